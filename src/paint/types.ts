@@ -1,0 +1,58 @@
+/** What goes into a nudge and what comes out of it: the headless contract and the paint worker's. */
+import type { LabD65 } from '../colour/spaces.ts';
+
+/** One paint of the palette. Colours are of opaque films read like a dab. */
+export interface PalettePigment {
+  readonly id: string;
+  /** Colour Index generic name, "PB 35". */
+  readonly colourIndex?: string;
+  readonly isWhite?: boolean;
+  /** The pigment alone at full hiding. */
+  readonly masstone: LabD65;
+  /** The pigment in white at a known ratio by mass. */
+  readonly tint?: { readonly lab: LabD65; readonly pigment: number; readonly white: number };
+  /** Learned strength relative to its characterisation, 1 when nothing is learned yet. */
+  readonly strength?: number;
+}
+
+/** Grams of each pigment, by id. */
+export type PotGrams = Readonly<Record<string, number>>;
+
+export interface NudgeRequest {
+  readonly palette: readonly PalettePigment[];
+  readonly pot: PotGrams;
+  readonly glazeLab: LabD65;
+  readonly dabLab: LabD65;
+  /** Earlier attempts of this pot, oldest first. */
+  readonly history: readonly { readonly pot: PotGrams; readonly dabLab: LabD65 }[];
+  /** Smallest dose a hand can make, g. */
+  readonly smallest: number;
+  /** Largest growth of the pot, as a share of its mass: 0.8 lets 5 g become 9 g. */
+  readonly largestGrowth: number;
+}
+
+export interface Suggestion {
+  /** Grams to add, by pigment id. */
+  readonly additions: PotGrams;
+  readonly predicted: {
+    readonly lab: LabD65;
+    readonly deltaE00: number;
+    readonly interval95: readonly [number, number];
+  };
+  /** Mass added over mass of the pot. */
+  readonly growth: number;
+  /** Cautions in the person's words: overshoot risk, pre-dilution, hazard. */
+  readonly notes: readonly string[];
+}
+
+export type NudgeAnswer =
+  | {
+      readonly ok: true;
+      /** Best first. */
+      readonly suggestions: readonly Suggestion[];
+      /** Why the list is empty, or what is missing, in the person's words. */
+      readonly reason?: string;
+      /** Strength of each pigment as learned from the history. */
+      readonly strengths: Readonly<Record<string, number>>;
+    }
+  | { readonly ok: false; readonly error: string };
