@@ -14,7 +14,8 @@ module.exports = {
     only('paint-on-colour', '^src/paint/', '^src/(colour|paint)/'),
     only('job-on-core', '^src/job/', '^src/(colour|reading|paint|job)/'),
     only('store-on-job', '^src/store/', '^src/(colour|reading|paint|job|store)/'),
-    only('camera', '^src/camera/', '^(src/(colour|camera)/|calibration-samples/render/)'),
+    // The demo bench is a feed like a camera's; its worker, like every worker, is started by link.
+    only('camera', '^src/camera/', '^src/(colour|reading|paint|link|camera)/'),
     only('link-on-worker-types', '^src/link/', '^(src/(colour|reading|paint|link)/|workers/)'),
     {
       name: 'link-imports-worker-types-only',
@@ -25,7 +26,15 @@ module.exports = {
     },
     only('ui', '^src/ui/', '^src/(colour|reading|paint|job|store|camera|link|ui)/'),
     only('headless-on-core', '^src/headless/', '^src/(colour|reading|paint|headless)/'),
-    only('workers-on-core', '^workers/', '^(src/(colour|reading|paint)/|workers/)'),
+    only('workers-on-core', '^workers/(?!demo\\.)', '^(src/(colour|reading|paint)/|workers/)'),
+    {
+      name: 'demo-worker-on-renderer',
+      comment:
+        'the demo bench is a rendered scene; it knows no estimator, only the types it answers in',
+      severity: 'error',
+      from: { path: '^workers/demo\\.' },
+      to: { path: '^src/', dependencyTypesNot: ['type-only'] },
+    },
     {
       name: 'generator-shares-only-observers',
       comment: 'generator and estimator share no model: only the observer and illuminant tables',

@@ -4,47 +4,60 @@
  */
 import type {
   EncodedPicture,
+  PixelPoint,
   PixelPolygon,
   ReadingResult,
   ReadingSettings,
   Regions,
 } from '../src/reading/types.ts';
 
-/** What a live feed tells about each analysed frame. */
+/** What a live feed tells about each analysed frame. Positions are pixels of the whole frame. */
 export interface LiveReport {
-  /** Counts analysed frames since the feed started. */
+  /** Counts analysed frames since the feed started, from 1. */
   readonly frame: number;
   readonly width: number;
   readonly height: number;
-  /** The tile as found in this frame, or as given. */
-  readonly tile?: { readonly polygon: PixelPolygon; readonly level: number };
-  /** Milliseconds from fetching the frame to the end of its reading. */
+  /** Which call of `point` this report answers: the count given with it, 0 before the first. */
+  readonly pointing: number;
+  /** The tile as found, or as given; absent while none is found. */
+  readonly tile?: { readonly polygon: PixelPolygon; readonly found: boolean };
+  /** Milliseconds from asking for the frame's pixels to the end of its work. */
   readonly workMs: number;
   /** 0–1: how far the average has settled; back to 0 when something moves. */
   readonly settled: number;
   readonly framesAveraged: number;
+  /** The camera, the piece or a hand moves: nothing is averaged. */
   readonly moving: boolean;
-  /** Absent until glaze and dab are pointed at. */
+  /** The light on the tile is no longer what it was: the average starts anew. */
+  readonly lampChanged: boolean;
+  /**
+   * A new reading, when this frame brought one; the last one stands until then. Refused with
+   * `moving` or `lamp-changed` as soon as either begins.
+   */
   readonly result?: ReadingResult;
 }
 
 /** A reading with the picture it was made from, for the record. */
 export interface CapturedReading {
+  /** Positions are pixels of `picture`. */
   readonly result: ReadingResult;
+  /** The part of the frame that holds tile, glaze and dab, averaged, 16 bits. */
   readonly picture: EncodedPicture;
+  /** The regions as given, in pixels of `picture`; the tile as found when none was given. */
+  readonly regions: Regions;
+  /** Where the top-left corner of `picture` lies in the frame. */
+  readonly at: PixelPoint;
 }
 
 export interface BenchWorkerApi {
   /** Loads OpenCV; answers when it is ready. Safe to call again. */
   start(): Promise<{ readonly startMs: number }>;
-  /** Reads one photograph. */
-  readPicture(
-    picture: EncodedPicture,
-    regions: Partial<Regions>,
-    settings: ReadingSettings,
-  ): Promise<ReadingResult>;
-  /** Finds the tile by itself; undefined when there is none to be found. */
-  findTile(picture: EncodedPicture): Promise<PixelPolygon | undefined>;
+  /** Keeps a photograph for the calls below, in place of the one before. */
+  openPicture(picture: EncodedPicture): Promise<void>;
+  /** Reads the kept photograph. */
+  readPicture(regions: Partial<Regions>, settings: ReadingSettings): Promise<ReadingResult>;
+  /** Finds the tile in the kept photograph; undefined when there is none to be found. */
+  findTile(): Promise<PixelPolygon | undefined>;
   /** Frames from MediaStreamTrackProcessor, transferred; reports until the stream ends or `stop`. */
   follow(
     frames: ReadableStream<VideoFrame>,
@@ -52,9 +65,13 @@ export interface BenchWorkerApi {
   ): Promise<{ readonly ended: 'stopped' | 'stream-ended' }>;
   /** The fallback: one frame at a time, transferred; answers with the report of that frame. */
   readFrame(frame: ImageBitmap): Promise<LiveReport>;
-  /** Where the person points and how readings are made, for live frames from now on. */
-  point(regions: Partial<Regions>, settings: ReadingSettings): Promise<void>;
-  /** The averaged picture and its reading, now. */
+  /**
+   * Where the person points and how readings are made, for live frames from now on. Without glaze
+   * and dab only the tile is looked for.
+   */
+  point(regions: Partial<Regions>, settings: ReadingSettings, pointing: number): Promise<void>;
+  /** The averaged picture and its reading, now; undefined until glaze and dab are pointed at. */
   capture(): Promise<CapturedReading | undefined>;
+  /** Ends `follow` and forgets the average. */
   stop(): Promise<void>;
 }

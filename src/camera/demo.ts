@@ -1,0 +1,78 @@
+/**
+ * The demo bench as a live feed: frames from the demo worker, drawn on a canvas whose captured
+ * stream goes the very way of a camera's, so that everything after it is the same.
+ */
+import { DemoClient, type DemoScene } from '../link/demo-client.ts';
+import type { PotGrams } from '../paint/types.ts';
+import type { Feed, FeedEnd, FeedFailure } from './feed.ts';
+
+export interface DemoBench extends Feed {
+  readonly kind: 'demo';
+  /** Where things lie in the picture: the regions a person would point at. */
+  readonly scene: DemoScene;
+  /** The dab from now on is a touch of this mix, grams by pigment id. */
+  setPot(pot: PotGrams): Promise<void>;
+}
+
+const FRAMES_PER_SECOND = 30;
+
+export async function openDemo(
+  pot: PotGrams,
+  client = new DemoClient(),
+): Promise<DemoBench | FeedFailure> {
+  try {
+    const scene = await client.scene();
+    await client.setPot(pot);
+    return feedOf(client, scene);
+  } catch (error) {
+    client.dispose();
+    return {
+      ok: false,
+      reason: 'demo',
+      message: `The demo bench does not start (${error instanceof Error ? error.message : String(error)}).`,
+      remedy: 'Reload the page. You can go on with a camera or a photograph.',
+    };
+  }
+}
+
+function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
+  const canvas = document.createElement('canvas');
+  canvas.width = scene.width;
+  canvas.height = scene.height;
+  const context = canvas.getContext('2d', { alpha: false })!;
+  const stream = canvas.captureStream(FRAMES_PER_SECOND);
+  let settle: (end: FeedEnd) => void = () => undefined;
+  const ended = new Promise<FeedEnd>((resolve) => (settle = resolve));
+  let stopped = false;
+
+  const stop = (end: FeedEnd) => {
+    if (stopped) return;
+    stopped = true;
+    for (const track of stream.getTracks()) track.stop();
+    client.dispose();
+    settle(end);
+  };
+  const play = async () => {
+    const begin = performance.now();
+    while (!stopped) {
+      const due = performance.now() + 1000 / FRAMES_PER_SECOND;
+      const bitmap = await client.frame(performance.now() - begin);
+      context.drawImage(bitmap, 0, 0);
+      bitmap.close();
+      await new Promise((resolve) => setTimeout(resolve, Math.max(0, due - performance.now())));
+    }
+  };
+  play().catch(() => stop('lost'));
+  return {
+    ok: true,
+    kind: 'demo',
+    label: 'Demo bench',
+    stream,
+    width: scene.width,
+    height: scene.height,
+    scene,
+    ended,
+    setPot: (pot) => client.setPot(pot),
+    stop: () => stop('stopped'),
+  };
+}

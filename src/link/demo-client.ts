@@ -1,0 +1,30 @@
+/** The page's side of the demo worker, which renders the demo bench. */
+import type { PotGrams } from '../paint/types.ts';
+import type { DemoScene, DemoWorkerApi } from '../../workers/demo-api.ts';
+import { WorkerLink } from './worker-link.ts';
+
+export type { DemoScene };
+
+export class DemoClient {
+  readonly #link: WorkerLink<DemoWorkerApi>;
+
+  constructor(
+    create = () =>
+      new Worker(new URL('../../workers/demo.worker.ts', import.meta.url), { type: 'module' }),
+  ) {
+    this.#link = new WorkerLink<DemoWorkerApi>(create, { work: 'demo bench' });
+  }
+
+  scene(): Promise<DemoScene> {
+    return this.#link.call((worker) => worker.scene());
+  }
+  setPot(pot: PotGrams): Promise<void> {
+    return this.#link.call((worker) => worker.setPot(pot));
+  }
+  frame(timeMs: number): Promise<ImageBitmap> {
+    return this.#link.call((worker) => worker.frame(timeMs));
+  }
+  dispose(): void {
+    this.#link.dispose();
+  }
+}
