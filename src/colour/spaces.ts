@@ -2,10 +2,9 @@
  * What a colour is: a tuple of three numbers that carries its space in its type, so that one space
  * cannot be passed for another. Make one with the function of the same name.
  */
-declare const space: unique symbol;
-
+/** The mark exists in the type alone; at run time a colour is a plain tuple. */
 type Triple<Name extends string> = readonly [number, number, number] & {
-  readonly [space]: Name;
+  readonly '~space': Name;
 };
 
 /** CIELAB of a surface, D65 white, CIE 1931 2° observer: [L*, a*, b*], L* in 0–100. */

@@ -75,6 +75,7 @@ export interface OpenCv {
   readonly CHAIN_APPROX_SIMPLE: number;
   readonly MORPH_OPEN: number;
   readonly MORPH_CLOSE: number;
+  readonly DIST_L2: number;
   readonly MORPH_RECT: number;
   readonly MORPH_ELLIPSE: number;
   readonly BORDER_DEFAULT: number;
@@ -86,6 +87,11 @@ export interface OpenCv {
   GaussianBlur(source: Mat, destination: Mat, kernel: Size, sigma: number): void;
   threshold(source: Mat, destination: Mat, level: number, to: number, kind: number): number;
   findContours(image: Mat, contours: MatVector, hierarchy: Mat, mode: number, method: number): void;
+  /** `destination` becomes CV_32FC1: distance of each non-zero pixel to the nearest zero one. */
+  distanceTransform(source: Mat, destination: Mat, metric: number, mask: number): void;
+  /** `labels` becomes CV_32SC1; answers the number of labels, background included. */
+  connectedComponents(image: Mat, labels: Mat, connectivity: number, type: number): number;
+  blur(source: Mat, destination: Mat, kernel: Size): void;
   contourArea(contour: Mat): number;
   arcLength(contour: Mat, closed: boolean): number;
   approxPolyDP(contour: Mat, polygon: Mat, epsilon: number, closed: boolean): void;

@@ -131,12 +131,16 @@ export interface ReadingEvidence {
   readonly dabOutline: PixelPolygon;
   /** Ring of glaze: its inner and outer circle; absent for a dab beside the piece. */
   readonly ring?: { readonly inner: PixelCircle; readonly outer: PixelCircle };
-  /** Crop that holds dab and ring, and for each of its pixels: 0 unused, 1 glaze, 2 dab, 3 rejected. */
+  /**
+   * Which pixels counted, in cells of step × step px from (x, y), width × height cells, row by row:
+   * 0 unused, 1 glaze, 2 dab, 3 rejected.
+   */
   readonly mask: {
     readonly x: number;
     readonly y: number;
     readonly width: number;
     readonly height: number;
+    readonly step: number;
     readonly used: Uint8Array;
   };
 }

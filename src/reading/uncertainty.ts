@@ -1,0 +1,236 @@
+/**
+ * From a step in log light to a difference in CIELAB with its covariance (JCGM 100:2008, 5.1.2) and
+ * the interval of ΔE₀₀ by propagation of distributions (JCGM 101:2008, clause 7). All inference runs
+ * on the Lab vector: ΔE₀₀ cannot be negative and is biased upward near zero.
+ */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { labFromXyzD65, xyzD65FromLab } from '../colour/cielab.ts';
+import { linearRgb, labD65, type LabD65 } from '../colour/spaces.ts';
+import { linearSrgbFromXyzD65, xyzD65FromLinearSrgb } from '../colour/srgb.ts';
+import { relativeRgb, type LogTriple } from './log-window.ts';
+import type { Difference, Matrix3, TileColour, UncertaintyShare } from './types.ts';
+
+type Source = UncertaintyShare['source'];
+type Vector3 = readonly [number, number, number];
+
+/** The step as read, with what is known of its errors, all in log light relative to the tile. */
+export interface LogDifference {
+  readonly glaze: LogTriple;
+  readonly step: LogTriple;
+  /** Covariances of the step, by source. */
+  readonly covariances: Partial<Record<Source, Matrix3>>;
+  /** Standard uncertainty of the light on the piece relative to the tile, in ln. */
+  readonly turn: number;
+}
+
+export interface LabDifference {
+  readonly glazeLab: LabD65;
+  readonly dabLab: LabD65;
+  readonly lab: Vector3;
+  readonly covariance: Matrix3;
+  readonly parts: readonly { readonly source: Source; readonly covariance: Matrix3 }[];
+}
+
+/**
+ * Standard uncertainty of the exponent that takes the camera's encoding to linear light when no
+ * profile of its tone response exists: consumer cameras depart from sRGB by an S-curve.
+ */
+const TONE_EXPONENT = 0.05;
+/** The same for the camera's boost of chroma, as a share. */
+const CHROMA_BOOST = 0.06;
+/**
+ * An RGB camera is no observer: a difference is read wrong by a share of itself, in a direction
+ * nobody knows, and the more so the stronger the colour.
+ */
+const PIGMENT_SHARE = 0.04;
+const PIGMENT_FLOOR = 0.04;
+
+/** Lab of light relative to the tile, given the tile's own linear sRGB. */
+export function labOfRelative(log: LogTriple, tileLinear: Vector3): LabD65 {
+  const [r, g, b] = relativeRgb(log);
+  return labFromXyzD65(
+    xyzD65FromLinearSrgb(linearRgb(r * tileLinear[0], g * tileLinear[1], b * tileLinear[2])),
+  );
+}
+
+export function tileLinearSrgb(tileLab: LabD65): Vector3 {
+  return linearSrgbFromXyzD65(xyzD65FromLab(tileLab)) as unknown as Vector3;
+}
+
+/** The difference in Lab, with each source's covariance brought over by its Jacobian. */
+export function labDifference(read: LogDifference, tile: TileColour): LabDifference {
+  const tileLinear = tileLinearSrgb(tile.lab);
+  const pair = (glaze: LogTriple, step: LogTriple, tileLight = tileLinear, exponent = 1) => {
+    const shaped = (log: LogTriple) => log.map((v) => v * exponent) as unknown as LogTriple;
+    const glazeLab = labOfRelative(shaped(glaze), tileLight);
+    const dabLab = labOfRelative(shaped(add(glaze, step)), tileLight);
+    return { glazeLab, dabLab, d: minus(dabLab, glazeLab) };
+  };
+  const { glazeLab, dabLab, d } = pair(read.glaze, read.step);
+  const parts: { source: Source; covariance: Matrix3 }[] = [];
+  // Step: Jacobian by central differences.
+  const jacobian = [0, 1, 2].map((k) => {
+    const h = 1e-4;
+    const up = pair(read.glaze, bumped(read.step, k, h)).d;
+    const down = pair(read.glaze, bumped(read.step, k, -h)).d;
+    return [0, 1, 2].map((c) => (up[c]! - down[c]!) / (2 * h));
+  });
+  for (const [source, covariance] of Object.entries(read.covariances) as [Source, Matrix3][]) {
+    parts.push({ source, covariance: sandwich(jacobian, covariance) });
+  }
+  // Scale of light on the piece, tone and chroma: each one standard deviation up, as a rank-one term.
+  const turned = pair(bumped(read.glaze, 0, read.turn), read.step).d;
+  parts.push({ source: 'turn', covariance: outer([minus(turned, d)]) });
+  const toned = pair(read.glaze, read.step, tileLinear, 1 + TONE_EXPONENT).d;
+  const boosted: Vector3 = [0, CHROMA_BOOST * d[1], CHROMA_BOOST * d[2]];
+  parts.push({ source: 'tone', covariance: outer([minus(toned, d), boosted]) });
+  const tiles = [0, 1, 2].map((k) => {
+    const other = labD65(
+      ...(tile.lab.map((v, i) => (i === k ? v + tile.standardUncertainty[k]! : v)) as unknown as [
+        number,
+        number,
+        number,
+      ]),
+    );
+    return minus(pair(read.glaze, read.step, tileLinearSrgb(other)).d, d);
+  });
+  parts.push({ source: 'tile', covariance: outer(tiles) });
+  const size = Math.hypot(...d);
+  const each = PIGMENT_FLOOR ** 2 + (PIGMENT_SHARE * size) ** 2;
+  parts.push({
+    source: 'pigments',
+    covariance: [
+      [each / 2, 0, 0],
+      [0, each, 0],
+      [0, 0, each],
+    ],
+  });
+  return { glazeLab, dabLab, lab: d, covariance: sum(parts.map((p) => p.covariance)), parts };
+}
+
+/** ΔE₀₀ with its 95 % coverage interval, and how probable it is to lie at or below a threshold. */
+export function deltaE00Interval(
+  difference: Pick<LabDifference, 'glazeLab' | 'lab' | 'covariance'>,
+): Pick<Difference, 'deltaE00' | 'interval95'> & { atMost: (threshold: number) => number } {
+  const { glazeLab, lab, covariance } = difference;
+  const root = choleskyRoot(covariance);
+  const at = (d: Vector3) => deltaE00(glazeLab, plus(glazeLab, d));
+  const errors = NORMAL_SAMPLES.map((z) => multiply(root, z));
+  const read = at(lab);
+  const posterior = errors.map((e) => at(addVector(lab, e))).sort((p, q) => p - q);
+  const pick = (p: number) =>
+    posterior[Math.min(posterior.length - 1, Math.floor(p * posterior.length))]!;
+  // Lower end by inverting the test “the truth is s times what was read”: the largest s for which
+  // what was read would be surprisingly large. Percentiles of the posterior alone would exclude zero.
+  const surprising = (s: number): boolean => {
+    const truth: Vector3 = [s * lab[0], s * lab[1], s * lab[2]];
+    let larger = 0;
+    for (const e of errors) if (at(addVector(truth, e)) >= read) larger++;
+    return larger < 0.025 * errors.length;
+  };
+  let lower = 0;
+  if (surprising(0)) {
+    let low = 0;
+    let high = 1;
+    for (let i = 0; i < 14; i++) {
+      const middle = (low + high) / 2;
+      if (surprising(middle)) low = middle;
+      else high = middle;
+    }
+    lower = at([low * lab[0], low * lab[1], low * lab[2]]);
+  }
+  return {
+    deltaE00: read,
+    interval95: [Math.min(lower, read), Math.max(read, pick(0.975))],
+    atMost: (threshold) => posterior.filter((v) => v <= threshold).length / posterior.length,
+  };
+}
+
+/** Share of each source in the variance along the difference read (or in all, when it is near 0). */
+export function uncertaintyShares(difference: LabDifference): UncertaintyShare[] {
+  const trace = (m: Matrix3) => m[0][0] + m[1][1] + m[2][2];
+  const whole = difference.parts.reduce((s, p) => s + trace(p.covariance), 0);
+  return difference.parts
+    .map((p) => ({ source: p.source, share: trace(p.covariance) / whole }))
+    .sort((p, q) => q.share - p.share);
+}
+
+const add = (p: LogTriple, q: LogTriple): LogTriple => [p[0] + q[0], p[1] + q[1], p[2] + q[2]];
+const minus = (p: Vector3, q: Vector3): Vector3 => [p[0] - q[0], p[1] - q[1], p[2] - q[2]];
+const addVector = (p: Vector3, q: Vector3): Vector3 => [p[0] + q[0], p[1] + q[1], p[2] + q[2]];
+const plus = (p: LabD65, d: Vector3): LabD65 => labD65(p[0] + d[0], p[1] + d[1], p[2] + d[2]);
+const bumped = (p: LogTriple, k: number, by: number): LogTriple =>
+  p.map((v, i) => (i === k ? v + by : v)) as unknown as LogTriple;
+
+function outer(vectors: readonly Vector3[]): Matrix3 {
+  return [0, 1, 2].map((p) =>
+    [0, 1, 2].map((q) => vectors.reduce((s, v) => s + v[p]! * v[q]!, 0)),
+  ) as unknown as Matrix3;
+}
+
+function sum(matrices: readonly Matrix3[]): Matrix3 {
+  return [0, 1, 2].map((p) =>
+    [0, 1, 2].map((q) => matrices.reduce((s, m) => s + m[p]![q]!, 0)),
+  ) as unknown as Matrix3;
+}
+
+/** J Σ Jᵀ with `jacobian[k][c]` = ∂lab_c/∂log_k. */
+function sandwich(jacobian: readonly number[][], covariance: Matrix3): Matrix3 {
+  return [0, 1, 2].map((p) =>
+    [0, 1, 2].map((q) => {
+      let value = 0;
+      for (let i = 0; i < 3; i++) {
+        for (let j = 0; j < 3; j++) {
+          value += jacobian[i]![p]! * covariance[i]![j]! * jacobian[j]![q]!;
+        }
+      }
+      return value;
+    }),
+  ) as unknown as Matrix3;
+}
+
+/** Lower triangular root of a covariance; a hair is added so that a flat one still has one. */
+function choleskyRoot(m: Matrix3): number[][] {
+  const root = [
+    [0, 0, 0],
+    [0, 0, 0],
+    [0, 0, 0],
+  ];
+  for (let i = 0; i < 3; i++) {
+    for (let j = 0; j <= i; j++) {
+      let v = m[i]![j]! + (i === j ? 1e-10 : 0);
+      for (let k = 0; k < j; k++) v -= root[i]![k]! * root[j]![k]!;
+      root[i]![j] = i === j ? Math.sqrt(Math.max(1e-12, v)) : v / root[j]![j]!;
+    }
+  }
+  return root;
+}
+
+const multiply = (root: number[][], z: Vector3): Vector3 => [
+  root[0]![0]! * z[0],
+  root[1]![0]! * z[0] + root[1]![1]! * z[1],
+  root[2]![0]! * z[0] + root[2]![1]! * z[1] + root[2]![2]! * z[2],
+];
+
+/**
+ * 600 points of the three-dimensional normal distribution, evenly spread: Halton's sequence (1960)
+ * in the bases 2, 3, 5, 7 through Box and Muller's transform (1958). Fixed, so that the same picture
+ * always gives the same interval.
+ */
+const NORMAL_SAMPLES: readonly Vector3[] = Array.from({ length: 600 }, (_, i) => {
+  const radius1 = Math.sqrt(-2 * Math.log(halton(i + 1, 2)));
+  const radius2 = Math.sqrt(-2 * Math.log(halton(i + 1, 5)));
+  const angle1 = 2 * Math.PI * halton(i + 1, 3);
+  const angle2 = 2 * Math.PI * halton(i + 1, 7);
+  return [radius1 * Math.cos(angle1), radius1 * Math.sin(angle1), radius2 * Math.cos(angle2)];
+});
+
+function halton(index: number, base: number): number {
+  let value = 0;
+  let share = 1 / base;
+  for (let i = index; i > 0; i = Math.floor(i / base)) {
+    value += (i % base) * share;
+    share /= base;
+  }
+  return value;
+}
