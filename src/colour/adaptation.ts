@@ -2,7 +2,8 @@
  * Chromatic adaptation by von Kries scaling in a sharpened cone space: what a surface seen under one
  * white looks like under another. Any XYZ scale, the same for both whites.
  */
-import { xyz, type Xyz, type XyzD65 } from './spaces.ts';
+import { WHITE_D65 } from './cielab.ts';
+import { xyz, xyzD65, type Xyz, type XyzD65 } from './spaces.ts';
 
 type Row = readonly [number, number, number];
 type Rows = readonly [Row, Row, Row];
@@ -66,6 +67,15 @@ export function adapt(
   transform: AdaptationTransform = 'bradford',
 ): Xyz {
   return xyz(...multiply(adaptationMatrix(fromWhite, toWhite, transform), colour));
+}
+
+/** `colour` seen under `fromWhite`, as it looks under D65; see `adaptationMatrix`. */
+export function adaptToD65(
+  colour: Xyz,
+  fromWhite: Xyz,
+  transform: AdaptationTransform = 'bradford',
+): XyzD65 {
+  return xyzD65(...multiply(adaptationMatrix(fromWhite, WHITE_D65, transform), colour));
 }
 
 function multiply(m: Rows, v: readonly [number, number, number]): [number, number, number] {
