@@ -1,0 +1,130 @@
+/**
+ * The next addition: what to add, what is expected of it, what to beware of. With more than one
+ * suggestion the person chooses. Event: `lt-choose` {index}.
+ */
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Suggestion } from '../../paint/types.ts';
+import { base, controls } from '../styles/shared.ts';
+import { icons } from './icons.ts';
+import { formatGrams, formatNumber, formatPercent } from './numbers.ts';
+import { inDoses, pigmentName, type PigmentOnShow } from './pigment-names.ts';
+
+@customElement('lt-nudge')
+export class NudgeCard extends LitElement {
+  @property({ attribute: false }) suggestions: readonly Suggestion[] = [];
+  @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
+  @property({ type: Number }) chosen = 0;
+  /** Said instead of a suggestion: none is wanted, none helps, it is being reckoned. */
+  @property() message = '';
+
+  static override styles = [
+    base,
+    controls,
+    css`
+      .choices {
+        display: grid;
+        gap: 4px;
+      }
+      button {
+        display: grid;
+        grid-template-columns: 1fr auto;
+        align-items: center;
+        gap: 10px;
+        inline-size: 100%;
+        padding: 4px 10px;
+        font-weight: 400;
+        text-align: start;
+      }
+      button[aria-pressed='true'] {
+        padding: 2px 8px;
+      }
+      .what {
+        font-weight: 700;
+        font-size: 1.0625rem;
+      }
+      .pigment {
+        display: block;
+        line-height: 1.2;
+      }
+      .expected {
+        font-size: 1.0625rem;
+        font-weight: 700;
+        text-align: end;
+        white-space: nowrap;
+      }
+      small {
+        display: block;
+        color: var(--ink-quiet);
+        font-size: 0.8125rem;
+        font-weight: 400;
+        line-height: 1.2;
+      }
+      .detail {
+        margin-block-start: 4px;
+        color: var(--ink-quiet);
+        font-size: 0.875rem;
+        line-height: 1.3;
+      }
+      .note {
+        display: flex;
+        gap: 6px;
+        align-items: start;
+        color: var(--ink);
+      }
+      .note svg {
+        flex: none;
+      }
+      .message {
+        line-height: 1.35;
+      }
+    `,
+  ];
+
+  override render() {
+    const chosen = this.suggestions[this.chosen];
+    if (!chosen) return html`<p class="message">${this.message}</p>`;
+    const [low, high] = chosen.predicted.interval95;
+    return html`
+      <div class="choices" role="group" aria-label="Suggested additions">
+        ${this.suggestions.map((one, index) => this.#choice(one, index))}
+      </div>
+      <div class="detail">
+        <p>
+          Expected ${formatNumber(low, 1)} to ${formatNumber(high, 1)}; the pot grows
+          ${formatPercent(chosen.growth)}.
+        </p>
+        ${chosen.notes.map(
+          (note) => html`<p class="note">${icons.caution}<span>${note}</span></p>`,
+        )}
+      </div>
+    `;
+  }
+
+  #choice(suggestion: Suggestion, index: number) {
+    const additions = Object.entries(suggestion.additions).sort(([, a], [, b]) => b - a);
+    return html`<button
+      aria-pressed=${index === this.chosen}
+      @click=${() => this.dispatchEvent(new CustomEvent('lt-choose', { detail: { index } }))}
+    >
+      <span>
+        ${additions.map(([id, grams]) => {
+          const doses = inDoses(grams, this.pigments.find((p) => p.id === id)?.doseUnits ?? []);
+          return html`<span class="pigment">
+            <span class="what">${formatGrams(grams)}</span> ${pigmentName(id, this.pigments)}
+            ${doses ? html`<small>${doses}</small>` : nothing}
+          </span>`;
+        })}
+      </span>
+      <span class="expected">
+        <small>expected ΔE₀₀</small>${formatNumber(suggestion.predicted.deltaE00, 1)}
+      </span>
+    </button>`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-nudge': NudgeCard;
+  }
+}

@@ -1,0 +1,64 @@
+/** Tile, ring and dab drawn over the picture: white on black, told apart by their dashes. */
+import { nothing, svg, type TemplateResult } from 'lit';
+import type { PixelCircle, PixelPolygon, ReadingEvidence } from '../../reading/types.ts';
+import { middleOf } from './view-rect.ts';
+
+export interface Outlines {
+  readonly tile: PixelPolygon | undefined;
+  readonly dab: PixelCircle | undefined;
+  readonly glaze: PixelCircle | undefined;
+  /** As the reading used them; they replace the circles that were pointed at. */
+  readonly evidence: Pick<ReadingEvidence, 'dabOutline' | 'ring'> | undefined;
+  /** Picture pixels to one CSS pixel, so that names keep their size. */
+  readonly scale: number;
+}
+
+const points = (polygon: PixelPolygon) => polygon.map((p) => `${p.x},${p.y}`).join(' ');
+
+/** Each line twice: a black one under a white one, seen on any glaze. */
+function twice(draw: (className: string) => TemplateResult): TemplateResult {
+  return svg`${draw('under')}${draw('over')}`;
+}
+
+function name(text: string, x: number, y: number, scale: number): TemplateResult {
+  return svg`<text class="name" x=${x} y=${y} font-size=${13 * scale}
+    stroke-width=${3.5 * scale}>${text}</text>`;
+}
+
+function circle(at: PixelCircle, kind: string): TemplateResult {
+  return twice(
+    (line) =>
+      svg`<circle class="${line} ${kind}" cx=${at.x} cy=${at.y} r=${Math.max(1, at.radius)} />`,
+  );
+}
+
+export function outlines(of: Outlines): TemplateResult {
+  const { tile, dab, glaze, evidence, scale } = of;
+  const ring = evidence?.ring;
+  const top = (at: PixelCircle) => at.y - at.radius - 6 * scale;
+  const tileMiddle = tile && middleOf(tile);
+  return svg`
+    ${
+      tile && tileMiddle
+        ? svg`${twice((line) => svg`<polygon class="${line} tile" points=${points(tile)} />`)}
+            ${name('tile', tileMiddle.x, tileMiddle.y, scale)}`
+        : nothing
+    }
+    ${ring ? svg`${circle(ring.inner, 'ring')}${circle(ring.outer, 'ring')}` : nothing}
+    ${ring ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
+    ${
+      glaze && !ring
+        ? svg`${circle(glaze, 'glaze')}${name('glaze', glaze.x, top(glaze), scale)}`
+        : nothing
+    }
+    ${
+      evidence
+        ? twice(
+            (line) => svg`<polygon class="${line} dab" points=${points(evidence.dabOutline)} />`,
+          )
+        : dab
+          ? svg`${circle(dab, 'dab')}${name('dab', dab.x, top(dab), scale)}`
+          : nothing
+    }
+  `;
+}

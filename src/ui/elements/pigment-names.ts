@@ -1,0 +1,50 @@
+/** What the screen calls a pigment and its doses. */
+import type { PotGrams } from '../../paint/types.ts';
+import { formatGrams } from './numbers.ts';
+
+/** What the elements need to know of a pigment of the palette. */
+export interface PigmentOnShow {
+  readonly id: string;
+  readonly name: string;
+  readonly colourIndex?: string;
+  readonly doseUnits?: readonly { readonly name: string; readonly grams: number }[];
+}
+
+export function pigmentName(id: string, pigments: readonly PigmentOnShow[]): string {
+  const pigment = pigments.find((p) => p.id === id);
+  if (!pigment) return id;
+  return pigment.colourIndex ? `${pigment.colourIndex} ${pigment.name}` : pigment.name;
+}
+
+/** "0.012 g of PB 35 cobalt blue and 0.10 g of PW 6 titanium white", the largest first. */
+export function additionInWords(additions: PotGrams, pigments: readonly PigmentOnShow[]): string {
+  return Object.entries(additions)
+    .filter(([, grams]) => grams > 0)
+    .sort(([, a], [, b]) => b - a)
+    .map(([id, grams]) => `${formatGrams(grams)} of ${pigmentName(id, pigments)}`)
+    .join(' and ');
+}
+
+/** "about 2 drops", in the unit whose count is easiest to do by hand; nothing when none fits. */
+export function inDoses(
+  grams: number,
+  units: readonly { readonly name: string; readonly grams: number }[],
+): string | undefined {
+  const fits = units
+    .map((unit) => ({ ...unit, count: grams / unit.grams }))
+    .filter(({ count }) => count >= 0.4 && count <= 12)
+    .sort((a, b) => offWhole(a.count) - offWhole(b.count))[0];
+  if (!fits) return undefined;
+  const half = Math.max(0.5, Math.round(fits.count * 2) / 2);
+  const count = half === 0.5 ? 'half a' : String(half).replace('.5', '½');
+  const plural = half > 1 ? 's' : '';
+  return `about ${count} ${fits.name}${plural}`;
+}
+
+function offWhole(count: number): number {
+  return Math.abs(count - Math.round(count)) / count;
+}
+
+export function totalGrams(pot: PotGrams): number {
+  return Object.values(pot).reduce((sum, grams) => sum + grams, 0);
+}
