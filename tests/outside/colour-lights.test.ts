@@ -88,7 +88,7 @@ describe('spectra of the lamps', () => {
     expect(Math.abs(at(lights.D50.power, nm) - published)).toBeLessThan(0.0011),
   );
   it('daylight at 6504 K is D65 as the standard tabulates it', () => {
-    // The table was made from older coefficients with more decimals; they agree to 0.05 of 100.
+    // The standard's table carries more decimals than S0–S2 and M1, M2: agreement to 0.05 of 100.
     const computed = lights.daylight((6500 * 1.4388) / 1.438).power;
     computed.forEach((power, k) =>
       expect(Math.abs(power - lights.D65.power[k]!)).toBeLessThan(0.05),
