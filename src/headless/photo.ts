@@ -1,0 +1,45 @@
+/** A photograph from disk as an sRGB-encoded picture: rotation honoured, wide gamuts converted. */
+import { readFile } from 'node:fs/promises';
+import sharp, { type Metadata } from 'sharp';
+import type { EncodedPicture } from '../reading/types.ts';
+import { BadInput } from './lines.ts';
+
+const MOST_MEGAPIXELS = 64;
+
+/** @throws BadInput naming the file and the fault */
+export async function loadPhoto(path: string): Promise<EncodedPicture> {
+  let bytes: Buffer;
+  try {
+    bytes = await readFile(path);
+  } catch {
+    throw new BadInput(`${path}: there is no such file, or it cannot be opened`);
+  }
+  let metadata: Metadata;
+  try {
+    metadata = await sharp(bytes, { limitInputPixels: false }).metadata();
+  } catch {
+    throw new BadInput(`${path}: this is not a picture (PNG or JPEG is wanted)`);
+  }
+  const megapixels = (metadata.width * metadata.height) / 1e6;
+  if (megapixels > MOST_MEGAPIXELS) {
+    throw new BadInput(
+      `${path}: ${Math.round(megapixels)} megapixels is more than ${MOST_MEGAPIXELS}; reduce the picture first`,
+    );
+  }
+  const deep = metadata.depth === 'ushort';
+  try {
+    const upright = sharp(bytes, { failOn: 'truncated', limitInputPixels: false })
+      .autoOrient()
+      .toColourspace(deep ? 'rgb16' : 'srgb')
+      .ensureAlpha()
+      .raw({ depth: deep ? 'ushort' : 'uchar' });
+    const { data, info } = await upright.toBuffer({ resolveWithObject: true });
+    const rgba = deep
+      ? new Uint16Array(data.buffer, data.byteOffset, data.length / 2)
+      : new Uint8Array(data.buffer, data.byteOffset, data.length);
+    return { width: info.width, height: info.height, rgba, maxCode: deep ? 65535 : 255, frames: 1 };
+  } catch (fault) {
+    const why = fault instanceof Error ? fault.message.split('\n')[0] : 'unreadable';
+    throw new BadInput(`${path}: the picture is damaged or cut short (${why})`);
+  }
+}
