@@ -1,0 +1,37 @@
+/** Records written by older versions are brought up to date one step at a time, and never in place. */
+import { SCHEMA_VERSION } from './commission.ts';
+
+type Fields = Readonly<Record<string, unknown>>;
+/** From version n to n + 1, for records of every kind. */
+export type MigrationStep = (old: Fields) => Fields;
+
+/** Step n takes version n + 1 to n + 2. Version 1 is the first: there is nothing older yet. */
+const STEPS: readonly MigrationStep[] = [];
+
+export type Migrated =
+  | { readonly ok: true; readonly record: Fields; readonly from: number }
+  | { readonly ok: false; readonly message: string };
+
+export function migrate(record: Fields, steps: readonly MigrationStep[] = STEPS): Migrated {
+  const newest = steps.length + 1;
+  const from = record['schema'];
+  if (typeof from !== 'number' || !Number.isInteger(from) || from < 1) {
+    return {
+      ok: false,
+      message: 'version of the record’s form: is missing or not a whole number (schema)',
+    };
+  }
+  if (from > newest) {
+    return {
+      ok: false,
+      message: `version of the record’s form: was written by a newer version of this tool (form ${from}; this one knows up to ${newest}). Update the tool, then try again (schema)`,
+    };
+  }
+  let current = record;
+  for (let version = from; version < newest; version++) {
+    current = { ...steps[version - 1]!(current), schema: version + 1 };
+  }
+  return { ok: true, record: current, from };
+}
+
+if (STEPS.length + 1 !== SCHEMA_VERSION) throw new Error('a migration step is missing');

@@ -1,0 +1,209 @@
+/** A reading as it is kept: the numbers, how they were made, and what they were made from. */
+import * as v from 'valibot';
+import type { Reading, Regions, VerdictThresholds } from '../reading/types.ts';
+import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
+import {
+  count,
+  deltaE00,
+  line,
+  listOf,
+  measuredLab,
+  number,
+  pixelCircle,
+  pixelPolygon,
+  text,
+  thresholds,
+  tileAsUsed,
+  titled,
+  type Frozen,
+  type tile,
+} from './fields.ts';
+import type { Id } from './ids.ts';
+
+const verdict = v.picklist(['blends', 'shows', 'unsure']);
+
+const variance = number(-10_000, 10_000);
+const row = v.strictTuple([variance, variance, variance]);
+/** Symmetric but for rounding, and no negative variance. */
+function isCovariance(m: readonly (readonly number[])[]): boolean {
+  return m.every(
+    (r, i) => r[i]! >= 0 && r.every((x, j) => Math.abs(x - m[j]![i]!) <= 1e-9 * (1 + Math.abs(x))),
+  );
+}
+
+const difference = v.strictObject({
+  lab: titled(
+    'dab minus glaze',
+    v.strictTuple([
+      titled('ΔL*', number(-200, 200)),
+      titled('Δa*', number(-400, 400)),
+      titled('Δb*', number(-400, 400)),
+    ]),
+  ),
+  deltaE00: titled('ΔE₀₀', deltaE00),
+  interval95: titled(
+    '95 % interval of ΔE₀₀',
+    v.pipe(
+      v.strictTuple([titled('lower end', deltaE00), titled('upper end', deltaE00)]),
+      v.check(([lower, upper]) => lower <= upper, 'the lower end must not be above the upper end'),
+    ),
+  ),
+  covariance: titled(
+    'covariance of the difference',
+    v.pipe(
+      v.strictTuple([row, row, row]),
+      v.check((m) => isCovariance(m), 'must be symmetric, with no negative variance'),
+    ),
+  ),
+});
+
+const camera = v.strictObject({
+  label: titled('label of the camera', text(200)),
+  /** What the browser said of the track when the reading was made: exposure, white balance … */
+  settings: titled(
+    'settings of the camera',
+    v.record(line(80), v.union([text(500), v.pipe(v.number(), v.finite()), v.boolean()])),
+  ),
+});
+
+export const reading = v.strictObject({
+  ...kindAndDates('reading'),
+  /** The mix whose dab was read; absent for a dab of no recorded mix. */
+  attempt: v.exactOptional(titled('attempt', idOf('attempt'))),
+  /** Paint darkens or lightens as it dries: the same dab may be read twice. */
+  film: titled('wet or dry', v.picklist(['wet', 'dry'])),
+  source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
+  camera: titled('camera', camera),
+  lamp: titled('lamp', text(80)),
+  /** Camera frames averaged. */
+  frames: titled('frames averaged', count(1, 100_000)),
+  width: titled('width of the picture in pixels', count(1, 100_000)),
+  height: titled('height of the picture in pixels', count(1, 100_000)),
+  tile: titled('tile', tileAsUsed),
+  thresholds: titled('thresholds', thresholds),
+  /** Where the person pointed. */
+  pointed: titled(
+    'where the person pointed',
+    v.strictObject({
+      glaze: titled('glaze', pixelCircle),
+      dab: titled('dab', pixelCircle),
+      dabOn: titled('what the dab lies on', v.picklist(['piece', 'tile'])),
+    }),
+  ),
+  glazeLab: titled('colour of the glaze', measuredLab),
+  dabLab: titled('colour of the dab', measuredLab),
+  difference: titled('difference', difference),
+  verdict: titled(
+    'verdict',
+    v.strictObject({
+      acceptable: titled('acceptable', verdict),
+      imperceptible: titled('imperceptible', verdict),
+    }),
+  ),
+  words: titled('difference in words', listOf(line(), 0, 20)),
+  warnings: titled('warnings', listOf(line(500), 0, 50)),
+  uncertainty: titled(
+    'uncertainty',
+    v.strictObject({
+      shares: titled(
+        'shares of the uncertainty',
+        listOf(
+          v.strictObject({
+            // Which sources there are depends on the algorithm's version.
+            source: titled('source of uncertainty', line(40)),
+            share: titled('share of the variance', number(0, 1)),
+          }),
+          0,
+          30,
+        ),
+      ),
+      sentence: titled('what would help', text(500)),
+    }),
+  ),
+  evidence: titled(
+    'evidence',
+    v.strictObject({
+      dabOutline: titled('outline of the dab', pixelPolygon),
+      ring: v.exactOptional(
+        titled('ring of glaze', v.strictObject({ inner: pixelCircle, outer: pixelCircle })),
+      ),
+      /** The part of the picture that is kept, and that the mask of used pixels covers. */
+      crop: titled(
+        'crop',
+        v.strictObject({
+          x: count(0, 100_000),
+          y: count(0, 100_000),
+          width: count(1, 20_000),
+          height: count(1, 20_000),
+        }),
+      ),
+    }),
+  ),
+  algorithm: titled('version of the algorithm', line(80)),
+  note: titled('note', text(2000)),
+});
+export type ReadingRecord = Frozen<v.InferOutput<typeof reading>>;
+
+/** What is known about a reading besides the reading itself. */
+export interface ReadingContext {
+  readonly id: Id<'reading'>;
+  /** When the picture was taken, UTC. */
+  readonly at: Date;
+  readonly attempt?: Id<'attempt'>;
+  readonly film: 'wet' | 'dry';
+  readonly source: 'live' | 'photo' | 'demo';
+  readonly cameraLabel: string;
+  /** As `MediaStreamTrack.getSettings()` gives them; only words, numbers and yes/no are kept. */
+  readonly cameraSettings: object;
+  readonly lamp: string;
+  readonly picture: { readonly width: number; readonly height: number; readonly frames: number };
+  readonly tile: Frozen<v.InferOutput<typeof tile>>;
+  readonly thresholds: VerdictThresholds;
+  readonly regions: Pick<Regions, 'glaze' | 'dab' | 'dabOn'>;
+  readonly note?: string;
+}
+
+/** The record of a reading. Its crop, mask and thumbnail go beside it: `readingMask` makes the mask. */
+export function readingRecord(result: Reading, context: ReadingContext): ReadingRecord {
+  const at = context.at.toISOString();
+  const { mask, ring, dabOutline } = result.evidence;
+  const settings = Object.entries(context.cameraSettings).filter(([, value]) =>
+    ['string', 'number', 'boolean'].includes(typeof value),
+  );
+  return {
+    kind: 'reading',
+    schema: SCHEMA_VERSION,
+    id: context.id,
+    createdAt: at,
+    updatedAt: at,
+    ...(context.attempt && { attempt: context.attempt }),
+    film: context.film,
+    source: context.source,
+    camera: { label: context.cameraLabel, settings: Object.fromEntries(settings) },
+    lamp: context.lamp,
+    frames: context.picture.frames,
+    width: context.picture.width,
+    height: context.picture.height,
+    tile: { ...context.tile, ...result.tile },
+    thresholds: context.thresholds,
+    pointed: {
+      glaze: context.regions.glaze,
+      dab: context.regions.dab,
+      dabOn: context.regions.dabOn,
+    },
+    glazeLab: result.glazeLab,
+    dabLab: result.dabLab,
+    difference: result.difference,
+    verdict: result.verdict,
+    words: result.words,
+    warnings: result.warnings,
+    uncertainty: result.uncertainty,
+    evidence: {
+      dabOutline,
+      ...(ring && { ring }),
+      crop: { x: mask.x, y: mask.y, width: mask.width, height: mask.height },
+    },
+    algorithm: result.algorithm,
+    note: context.note ?? '',
+  };
+}

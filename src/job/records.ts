@@ -1,0 +1,93 @@
+/** Every kind of record, and the one way to check something that claims to be one. */
+import * as v from 'valibot';
+import { area, job, picture, piece } from './commission.ts';
+import { faultLine, faultsOf } from './faults.ts';
+import type { Frozen } from './fields.ts';
+import { kindOf, parentOf, type Kind } from './ids.ts';
+import { migrate } from './migrations.ts';
+import { attempt, palette } from './mixing.ts';
+import { reading } from './reading-record.ts';
+import { settings } from './settings.ts';
+
+export const SCHEMAS = { job, piece, area, attempt, reading, picture, palette, settings };
+
+export type RecordOf<K extends Kind> = Frozen<v.InferOutput<(typeof SCHEMAS)[K]>>;
+export type Job = RecordOf<'job'>;
+export type Piece = RecordOf<'piece'>;
+export type Area = RecordOf<'area'>;
+export type Attempt = RecordOf<'attempt'>;
+export type Picture = RecordOf<'picture'>;
+export type Palette = RecordOf<'palette'>;
+export type AnyRecord = { [K in Kind]: RecordOf<K> }[Kind];
+
+export type Parsed<T> =
+  | { readonly ok: true; readonly record: T }
+  | {
+      readonly ok: false;
+      /** One line for each thing that is wrong, each naming its field. */
+      readonly faults: readonly string[];
+    };
+
+function isFields(input: unknown): input is Readonly<Record<string, unknown>> {
+  return typeof input === 'object' && input !== null && !Array.isArray(input);
+}
+
+/** What one field of a record cannot know: that the record lies where the others do. */
+function misplaced(record: AnyRecord): readonly string[] {
+  if (record.kind !== 'reading' || record.attempt === undefined) return [];
+  return parentOf(record.attempt) === parentOf(record.id)
+    ? []
+    : ['attempt: belongs to another area than the reading (attempt)'];
+}
+
+/** Brings a record of any version up to date and checks every field of it. */
+export function parseRecord(input: unknown): Parsed<AnyRecord> {
+  if (!isFields(input)) return { ok: false, faults: ['is not a record'] };
+  const kind = input['kind'];
+  if (typeof kind !== 'string' || !Object.hasOwn(SCHEMAS, kind)) {
+    return { ok: false, faults: ['kind of record: is missing or unknown (kind)'] };
+  }
+  const migrated = migrate(input);
+  if (!migrated.ok) return { ok: false, faults: [migrated.message] };
+  const schema: v.GenericSchema = SCHEMAS[kind as Kind];
+  const result = v.safeParse(schema, migrated.record);
+  if (!result.success) {
+    return { ok: false, faults: faultsOf(schema, result.issues).map(faultLine) };
+  }
+  const record = result.output as AnyRecord;
+  const faults = misplaced(record);
+  return faults.length > 0 ? { ok: false, faults } : { ok: true, record };
+}
+
+/** Parses a record that must be of one kind. */
+export function parseAs<K extends Kind>(kind: K, input: unknown): Parsed<RecordOf<K>> {
+  const parsed = parseRecord(input);
+  if (parsed.ok && parsed.record.kind !== kind) {
+    return { ok: false, faults: [`kind of record: must be ${kind} (kind)`] };
+  }
+  return parsed as Parsed<RecordOf<K>>;
+}
+
+const NOUN: Readonly<Record<Kind, string>> = {
+  job: 'job',
+  piece: 'piece',
+  area: 'area',
+  attempt: 'attempt',
+  reading: 'reading',
+  picture: 'photograph',
+  palette: 'palette',
+  settings: 'settings',
+};
+
+/** What a record is called in a sentence: piece “Lidded jar”, reading of 2026-01-31 10:15 UTC. */
+export function recordInWords(record: {
+  readonly id?: unknown;
+  readonly [field: string]: unknown;
+}): string {
+  const kind = typeof record.id === 'string' ? kindOf(record.id) : undefined;
+  const noun = kind ? NOUN[kind] : 'record';
+  const name = record['title'] ?? record['name'];
+  if (typeof name === 'string' && name !== '') return `${noun} “${name}”`;
+  const at = record['createdAt'];
+  return typeof at === 'string' ? `${noun} of ${at.slice(0, 16).replace('T', ' ')} UTC` : noun;
+}
