@@ -1,6 +1,7 @@
 /** A reading as it is kept: the numbers, how they were made, and what they were made from. */
 import * as v from 'valibot';
 import type { Reading, Regions, VerdictThresholds } from '../reading/types.ts';
+import { MASK_TYPE, type Attachment } from './attachments.ts';
 import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import {
   count,
@@ -18,6 +19,7 @@ import {
   type Frozen,
   type tile,
 } from './fields.ts';
+import { writeGraymap } from './graymap.ts';
 import type { Id } from './ids.ts';
 
 const verdict = v.picklist(['blends', 'shows', 'unsure']);
@@ -206,4 +208,10 @@ export function readingRecord(result: Reading, context: ReadingContext): Reading
     algorithm: result.algorithm,
     note: context.note ?? '',
   };
+}
+
+/** The mask of used pixels of a reading, to be attached under the name `mask`. */
+export function readingMask({ evidence: { mask } }: Reading): Attachment {
+  const { width, height, used } = mask;
+  return { contentType: MASK_TYPE, bytes: writeGraymap({ width, height, values: used }) };
 }
