@@ -13,6 +13,7 @@ import {
   type ParentKind,
 } from '../job/ids.ts';
 import { parseRecord, recordInWords, type AnyRecord, type RecordOf } from '../job/records.ts';
+import { connection, statusOf, type Connection } from './connection.ts';
 import {
   attachmentIn,
   blobOf,
@@ -27,12 +28,15 @@ import { isFull, spaceOf, type StorageRoom } from './space.ts';
 import type { Change, Kept, NotKept, PutOptions, Store } from './store.ts';
 
 export interface StoreParts {
-  readonly database: Database;
+  /** Opens the database, again each time the browser has closed it. */
+  readonly connect: () => Database;
   readonly clock?: () => Date;
   /** Letters and digits, at least eight, for ids that never meet. */
   readonly random?: () => string;
   readonly room?: StorageRoom;
   readonly dataOf?: BytesToData;
+  /** Lets one window at a time read and write; without it, windows try again until they succeed. */
+  readonly exclusive?: <T>(work: () => Promise<T>) => Promise<T>;
 }
 
 export type Opened =
@@ -44,15 +48,11 @@ const TRIES = 20;
 function randomLetters(): string {
   return [...crypto.getRandomValues(new Uint8Array(10))].map((x) => (x % 36).toString(36)).join('');
 }
-function statusOf(error: unknown): unknown {
-  return typeof error === 'object' && error !== null && 'status' in error
-    ? error.status
-    : undefined;
-}
 
 export async function openStore(parts: StoreParts): Promise<Opened> {
+  const database = connection(parts.connect);
   try {
-    await parts.database.info();
+    await database.run((db) => db.info());
   } catch (error) {
     return {
       ok: false,
@@ -62,19 +62,22 @@ export async function openStore(parts: StoreParts): Promise<Opened> {
         : 'This browser does not let the page keep jobs: its database cannot be opened. A private window or a setting that blocks site data does that.',
     };
   }
-  return { ok: true, store: storeOn(parts) };
+  return { ok: true, store: storeOn(database, parts) };
 }
 
-function storeOn({
-  database,
-  clock = () => new Date(),
-  random = randomLetters,
-  room,
-  dataOf = blobOf,
-}: StoreParts): Store {
+function storeOn(
+  database: Connection,
+  {
+    clock = () => new Date(),
+    random = randomLetters,
+    room,
+    dataOf = blobOf,
+    exclusive = (work) => work(),
+  }: Omit<StoreParts, 'connect'>,
+): Store {
   async function stored(id: string): Promise<StoredDocument | undefined> {
     try {
-      return await database.get(id);
+      return await database.run((db) => db.get(id));
     } catch (error) {
       if (statusOf(error) === 404) return undefined;
       throw error;
@@ -82,7 +85,9 @@ function storeOn({
   }
 
   async function documents(first: string, last: string): Promise<readonly StoredDocument[]> {
-    const { rows } = await database.allDocs({ startkey: first, endkey: last, include_docs: true });
+    const { rows } = await database.run((db) =>
+      db.allDocs({ startkey: first, endkey: last, include_docs: true }),
+    );
     return rows.flatMap(({ doc }) => (doc && kindOf(doc._id) ? [doc] : []));
   }
 
@@ -97,7 +102,7 @@ function storeOn({
   /** Ids among these, and above them, that lie in the bin. */
   async function inBin(ids: readonly string[]): Promise<ReadonlySet<string>> {
     const keys = [...new Set(ids.flatMap((id) => [id, ...ancestorsOf(id)]))];
-    const { rows } = await database.allDocs({ keys, include_docs: true });
+    const { rows } = await database.run((db) => db.allDocs({ keys, include_docs: true }));
     return new Set(
       rows.flatMap((row) => ('doc' in row && row.doc?.['deletedAt'] ? [row.key] : [])),
     );
@@ -173,24 +178,7 @@ function storeOn({
       return { ok: false, reason: 'invalid', message, faults, ...handedBack };
     }
     try {
-      for (let attempt = 0; attempt < TRIES; attempt++) {
-        const document = await stored(record.id);
-        const next = reconciled(record, base, document);
-        if (!next.ok) return { ...next, ...handedBack };
-        if (!next.write && Object.keys(attachments).length === 0) {
-          return { ok: true, record: next.record };
-        }
-        const kept = { ...next.record, updatedAt: clock().toISOString() };
-        try {
-          await database.put(documentOf(kept, attachments, dataOf, document));
-          return { ok: true, record: kept };
-        } catch (error) {
-          // Another window was faster between our reading and our writing: look again.
-          if (statusOf(error) !== 409) throw error;
-        }
-      }
-      const message = `The ${recordInWords(record)} is being changed in another window all the time. Close that window and try again.`;
-      return { ok: false, reason: 'changed-elsewhere', message, ...handedBack };
+      return await exclusive(() => write(record, base, attachments));
     } catch (error) {
       if (isFull(error)) {
         const message = `No room is left on this device: the ${recordInWords(record)} was not kept. What was kept before is safe. Export finished jobs and delete them here, or free space, then try again.`;
@@ -199,6 +187,32 @@ function storeOn({
       const message = `The browser’s database failed, and the ${recordInWords(record)} was not kept. Export it, reload the page and try again. (${String(error)})`;
       return { ok: false, reason: 'failed', message, ...handedBack };
     }
+  }
+
+  async function write<R extends AnyRecord>(
+    record: R,
+    base: R | undefined,
+    attachments: Attachments,
+  ): Promise<Kept<R>> {
+    for (let attempt = 0; attempt < TRIES; attempt++) {
+      const document = await stored(record.id);
+      const next = reconciled(record, base, document);
+      if (!next.ok) return { ...next, record, attachments };
+      if (!next.write && Object.keys(attachments).length === 0) {
+        return { ok: true, record: next.record };
+      }
+      const kept = { ...next.record, updatedAt: clock().toISOString() };
+      try {
+        await database.run((db) => db.put(documentOf(kept, attachments, dataOf, document)));
+        return { ok: true, record: kept };
+      } catch (error) {
+        // Another window was faster between our reading and our writing: look again.
+        if (statusOf(error) !== 409) throw error;
+        await new Promise((done) => setTimeout(done, attempt));
+      }
+    }
+    const message = `The ${recordInWords(record)} is being changed in another window all the time. Close that window and try again.`;
+    return { ok: false, reason: 'changed-elsewhere', message, record, attachments };
   }
 
   async function change<K extends Kind>(
@@ -218,7 +232,7 @@ function storeOn({
 
   async function attachments(id: Id): Promise<Attachments> {
     try {
-      const document = await database.get(id, { attachments: true, binary: true });
+      const document = await database.run((db) => db.get(id, { attachments: true, binary: true }));
       const all = Object.entries(document._attachments ?? {}).map(
         async ([name, data]) => [name, await attachmentIn(data)] as const,
       );
@@ -232,7 +246,7 @@ function storeOn({
   async function attachment(id: Id, name: string): Promise<Attachment | undefined> {
     const stub = (await stored(id))?._attachments?.[name];
     if (!stub) return undefined;
-    const data = await database.getAttachment(id, name);
+    const data = await database.run((db) => db.getAttachment(id, name));
     return attachmentIn({ content_type: stub.content_type, data: data as Blob });
   }
 
@@ -257,19 +271,15 @@ function storeOn({
       for (const document of await documents(first, last)) doomed.set(document._id, document);
     }
     const tombs = [...doomed.values()].map(({ _id, _rev }) => ({ _id, _rev, _deleted: true }));
-    const results = await database.bulkDocs(tombs);
+    const results = await database.run((db) => db.bulkDocs(tombs));
     return { purged: results.filter((result) => !('error' in result)).length };
   }
 
   function onChange(listener: (change: Change) => void): () => void {
-    const feed = database.changes({ since: 'now', live: true });
-    void feed.on('change', ({ id }) => {
+    return database.follow((id) => {
       const kind = kindOf(id);
       if (kind) listener({ id: id as Id, kind });
     });
-    return () => {
-      feed.cancel();
-    };
   }
 
   function newId(kind: Kind, parent?: Id): Id {
@@ -298,7 +308,7 @@ function storeOn({
     bin: binned,
     purge,
     async unreadable() {
-      const { rows } = await database.allDocs({ include_docs: true });
+      const { rows } = await database.run((db) => db.allDocs({ include_docs: true }));
       return rows.flatMap(({ doc, id }) => {
         const parsed = doc && recordIn(doc);
         return parsed && !parsed.ok ? [{ id, faults: parsed.faults }] : [];

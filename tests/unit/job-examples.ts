@@ -1,0 +1,194 @@
+/** Records of an invented studio: a tureen lid with two areas. */
+import { labD65 } from '../../src/colour/spaces.ts';
+import { MASK_TYPE, type Attachments } from '../../src/job/attachments.ts';
+import { writeGraymap } from '../../src/job/graymap.ts';
+import type { Area, Attempt, Job, Palette, Picture, Piece } from '../../src/job/records.ts';
+import type { ReadingRecord } from '../../src/job/reading-record.ts';
+import type { Settings } from '../../src/job/settings.ts';
+
+const dates = {
+  schema: 1,
+  createdAt: '2026-03-02T09:00:00.000Z',
+  updatedAt: '2026-03-02T09:00:00.000Z',
+} as const;
+const tile = {
+  name: 'plain wall tile',
+  lab: labD65(93.5, -0.6, 1.4),
+  standardUncertainty: [0.8, 0.4, 0.6],
+} as const;
+
+export const job: Job = {
+  ...dates,
+  kind: 'job',
+  id: 'job/J1',
+  title: 'Tureen with a lid, dining set',
+  notes: '',
+  tile,
+};
+export const piece: Piece = {
+  ...dates,
+  kind: 'piece',
+  id: 'piece/J1/P1',
+  name: 'Lid of the tureen',
+  reference: 'shelf 4, no. 17',
+  description: 'Tin-glazed earthenware, pale blue ground, ochre band.',
+  conditionAsFound: 'Rim chip of 14 × 6 mm, clean break.',
+  treatment: 'Chip filled, smoothed, retouched on the fill.',
+  reversibility: 'Fill and retouching come off with acetone vapour.',
+  treatedBy: 'Studio on the quay',
+  materials: [{ name: 'epoxy resin, two parts', use: 'fill', quantity: 'about 2 g' }],
+  notes: '',
+};
+export const palette: Palette = {
+  ...dates,
+  kind: 'palette',
+  id: 'palette/L1',
+  name: 'Bench palette (invented)',
+  pigments: [
+    {
+      id: 'white',
+      name: 'Titanium white',
+      colourIndex: 'PW 6',
+      isWhite: true,
+      masstone: labD65(96, -0.5, 2),
+    },
+    {
+      id: 'blue',
+      name: 'Blue green shade',
+      colourIndex: 'PB 36',
+      masstone: labD65(34, -18, -24),
+      tint: { lab: labD65(71, -16, -17), pigment: 1, white: 9 },
+      strength: 1.1,
+      doseUnits: [{ name: 'drop', grams: 0.028 }],
+    },
+  ],
+  doseUnits: [{ name: 'stick touch', grams: 0.012 }],
+  smallest: 0.002,
+  notes: '',
+};
+export const area: Area = {
+  ...dates,
+  kind: 'area',
+  id: 'area/J1/P1/A1',
+  name: 'Pale blue ground',
+  notes: '',
+  targetLab: labD65(78.2, -6.1, -9.4),
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+  palette: palette.id,
+};
+export const attempt: Attempt = {
+  ...dates,
+  kind: 'attempt',
+  id: 'attempt/J1/P1/A1/T1',
+  palette: palette.id,
+  pot: { white: 5, blue: 0.31 },
+  addition: { blue: 0.012 },
+  medium: 0.4,
+  note: '',
+};
+export const reading: ReadingRecord = {
+  ...dates,
+  kind: 'reading',
+  id: 'reading/J1/P1/A1/R1',
+  attempt: attempt.id,
+  film: 'wet',
+  source: 'demo',
+  camera: { label: 'demo bench', settings: { exposureMode: 'manual', iso: 100, torch: false } },
+  lamp: 'north light tube',
+  frames: 24,
+  width: 1280,
+  height: 720,
+  tile: {
+    ...tile,
+    polygon: [
+      { x: 60.5, y: 70 },
+      { x: 260, y: 71 },
+      { x: 259, y: 270 },
+      { x: 61, y: 269 },
+    ],
+    level: 0.84,
+    found: true,
+  },
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+  pointed: {
+    glaze: { x: 700, y: 300, radius: 40 },
+    dab: { x: 640, y: 360, radius: 18 },
+    dabOn: 'piece',
+  },
+  glazeLab: labD65(78.2, -6.1, -9.4),
+  dabLab: labD65(76.9, -5.2, -8.1),
+  difference: {
+    lab: [-1.3, 0.9, 1.3],
+    deltaE00: 1.72,
+    interval95: [1.31, 2.14],
+    covariance: [
+      [0.04, 0.001, -0.002],
+      [0.001, 0.03, 0.004],
+      [-0.002, 0.004, 0.05],
+    ],
+  },
+  verdict: { acceptable: 'unsure', imperceptible: 'shows' },
+  words: ['a little darker', 'yellower'],
+  warnings: [],
+  uncertainty: {
+    shares: [
+      { source: 'shading', share: 0.6 },
+      { source: 'tile', share: 0.4 },
+    ],
+    sentence: 'Turn the piece so that it faces as the tile does.',
+  },
+  evidence: {
+    dabOutline: [
+      { x: 622, y: 360 },
+      { x: 640, y: 342 },
+      { x: 658, y: 360 },
+    ],
+    ring: {
+      inner: { x: 640, y: 360, radius: 24 },
+      outer: { x: 640, y: 360, radius: 48 },
+    },
+    crop: { x: 590, y: 310, width: 4, height: 3 },
+  },
+  algorithm: 'reading 1',
+  note: '',
+};
+export const picture: Picture = {
+  ...dates,
+  kind: 'picture',
+  id: 'picture/J1/P1/X1',
+  stage: 'before',
+  caption: 'Chip at the rim',
+  takenAt: '2026-03-02T08:50:00.000Z',
+  width: 1,
+  height: 1,
+};
+export const settings: Settings = {
+  ...dates,
+  kind: 'settings',
+  id: 'settings/bench',
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+  tiles: [tile],
+  lamps: ['north light tube'],
+  massUnit: 'g',
+  spoken: false,
+  treatedBy: '',
+};
+
+/** A whole PNG of one grey pixel, written out by hand after ISO/IEC 15948. */
+export const onePixelPng = Uint8Array.from(
+  Buffer.from(
+    'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNoAAAAggCBd81ytgAAAABJRU5ErkJggg==',
+    'base64',
+  ),
+);
+export const readingPictures: Attachments = {
+  crop: { contentType: 'image/png', bytes: onePixelPng },
+  mask: {
+    contentType: MASK_TYPE,
+    bytes: writeGraymap({
+      width: 4,
+      height: 3,
+      values: Uint8Array.from([0, 1, 1, 0, 1, 2, 2, 1, 0, 1, 3, 0]),
+    }),
+  },
+};
