@@ -1,0 +1,45 @@
+/**
+ * npm run --silent nudge -- REQUEST.json   one request
+ * npm run --silent nudge -- --stdin        one JSON request a line, one JSON answer a line
+ */
+import { readFile } from 'node:fs/promises';
+import { parseArgs } from 'node:util';
+import { nudge } from '../paint/nudge.ts';
+import { checkNudgeRequest } from '../paint/request.ts';
+import { answerLines, BadInput, parseJson, print, run } from './lines.ts';
+
+const USAGE = 'usage: nudge REQUEST.json, or nudge --stdin';
+
+function answer(given: unknown, where: string): unknown {
+  const checked = checkNudgeRequest(given);
+  if (!checked.ok) throw new BadInput(`${where}: ${checked.error}`);
+  const answered = nudge(checked.request);
+  if (!answered.ok) throw new BadInput(`${where}: ${answered.error}`);
+  return answered;
+}
+
+await run(async () => {
+  const { values, positionals } = commandLine();
+  const file = positionals[0];
+  if (values.stdin) {
+    if (file !== undefined) throw new BadInput(`${file} and --stdin cannot go together — ${USAGE}`);
+    await answerLines(answer);
+    return;
+  }
+  if (file === undefined || positionals.length > 1) throw new BadInput(USAGE);
+  let text: string;
+  try {
+    text = await readFile(file, 'utf8');
+  } catch {
+    throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
+  }
+  print(answer(parseJson(text, file), file));
+});
+
+function commandLine() {
+  try {
+    return parseArgs({ allowPositionals: true, options: { stdin: { type: 'boolean' } } });
+  } catch (fault) {
+    throw new BadInput(`${fault instanceof Error ? fault.message : ''} — ${USAGE}`);
+  }
+}

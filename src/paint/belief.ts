@@ -1,0 +1,322 @@
+/**
+ * What the readings of a pot teach: the strength of each pigment, what is really in the pot, and how
+ * far paint departs from the theory, all at once, as one maximum a posteriori estimate.
+ *
+ * Unknowns, each with its prior: ln strength of a pigment (log-normal); the spectral coefficients
+ * that masstone and tint left open; the logarithm of every dose, as hands err; and a smooth
+ * discrepancy between theory and paint that neighbouring mixtures share (M. C. Kennedy, A. O'Hagan
+ * 2001, “Bayesian calibration of computer models”, J. R. Stat. Soc. B 63(3), 425–464), by which a
+ * predicted change is applied to the measured dab. Gauss–Newton in the space of the readings, which
+ * are few, rather than of the unknowns, which are many.
+ */
+import { labD65, type LabD65 } from '../colour/spaces.ts';
+import { coefficientSlopes, spectraAt, type Characterised } from './characterise.ts';
+import { Film, type Believed } from './film.ts';
+import type { Saunderson } from './kubelka-munk.ts';
+import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
+import { TERMS } from './spectral-prior.ts';
+
+/** Standard deviations the estimate assumes. */
+export interface Assumed {
+  /** Of a reading, on each axis of Lab. */
+  readonly reading: number;
+  /** Of the logarithm of one added dose. */
+  readonly dose: number;
+  /** Of the logarithm of each amount of the pot as first recorded. */
+  readonly firstDose: number;
+  /** Of the logarithm of a pigment's strength, characterised by masstone and tint. */
+  readonly strength: number;
+  /** Of the discrepancy between theory and paint, on each axis, far from any reading. */
+  readonly discrepancy: number;
+  /** How far in Lab two mixtures share their discrepancy. */
+  readonly reach: number;
+}
+
+export const ASSUMED: Assumed = {
+  reading: 0.3,
+  dose: 0.15,
+  firstDose: 0.1,
+  strength: 0.06,
+  discrepancy: 1,
+  reach: 15,
+};
+
+/** A pot and its reading; `grams` in the order of the palette. */
+export interface ReadPot {
+  readonly grams: Float64Array;
+  readonly lab: LabD65;
+}
+
+/** Lab that an addition is expected to lead to, and its covariance (3 × 3, row-major). */
+export interface Prediction {
+  readonly lab: LabD65;
+  readonly covariance: Float64Array;
+}
+
+export interface Belief {
+  readonly pigments: readonly Believed[];
+  /** What the pot is believed to hold, in grams times strength, in the order of the palette. */
+  readonly effective: Float64Array;
+  /** Mean discrepancy at a Lab that the theory predicts. */
+  readonly discrepancyAt: (theoryLab: LabD65) => LabD65;
+  /** The dab after `additions` grams (order of the palette, zeros allowed). */
+  readonly predict: (additions: Float64Array) => Prediction;
+}
+
+/** One dose: which pigment, how much, from which attempt on. */
+interface Dose {
+  readonly pigment: number;
+  readonly grams: number;
+  readonly from: number;
+  readonly sigma: number;
+}
+
+const ITERATIONS = 12;
+/** A part of the discrepancy that two mixtures never share. */
+const UNSHARED = 0.1;
+
+/** `readings`: oldest first, the present pot last, at least one. */
+export function learn(
+  pigments: readonly Characterised[],
+  strengths: readonly number[],
+  readings: readonly ReadPot[],
+  surface: Saunderson,
+  assumed: Assumed = ASSUMED,
+): Belief {
+  const doses = dosesOf(readings, assumed);
+  const active = [...new Set(doses.map((dose) => dose.pigment))].sort((a, b) => a - b);
+  // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses.
+  const perPigment = TERMS + 1;
+  const firstDose = active.length * perPigment;
+  const n = firstDose + doses.length;
+  const m = 3 * readings.length;
+  const theory: LabD65[] = readings.map(({ lab }) => lab);
+
+  const stateAt = (unknowns: Float64Array) => {
+    const believed = pigments.map((pigment, index) => {
+      const block = active.indexOf(index);
+      if (block < 0) return { K: pigment.K, S: pigment.S, strength: strengths[index]! };
+      const at = block * perPigment;
+      const coefficients = Float64Array.from(pigment.coefficients);
+      for (let j = 0; j < TERMS; j++) {
+        const value = unknowns[at + j]!;
+        for (let i = j; i < TERMS; i++) coefficients[i]! += value * pigment.spread[j * TERMS + i]!;
+      }
+      const strength = strengths[index]! * Math.exp(assumed.strength * unknowns[at + TERMS]!);
+      return { ...spectraAt(pigment.prior, coefficients), strength };
+    });
+    const given = doses.map(
+      (dose, index) => dose.grams * Math.exp(dose.sigma * unknowns[firstDose + index]!),
+    );
+    return { believed, given };
+  };
+  type State = ReturnType<typeof stateAt>;
+
+  /** Grams in the pot at attempt `index`, as dosed, times strength. */
+  const effectiveAt = ({ believed, given }: State, index: number) => {
+    const amounts = new Float64Array(pigments.length);
+    doses.forEach((dose, d) => {
+      if (dose.from <= index)
+        amounts[dose.pigment]! += given[d]! * believed[dose.pigment]!.strength;
+    });
+    return amounts;
+  };
+
+  const film = new Film(surface);
+  const misfitOf = (state: State) => {
+    const misfit = new Float64Array(m);
+    readings.forEach(({ lab }, t) => {
+      theory[t] = film.colour(state.believed, effectiveAt(state, t));
+      for (let axis = 0; axis < 3; axis++) misfit[3 * t + axis] = lab[axis]! - theory[t][axis]!;
+    });
+    return misfit;
+  };
+
+  /** ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, 3 × n. */
+  const slopesOf = (state: State, amounts: Float64Array, index: number, rows: Float64Array) => {
+    film.colour(state.believed, amounts, true);
+    active.forEach((p, block) => {
+      if (!(amounts[p]! > 0)) return;
+      film.share(state.believed[p]!, amounts[p]!);
+      const at = block * perPigment;
+      spreadSlopes(pigments[p]!, film, rows, n, at);
+      for (let axis = 0; axis < 3; axis++) {
+        const perLogMass = film.perLogMass(axis);
+        rows[axis * n + at + TERMS] = assumed.strength * perLogMass;
+        doses.forEach((dose, d) => {
+          if (dose.pigment !== p || dose.from > index) return;
+          const share = (state.given[d]! * state.believed[p]!.strength) / amounts[p]!;
+          rows[axis * n + firstDose + d] = dose.sigma * share * perLogMass;
+        });
+      }
+    });
+  };
+
+  const shared = (a: LabD65, b: LabD65) =>
+    assumed.discrepancy ** 2 *
+    Math.exp(
+      -((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2) / (2 * assumed.reach ** 2),
+    );
+
+  const addNoise = (covariance: Float64Array) => {
+    for (let s = 0; s < readings.length; s++) {
+      for (let t = 0; t < readings.length; t++) {
+        const k =
+          shared(theory[s]!, theory[t]!) + (s === t ? assumed.reading ** 2 + UNSHARED ** 2 : 0);
+        for (let axis = 0; axis < 3; axis++) covariance[(3 * s + axis) * m + 3 * t + axis]! += k;
+      }
+    }
+    return covariance;
+  };
+
+  let unknowns = new Float64Array(n);
+  let state = stateAt(unknowns);
+  let misfit = misfitOf(state);
+  const jacobian = new Float64Array(m * n);
+  let factor: Float64Array;
+  let weights: Float64Array;
+  let noise = cholesky(addNoise(new Float64Array(m * m)), m)!;
+  const cost = (at: Float64Array, off: Float64Array) => {
+    const white = solveLower(noise, m, Float64Array.from(off));
+    return white.reduce((s, v) => s + v * v, 0) + at.reduce((s, v) => s + v * v, 0);
+  };
+  for (let iteration = 0; ; iteration++) {
+    noise = cholesky(addNoise(new Float64Array(m * m)), m)!;
+    const before = cost(unknowns, misfit);
+    jacobian.fill(0);
+    readings.forEach((_, t) => {
+      slopesOf(state, effectiveAt(state, t), t, jacobian.subarray(3 * t * n, 3 * (t + 1) * n));
+    });
+    factor = cholesky(addNoise(timesTransposed(jacobian, m, jacobian, m, n)), m)!;
+    weights = Float64Array.from(misfit);
+    for (let row = 0; row < m; row++) {
+      for (let j = 0; j < n; j++) weights[row]! += jacobian[row * n + j]! * unknowns[j]!;
+    }
+    solveCholesky(factor, m, weights);
+    if (iteration === ITERATIONS) break;
+    const target = new Float64Array(n);
+    for (let row = 0; row < m; row++) {
+      for (let j = 0; j < n; j++) target[j]! += jacobian[row * n + j]! * weights[row]!;
+    }
+    let gain = 0;
+    for (let step = 1; step > 0.05; step /= 2) {
+      const trial = unknowns.map((value, j) => value + step * (target[j]! - value));
+      const trialState = stateAt(trial);
+      const trialMisfit = misfitOf(trialState);
+      gain = before - cost(trial, trialMisfit);
+      if (gain > 0) {
+        unknowns = trial;
+        state = trialState;
+        misfit = trialMisfit;
+        break;
+      }
+    }
+    if (gain <= 0) misfit = misfitOf(state);
+    if (gain < 1e-3) break;
+  }
+
+  const last = readings.length - 1;
+  const effective = effectiveAt(state, last);
+  const seen = theory.slice();
+  const discrepancyAt = (lab: LabD65): LabD65 => {
+    const sum: [number, number, number] = [0, 0, 0];
+    seen.forEach((other, t) => {
+      const k = shared(lab, other);
+      for (let axis = 0; axis < 3; axis++) sum[axis]! += k * weights[3 * t + axis]!;
+    });
+    return labD65(...sum);
+  };
+
+  const predict = (additions: Float64Array): Prediction => {
+    const amounts = effective.map(
+      (value, p) => value + additions[p]! * state.believed[p]!.strength,
+    );
+    const mean = film.colour(state.believed, amounts);
+    const shift = discrepancyAt(mean);
+    const lab = labD65(mean[0] + shift[0], mean[1] + shift[1], mean[2] + shift[2]);
+    const rows = new Float64Array(3 * n);
+    slopesOf(state, amounts, last, rows);
+    const covariance = timesTransposed(rows, 3, rows, 3, n);
+    const across = timesTransposed(rows, 3, jacobian, m, n);
+    const own = assumed.discrepancy ** 2 + UNSHARED ** 2;
+    for (let axis = 0; axis < 3; axis++) covariance[4 * axis]! += own;
+    seen.forEach((other, t) => {
+      const k = shared(mean, other);
+      for (let axis = 0; axis < 3; axis++) across[axis * m + 3 * t + axis]! += k;
+    });
+    const whitened = [0, 1, 2].map((axis) =>
+      solveLower(factor, m, across.slice(axis * m, (axis + 1) * m)),
+    );
+    for (let i = 0; i < 3; i++) {
+      for (let j = 0; j < 3; j++) {
+        for (let k = 0; k < m; k++) covariance[3 * i + j]! -= whitened[i]![k]! * whitened[j]![k]!;
+      }
+    }
+    addDoseErrors(covariance, additions, amounts);
+    return { lab, covariance };
+  };
+
+  /** The hand's error in what is added, and what is unknown of pigments not yet in the pot. */
+  const addDoseErrors = (
+    covariance: Float64Array,
+    additions: Float64Array,
+    amounts: Float64Array,
+  ) => {
+    film.colour(state.believed, amounts, true);
+    additions.forEach((grams, p) => {
+      if (!(grams > 0)) return;
+      film.share(state.believed[p]!, amounts[p]!);
+      const share = (grams * state.believed[p]!.strength) / amounts[p]!;
+      const slope = [0, 1, 2].map((axis) => film.perLogMass(axis));
+      const isNew = !active.includes(p);
+      const perMass = (share * assumed.dose) ** 2 + (isNew ? assumed.strength ** 2 : 0);
+      let open: Float64Array | undefined;
+      if (isNew) spreadSlopes(pigments[p]!, film, (open = new Float64Array(3 * TERMS)), TERMS, 0);
+      for (let i = 0; i < 3; i++) {
+        for (let j = 0; j < 3; j++) {
+          let sum = perMass * slope[i]! * slope[j]!;
+          if (open) {
+            for (let k = 0; k < TERMS; k++) sum += open[i * TERMS + k]! * open[j * TERMS + k]!;
+          }
+          covariance[3 * i + j]! += sum;
+        }
+      }
+    });
+  };
+
+  return { pigments: state.believed, effective, discrepancyAt, predict };
+}
+
+/** ∂Lab/∂(unit unknowns) of a pigment's open coefficients: the slopes turned by the spread. */
+function spreadSlopes(
+  pigment: Characterised,
+  film: Film,
+  rows: Float64Array,
+  stride: number,
+  column: number,
+): void {
+  const plain = new Float64Array(3 * TERMS);
+  coefficientSlopes(pigment.prior, film.shareK, film.shareS, film.slopes, plain, TERMS, 0);
+  for (let axis = 0; axis < 3; axis++) {
+    for (let j = 0; j < TERMS; j++) {
+      let sum = 0;
+      for (let i = j; i < TERMS; i++)
+        sum += plain[axis * TERMS + i]! * pigment.spread[j * TERMS + i]!;
+      rows[axis * stride + column + j] = sum;
+    }
+  }
+}
+
+/** The doses that made the pots: the first pot as it stands, then every increase. */
+function dosesOf(readings: readonly ReadPot[], assumed: Assumed): Dose[] {
+  const doses: Dose[] = [];
+  readings.forEach(({ grams }, from) => {
+    const before = readings[from - 1]?.grams;
+    grams.forEach((value, pigment) => {
+      const added = value - (before?.[pigment] ?? 0);
+      if (added <= 1e-9) return;
+      doses.push({ pigment, grams: added, from, sigma: before ? assumed.dose : assumed.firstDose });
+    });
+  });
+  return doses;
+}

@@ -1,0 +1,105 @@
+/** A first mix from nothing: which paint to lay down, and what to hint it with. */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { labD65, type LabD65 } from '../colour/spaces.ts';
+import type { Believed } from './film.ts';
+import { characterise } from './characterise.ts';
+import { SURFACE } from './kubelka-munk.ts';
+import { metricAt } from './metric.ts';
+import { faultOfPalette } from './request.ts';
+import { colourOf, searchRecipes, type Ground } from './search.ts';
+import type { PalettePigment, PotGrams } from './types.ts';
+
+export interface Composition {
+  /** Share by mass of each pigment, in the order of the palette; sums to 1. */
+  readonly shares: Float64Array;
+  readonly lab: LabD65;
+  readonly deltaE00: number;
+}
+
+/**
+ * Grams of each pigment for `totalGrams` of paint like the glaze, each at least `smallest`. As
+ * characterised, with no dab to correct it: the first dab will differ, and is there to be read.
+ */
+export function firstMix(
+  palette: readonly PalettePigment[],
+  glazeLab: LabD65,
+  totalGrams: number,
+  smallest: number,
+):
+  | { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 }
+  | { readonly ok: false; readonly error: string } {
+  const fault = faultOfPalette(palette);
+  if (fault !== undefined) return { ok: false, error: fault };
+  if (!(smallest > 0) || !Number.isFinite(smallest)) {
+    return { ok: false, error: `smallest dose: ${smallest} g is not a mass` };
+  }
+  if (!(totalGrams >= 2 * smallest) || !Number.isFinite(totalGrams)) {
+    return { ok: false, error: `${totalGrams} g is too little to mix with doses of ${smallest} g` };
+  }
+  if (!glazeLab.every((value) => Number.isFinite(value))) {
+    return { ok: false, error: 'the glaze has no reading' };
+  }
+  const pigments = characterise(palette, SURFACE).map((pigment, p): Believed => ({
+    K: pigment.K,
+    S: pigment.S,
+    strength: palette[p]!.strength ?? 1,
+  }));
+  const best = compose(pigments, glazeLab, smallest / totalGrams);
+  const pot: Record<string, number> = {};
+  best.shares.forEach((share, p) => {
+    const grams = Number((share * totalGrams).toPrecision(3));
+    if (grams > 0) pot[palette[p]!.id] = grams;
+  });
+  return { ok: true, pot, predictedLab: best.lab };
+}
+
+/** How many paints are tried as the ground of the mix, beside the lightest. */
+const GROUNDS = 3;
+
+/** The composition nearest to the glaze with no share below `smallestShare`. */
+export function compose(
+  pigments: readonly Believed[],
+  glazeLab: LabD65,
+  smallestShare: number,
+): Composition {
+  const metric = metricAt(glazeLab);
+  const grounds = pigments
+    .map((pigment, index) => {
+      const effective = new Float64Array(pigments.length);
+      effective[index] = pigment.strength;
+      const ground: Ground = { pigments, effective, discrepancyAt: () => labD65(0, 0, 0) };
+      const lab = colourOf(ground, SURFACE, new Float64Array(pigments.length));
+      return { index, ground, lab, deltaE00: deltaE00(glazeLab, lab) };
+    })
+    .sort((a, b) => a.deltaE00 - b.deltaE00);
+  const nearest = grounds[0]!;
+  const lightest = grounds.reduce((a, b) => (b.lab[0] > a.lab[0] ? b : a));
+  const pure = new Float64Array(pigments.length);
+  pure[nearest.index] = 1;
+  let best: Composition = { shares: pure, lab: nearest.lab, deltaE00: nearest.deltaE00 };
+  for (const { index, ground } of new Set([lightest, ...grounds.slice(0, GROUNDS)])) {
+    // Masses here are per unit of the ground; once the total is known the smallest dose is too.
+    let total = 1.5;
+    for (let pass = 0; pass < 2; pass++) {
+      const recipe = searchRecipes(ground, glazeLab, metric, SURFACE, {
+        smallest: smallestShare * total,
+        most: 60,
+        potGrams: 1,
+        dose: 0,
+        growthCost: 0.001,
+        pigments: pigments.map((_, p) => p).filter((p) => p !== index),
+      })[0];
+      if (!recipe) break;
+      const grams = new Float64Array(pigments.length);
+      recipe.pigments.forEach((p, i) => (grams[p] = recipe.grams[i]!));
+      total = 1 + grams.reduce((sum, value) => sum + value, 0);
+      const lab = colourOf(ground, SURFACE, grams);
+      const off = deltaE00(glazeLab, lab);
+      grams[index]! += 1;
+      const shares = grams.map((value) => value / total);
+      const doseable = shares.every((share) => share === 0 || share >= smallestShare * 0.999);
+      if (off < best.deltaE00 && doseable) best = { shares, lab, deltaE00: off };
+    }
+  }
+  return best;
+}

@@ -1,0 +1,33 @@
+/** What a set of additions is worth: the colour expected, its spread, and what the growth costs. */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import type { LabD65 } from '../colour/spaces.ts';
+import type { Belief } from './belief.ts';
+import { expectedSquare, metricAt } from './metric.ts';
+
+/** What growth by the pot's own mass costs, in ΔE₀₀²: the larger pot is paint to throw away. */
+export const GROWTH_COST = 0.3;
+
+export interface Judged {
+  /** Grams to add, in the order of the palette. */
+  readonly additions: Float64Array;
+  /** Expected colour of the dab, its covariance (3 × 3, row-major), and its ΔE₀₀ from the glaze. */
+  readonly lab: LabD65;
+  readonly covariance: Float64Array;
+  readonly deltaE00: number;
+  /** Expected ΔE₀₀² plus the cost of growth. */
+  readonly cost: number;
+}
+
+export type Judge = (additions: Float64Array) => Judged;
+
+/** Judges additions to a pot of `potGrams` against the glaze. */
+export function judgeFor(belief: Belief, glazeLab: LabD65, potGrams: number): Judge {
+  const metric = metricAt(glazeLab);
+  return (additions) => {
+    const { lab, covariance } = belief.predict(additions);
+    const off = deltaE00(glazeLab, lab);
+    const added = additions.reduce((sum, grams) => sum + grams, 0);
+    const cost = off ** 2 + expectedSquare(metric, covariance) + (GROWTH_COST * added) / potGrams;
+    return { additions, lab, covariance, deltaE00: off, cost };
+  };
+}

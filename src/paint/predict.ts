@@ -1,0 +1,65 @@
+/** What a pot will look like, and where each pigment would pull a dab. */
+import { labD65, type LabD65 } from '../colour/spaces.ts';
+import { learn } from './belief.ts';
+import { characterise } from './characterise.ts';
+import { Film } from './film.ts';
+import { SURFACE } from './kubelka-munk.ts';
+import type { PalettePigment, PotGrams } from './types.ts';
+
+/**
+ * Lab D65/2° of an opaque film of the pot, as characterised; no measured dab enters. Grams ≥ 0, at
+ * least one above zero, of pigments of the palette; else a RangeError.
+ */
+export function predictMix(palette: readonly PalettePigment[], pot: PotGrams): LabD65 {
+  const grams = gramsOf(palette, pot);
+  const pigments = characterise(palette, SURFACE).map(({ K, S }, p) => ({
+    K,
+    S,
+    strength: palette[p]!.strength ?? 1,
+  }));
+  return new Film(SURFACE).colour(
+    pigments,
+    grams.map((value, p) => value * pigments[p]!.strength),
+  );
+}
+
+/**
+ * Where one more gram of each pigment would pull the dab: the direction in Lab per gram, at the pot
+ * as its dab shows it to be. Multiply by a dose that is small beside the pot. Same errors as
+ * `predictMix`.
+ */
+export function pull(
+  palette: readonly PalettePigment[],
+  pot: PotGrams,
+  dabLab: LabD65,
+): Readonly<Record<string, LabD65>> {
+  const grams = gramsOf(palette, pot);
+  const { pigments, effective } = learn(
+    characterise(palette, SURFACE),
+    palette.map(({ strength }) => strength ?? 1),
+    [{ grams, lab: dabLab }],
+    SURFACE,
+  );
+  const film = new Film(SURFACE);
+  film.colour(pigments, effective, true);
+  return Object.fromEntries(
+    pigments.map((pigment, p) => {
+      film.share(pigment, pigment.strength);
+      return [palette[p]!.id, labD65(film.perLogMass(0), film.perLogMass(1), film.perLogMass(2))];
+    }),
+  );
+}
+
+/** Grams in the order of the palette. */
+function gramsOf(palette: readonly PalettePigment[], pot: PotGrams): Float64Array {
+  for (const [id, grams] of Object.entries(pot)) {
+    if (!palette.some((pigment) => pigment.id === id)) {
+      throw new RangeError(`pigment “${id}” is not in the palette`);
+    }
+    if (!(grams >= 0 && Number.isFinite(grams)))
+      throw new RangeError(`“${id}”: ${grams} g is not a mass`);
+  }
+  const grams = Float64Array.from(palette, ({ id }) => pot[id] ?? 0);
+  if (grams.every((value) => value === 0)) throw new RangeError('the pot is empty');
+  return grams;
+}
