@@ -25,6 +25,18 @@ export function additionInWords(additions: PotGrams, pigments: readonly PigmentO
     .join(' and ');
 }
 
+/** "+ 0.012 g PB 35", short enough for a list. */
+export function additionShort(additions: PotGrams, pigments: readonly PigmentOnShow[]): string {
+  const parts = Object.entries(additions)
+    .filter(([, grams]) => grams > 0)
+    .sort(([, a], [, b]) => b - a)
+    .map(([id, grams]) => {
+      const pigment = pigments.find((p) => p.id === id);
+      return `${formatGrams(grams)} ${pigment?.colourIndex ?? pigment?.name ?? id}`;
+    });
+  return parts.length > 0 ? `+ ${parts.join(' + ')}` : 'first mix';
+}
+
 /** "about 2 drops", in the unit whose count is easiest to do by hand; nothing when none fits. */
 export function inDoses(
   grams: number,

@@ -1,0 +1,208 @@
+/** The frame round the screens: opens the records, hands the services down, follows the address. */
+import { provide } from '@lit/context';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, state } from 'lit/decorators.js';
+import { icons } from './elements/icons.ts';
+import './screens/bench.ts';
+import './screens/jobs.ts';
+import './screens/palette.ts';
+import './screens/reading.ts';
+import { startServices } from './start.ts';
+import { INITIAL, type BenchState } from './state/bench-state.ts';
+import { routeOf, type Route } from './state/route.ts';
+import { servicesContext, type Services } from './state/services.ts';
+import { Select, Store } from './state/store.ts';
+import { base, controls } from './styles/shared.ts';
+
+const SCREENS = [
+  ['bench', 'Bench'],
+  ['jobs', 'Jobs'],
+  ['palette', 'Palette'],
+] as const;
+
+@customElement('lt-app')
+export class App extends LitElement {
+  @provide({ context: servicesContext }) protected services: Services | undefined;
+  @state() private route: Route = routeOf(location.hash);
+  @state() private failure: string | undefined;
+
+  readonly #store = new Store<BenchState>(INITIAL);
+  readonly #place = new Select(
+    this,
+    () => this.#store,
+    ({ place }: BenchState) => ({ place }),
+  );
+
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        display: grid;
+        grid-template-rows: auto minmax(0, 1fr);
+        block-size: 100%;
+      }
+      header {
+        display: flex;
+        align-items: stretch;
+        justify-content: space-between;
+        gap: 8px;
+        background: var(--control-deep);
+      }
+      .where {
+        display: grid;
+        align-content: center;
+        flex: 1;
+        min-inline-size: 0;
+        padding: 2px 12px;
+        line-height: 1.15;
+      }
+      .where h1,
+      .where span {
+        overflow: hidden;
+        text-overflow: ellipsis;
+        white-space: nowrap;
+      }
+      .where h1 {
+        font-size: 1rem;
+        font-weight: 700;
+      }
+      .where span {
+        color: var(--ink-quiet);
+        font-size: 0.8125rem;
+      }
+      nav {
+        display: flex;
+      }
+      nav a {
+        display: flex;
+        align-items: center;
+        min-inline-size: var(--touch);
+        min-block-size: 52px;
+        padding: 4px 12px;
+        border-block-end: 4px solid transparent;
+        color: var(--ink);
+        font-size: 0.9375rem;
+        text-decoration: none;
+      }
+      nav a:hover {
+        background: var(--control);
+      }
+      nav a[aria-current] {
+        border-block-end-color: var(--ink);
+        font-weight: 700;
+      }
+      main {
+        min-block-size: 0;
+        overflow: auto;
+      }
+      .failure {
+        max-inline-size: 60ch;
+        margin: 24px;
+        padding: 24px;
+        background: var(--control);
+      }
+      .failure button {
+        margin-block-start: 16px;
+      }
+      .opening {
+        padding: 24px;
+        color: var(--ink-on-surround);
+        font-weight: 600;
+      }
+      @media (max-width: 759px) {
+        nav a {
+          padding: 4px 9px;
+          font-size: 0.875rem;
+        }
+      }
+      @media print {
+        header {
+          display: none;
+        }
+        :host,
+        main {
+          display: block;
+          block-size: auto;
+          overflow: visible;
+        }
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    window.addEventListener('hashchange', this.#follow);
+    void this.#open();
+  }
+  override disconnectedCallback(): void {
+    window.removeEventListener('hashchange', this.#follow);
+    super.disconnectedCallback();
+  }
+
+  override render() {
+    const { place } = this.#place.value;
+    return html`
+      <header>
+        <div class="where">
+          <h1>${place ? place.piece.name : 'Lamp & Tile'}</h1>
+          ${place ? html`<span>${place.area.name} · ${place.job.title}</span>` : nothing}
+        </div>
+        <nav aria-label="Screens">
+          ${SCREENS.map(
+            ([screen, name]) =>
+              html`<a
+                href="#/${screen}"
+                aria-current=${this.route.screen === screen ? 'page' : nothing}
+                >${name}</a
+              >`,
+          )}
+        </nav>
+      </header>
+      <main>${this.#screen()}</main>
+    `;
+  }
+
+  #screen() {
+    if (this.failure) {
+      return html`<div class="failure" role="alert">
+        <p>${this.failure}</p>
+        <button class="next" @click=${() => location.reload()}>${icons.undo} Reload</button>
+      </div>`;
+    }
+    if (!this.services) return html`<p class="opening">Opening your jobs.</p>`;
+    switch (this.route.screen) {
+      case 'bench':
+        return html`<lt-bench></lt-bench>`;
+      case 'jobs':
+        return html`<lt-jobs></lt-jobs>`;
+      case 'palette':
+        return html`<lt-palette></lt-palette>`;
+      case 'record':
+        return html`<lt-reading .reading=${this.route.reading ?? ''}></lt-reading>`;
+    }
+  }
+
+  async #open(): Promise<void> {
+    try {
+      this.services = await startServices(this.#store);
+      await this.updateComplete;
+      // Twice: the bench has been drawn, and shown, before the workers start.
+      await new Promise(requestAnimationFrame);
+      await new Promise(requestAnimationFrame);
+      await this.services.session.begin();
+    } catch (error) {
+      this.failure = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  #follow = () => {
+    this.route = routeOf(location.hash);
+  };
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-app': App;
+  }
+}

@@ -1,0 +1,94 @@
+/** What a reading says: number with interval, verdict, words, and why it is no surer than that. */
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Reading, VerdictThresholds } from '../../reading/types.ts';
+import { base } from '../styles/shared.ts';
+import './difference.ts';
+import './verdict.ts';
+
+@customElement('lt-result')
+export class ResultPanel extends LitElement {
+  @property({ attribute: false }) reading:
+    Pick<Reading, 'difference' | 'verdict' | 'words' | 'warnings' | 'uncertainty'> | undefined;
+  @property({ attribute: false }) thresholds: VerdictThresholds | undefined;
+  /** Still live: not taken yet. */
+  @property({ type: Boolean }) live = false;
+
+  static override styles = [
+    base,
+    css`
+      .top {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        gap: 0 16px;
+        align-items: start;
+      }
+      .words {
+        margin-block-start: 2px;
+        font-size: 1.125rem;
+        line-height: 1.25;
+      }
+      .words strong {
+        font-weight: 800;
+      }
+      .sentence,
+      .warnings {
+        margin-block-start: 2px;
+        color: var(--ink-quiet);
+        font-size: 0.875rem;
+        line-height: 1.3;
+      }
+      .warnings {
+        color: var(--ink);
+      }
+    `,
+  ];
+
+  override render() {
+    const { reading } = this;
+    if (!reading) return nothing;
+    const { difference, verdict, words, warnings, uncertainty } = reading;
+    const [first, ...more] = words;
+    return html`
+      <div class="top">
+        <lt-difference
+          ?live=${this.live}
+          .deltaE00=${difference.deltaE00}
+          .interval95=${difference.interval95}
+          .thresholds=${this.thresholds ?? { acceptable: 1.8, imperceptible: 0.8 }}
+        ></lt-difference>
+        <lt-verdict .acceptable=${verdict.acceptable} .imperceptible=${verdict.imperceptible}>
+        </lt-verdict>
+      </div>
+      <p class="words">
+        ${
+          first
+            ? html`The dab is <strong>${first}</strong>${more.map((word) => `, ${word}`)} than the
+                glaze.`
+            : 'No difference worth a word.'
+        }
+      </p>
+      <p class="sentence">${uncertainty.sentence}</p>
+      ${
+        warnings.length > 0
+          ? html`<ul class="warnings">
+              ${warnings.map((warning) => html`<li>${warning}</li>`)}
+            </ul>`
+          : nothing
+      }
+    `;
+  }
+}
+
+/** The result as it is announced: once for each reading, never for a live value. */
+export function resultInWords(reading: Pick<Reading, 'difference' | 'verdict' | 'words'>): string {
+  const { difference, verdict, words } = reading;
+  const how = words.length > 0 ? ` The dab is ${words.join(', ')} than the glaze.` : '';
+  return `${verdict.acceptable}. Difference ${difference.deltaE00.toFixed(1)}.${how}`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-result': ResultPanel;
+  }
+}

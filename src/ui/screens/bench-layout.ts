@@ -1,0 +1,204 @@
+/** Where things stand on the bench: one column held upright, two on anything wider. */
+import { css } from 'lit';
+
+export const benchLayout = css`
+  :host {
+    display: grid;
+    grid-template: minmax(0, 1fr) auto / minmax(0, 1fr);
+    gap: 4px;
+    block-size: 100%;
+    min-block-size: 0;
+    background: var(--surround);
+  }
+  .see {
+    display: flex;
+    flex-direction: column;
+    min-block-size: 0;
+    min-inline-size: 0;
+  }
+  .guide,
+  .trouble {
+    display: flex;
+    align-items: center;
+    justify-content: space-between;
+    gap: 8px;
+    min-block-size: 52px;
+    padding: 4px 12px;
+    background: var(--control-deep);
+  }
+  .guide .step {
+    font-size: 1.0625rem;
+    font-weight: 600;
+    line-height: 1.2;
+  }
+  .notice {
+    color: var(--ink-quiet);
+    font-weight: 400;
+  }
+  .trouble {
+    border-block-start: 3px solid var(--ink);
+    font-weight: 700;
+  }
+  .picture {
+    flex: 1 1 150px;
+    min-block-size: 120px;
+  }
+  .chip {
+    position: absolute;
+    inset: 6px auto auto 6px;
+    padding: 2px 8px;
+    background: rgb(0 0 0 / 70%);
+    font-size: 0.8125rem;
+    pointer-events: none;
+  }
+  .chip b {
+    display: inline-block;
+    margin-inline-start: 8px;
+  }
+  .chip b:empty {
+    display: none;
+  }
+  .no-picture {
+    position: absolute;
+    inset: 0;
+    display: flex;
+    flex-direction: column;
+    align-items: center;
+    justify-content: center;
+    gap: 8px;
+    padding: 12px;
+    overflow: auto;
+    text-align: center;
+    line-height: 1.3;
+  }
+  .no-picture .what {
+    font-weight: 700;
+  }
+  .tools {
+    display: grid;
+    grid-auto-flow: column;
+    grid-auto-columns: minmax(0, 1fr);
+    background: var(--control);
+  }
+  .tools button {
+    gap: 5px;
+    padding: 2px;
+    border-color: transparent;
+    border-radius: 0;
+    font-size: 0.875rem;
+  }
+  .tools button[aria-pressed='true'] {
+    border: 0;
+    border-block-end: 4px solid var(--ink);
+  }
+  .swatches {
+    flex: 0 0 96px;
+  }
+  .do {
+    display: flex;
+    flex-direction: column;
+    gap: 4px;
+    min-block-size: 0;
+    min-inline-size: 0;
+  }
+  .panel {
+    padding: 8px 12px;
+    background: var(--control);
+  }
+  .reading {
+    min-block-size: 150px;
+  }
+  .empty {
+    color: var(--ink-quiet);
+  }
+  .heading {
+    display: flex;
+    align-items: center;
+    gap: 8px;
+    margin-block: -4px 2px;
+  }
+  h2 {
+    flex: 1;
+    font-size: 0.9375rem;
+    font-weight: 700;
+  }
+  .heading button {
+    padding-inline: 10px;
+    font-size: 0.875rem;
+  }
+  .nudge {
+    min-block-size: 118px;
+  }
+  .attempts {
+    padding: 4px 8px;
+  }
+  .actions {
+    display: grid;
+    grid-template-columns: repeat(3, minmax(0, 1fr));
+    gap: 4px;
+    padding: 4px;
+    background: var(--control-deep);
+  }
+  .actions button {
+    min-block-size: 56px;
+    font-size: 1.125rem;
+  }
+
+  /* Wide enough for picture and reading side by side. */
+  @media (min-width: 760px) {
+    :host {
+      grid-template: minmax(0, 1fr) / minmax(0, 1fr) minmax(380px, 32%);
+      gap: 8px;
+    }
+    .do {
+      gap: 8px;
+    }
+    .panel {
+      padding: 14px 18px;
+    }
+    .swatches {
+      flex: 0 1 30%;
+      min-block-size: 96px;
+    }
+    .nudge {
+      flex: 1;
+      overflow: auto;
+    }
+    .attempts {
+      padding: 8px;
+    }
+    .actions {
+      gap: 8px;
+      padding: 8px;
+    }
+    .actions button {
+      min-block-size: 64px;
+    }
+    .tools button {
+      font-size: 1rem;
+    }
+  }
+
+  /* Too low for everything at once, as at 200 % zoom: the page scrolls instead of cutting. */
+  @media (max-height: 560px), (max-width: 759px) and (max-height: 700px) {
+    :host {
+      display: flex;
+      flex-direction: column;
+      block-size: auto;
+    }
+    .see {
+      flex: none;
+    }
+    .picture {
+      flex: none;
+      block-size: 60vh;
+    }
+    .swatches {
+      flex: none;
+      block-size: 120px;
+    }
+    .nudge {
+      overflow: visible;
+    }
+  }
+`;

@@ -1,0 +1,295 @@
+/** The sheets that open over the bench: where the picture comes from, the pot, the keys, cautions. */
+import { consume } from '@lit/context';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import { PHOTO_TYPES } from '../../camera/photo.ts';
+import type { PotGrams } from '../../paint/types.ts';
+import '../elements/amounts.ts';
+import '../elements/cautions.ts';
+import { icons } from '../elements/icons.ts';
+import '../elements/key-list.ts';
+import { formatGrams } from '../elements/numbers.ts';
+import { pigmentName } from '../elements/pigment-names.ts';
+import '../elements/sheet.ts';
+import { potOf, type BenchState } from '../state/bench-state.ts';
+import { KEY_MAP } from '../state/keys.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { base, controls } from '../styles/shared.ts';
+
+export type BenchSheet = 'picture' | 'pot' | 'keys' | 'spraying' | 'added-other' | 'state-pot';
+
+const HEADINGS: Record<BenchSheet, string> = {
+  picture: 'Picture',
+  pot: 'The pot',
+  keys: 'Keys and pedal',
+  spraying: 'It blends: what now',
+  'added-other': 'What was added',
+  'state-pot': 'What is in the pot',
+};
+
+@customElement('lt-bench-sheets')
+export class BenchSheets extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @property() sheet: BenchSheet | undefined;
+  @property({ attribute: false }) bench!: BenchState;
+
+  static override styles = [
+    base,
+    controls,
+    css`
+      .stack {
+        display: grid;
+        gap: 8px;
+      }
+      .stack button,
+      .file {
+        inline-size: 100%;
+      }
+      .file input {
+        position: absolute;
+        inline-size: 1px;
+        min-block-size: 1px;
+        opacity: 0;
+      }
+      .file:focus-within {
+        outline: 3px solid #ffffff;
+        outline-offset: 2px;
+      }
+      h3 {
+        margin-block: 16px 6px;
+        font-size: 1rem;
+      }
+      .hint {
+        color: var(--ink-quiet);
+        font-size: 0.9375rem;
+      }
+      table {
+        inline-size: 100%;
+        border-collapse: collapse;
+      }
+      th,
+      td {
+        padding: 8px 0;
+        border-block-end: 1px solid var(--rule);
+        font-weight: 400;
+        text-align: start;
+      }
+      td {
+        text-align: end;
+      }
+      tfoot th,
+      tfoot td {
+        border: 0;
+        font-weight: 700;
+      }
+      .row {
+        display: grid;
+        grid-template-columns: 1fr 1fr;
+        gap: 8px;
+      }
+    `,
+  ];
+
+  override render() {
+    const { sheet } = this;
+    return html`<lt-sheet
+      heading=${sheet ? HEADINGS[sheet] : ''}
+      ?open=${sheet !== undefined}
+      @lt-close=${() => this.#open(undefined)}
+    >
+      ${this.#content()}
+    </lt-sheet>`;
+  }
+
+  #content() {
+    switch (this.sheet) {
+      case 'picture':
+        return this.#picture();
+      case 'pot':
+        return this.#pot();
+      case 'keys':
+        return html`<lt-key-list
+          .keys=${KEY_MAP}
+          .on=${this.bench.singleKeys}
+          @lt-keys=${(e: CustomEvent<{ on: boolean }>) =>
+            this.services.store.set({ singleKeys: e.detail.on })}
+        ></lt-key-list>`;
+      case 'spraying':
+        return html`<lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>`;
+      case 'added-other':
+        return html`<lt-amounts
+          action="Added it"
+          .pigments=${this.bench.palette?.pigments ?? []}
+          .grams=${this.#suggested()}
+          @lt-amounts=${(e: CustomEvent<{ grams: PotGrams }>) => {
+            this.#open(undefined);
+            void this.services.session.added(e.detail.grams);
+          }}
+        ></lt-amounts>`;
+      case 'state-pot':
+        return html`<lt-amounts
+          action="This is in the pot"
+          .pigments=${this.bench.palette?.pigments ?? []}
+          .grams=${potOf(this.bench)}
+          @lt-amounts=${(e: CustomEvent<{ grams: PotGrams }>) => {
+            this.#open(undefined);
+            void this.services.session.statePot(e.detail.grams);
+          }}
+        ></lt-amounts>`;
+      case undefined:
+        return nothing;
+    }
+  }
+
+  #picture() {
+    const { session, store } = this.services;
+    const { feed, cameras, dabOn, tile } = this.bench;
+    const close = (work: () => Promise<void>) => () => {
+      this.#open(undefined);
+      void work();
+    };
+    return html`
+      <div class="stack">
+        ${
+          cameras.length > 1
+            ? cameras.map(
+                (camera) =>
+                  html`<button
+                    aria-current=${feed.kind === 'camera' && feed.label === camera.label}
+                    @click=${close(() => session.feeds.openCamera(camera.id))}
+                  >
+                    ${icons.camera} ${camera.label}
+                  </button>`,
+              )
+            : html`<button
+                aria-current=${feed.kind === 'camera'}
+                @click=${close(() => session.feeds.openCamera())}
+              >
+                ${icons.camera} Use the camera
+              </button>`
+        }
+        <label class="button file">
+          <input type="file" accept=${PHOTO_TYPES} @change=${this.#chosen} />
+          <span>Open a photograph (PNG, JPEG)</span>
+        </label>
+        <button
+          aria-current=${feed.kind === 'demo'}
+          @click=${close(() => session.feeds.openDemo(potOf(this.bench)))}
+        >
+          Demo bench, no camera needed
+        </button>
+      </div>
+      <p class="hint">A photograph can also be dropped on the bench, or pasted.</p>
+      <h3>The dab lies on</h3>
+      <div class="row" role="group" aria-label="The dab lies on">
+        <button aria-pressed=${dabOn === 'piece'} @click=${() => void session.setDabOn('piece')}>
+          the glaze
+        </button>
+        <button aria-pressed=${dabOn === 'tile'} @click=${() => void session.setDabOn('tile')}>
+          the tile or a card
+        </button>
+      </div>
+      <p class="hint">On a card beside the piece the reading is less sure; its interval says so.</p>
+      ${
+        tile
+          ? html`<h3>Tile</h3>
+              <button class="file" @click=${close(() => session.findTile())}>
+                Find the tile by itself again
+              </button>`
+          : nothing
+      }
+      ${
+        feed.held
+          ? html`<h3>Camera</h3>
+              <p class="hint">
+                Exposure ${HELD[feed.held.exposure]}, white balance ${HELD[feed.held.whiteBalance]},
+                focus ${HELD[feed.held.focus]}.
+              </p>`
+          : nothing
+      }
+      ${store.state.feed.kind === 'demo' ? DEMO_NOTE : nothing}
+    `;
+  }
+
+  #pot() {
+    const { palette, mixes, nudge } = this.bench;
+    const pigments = palette?.pigments ?? [];
+    const pot = Object.entries(potOf(this.bench)).sort(([, a], [, b]) => b - a);
+    const total = pot.reduce((sum, [, grams]) => sum + grams, 0);
+    return html`
+      ${
+        pot.length === 0
+          ? html`<p>The pot is empty: say what you have mixed so far.</p>`
+          : html`<table>
+              <tbody>
+                ${pot.map(
+                  ([id, grams]) =>
+                    html`<tr>
+                      <th scope="row">${pigmentName(id, pigments)}</th>
+                      <td>${formatGrams(grams)}</td>
+                    </tr>`,
+                )}
+              </tbody>
+              <tfoot>
+                <tr>
+                  <th scope="row">In the pot</th>
+                  <td>${formatGrams(total)}</td>
+                </tr>
+              </tfoot>
+            </table>`
+      }
+      <div class="stack">
+        <button @click=${() => this.#open('added-other')}>
+          ${nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}
+        </button>
+        <button @click=${() => this.#open('state-pot')}>State what is in the pot</button>
+        ${
+          mixes.length > 1
+            ? html`<button
+                @click=${() => {
+                  this.#open(undefined);
+                  void this.services.session.undo();
+                }}
+              >
+                ${icons.undo} Undo the last addition
+              </button>`
+            : nothing
+        }
+      </div>
+    `;
+  }
+
+  #suggested(): PotGrams {
+    const { suggestions, chosen } = this.bench.nudge;
+    return suggestions[chosen]?.additions ?? {};
+  }
+
+  #chosen = (event: Event) => {
+    const file = (event.currentTarget as HTMLInputElement).files?.[0];
+    if (!file) return;
+    this.#open(undefined);
+    void this.services.session.openPhoto(file);
+  };
+
+  #open(sheet: BenchSheet | undefined): void {
+    this.dispatchEvent(new CustomEvent('lt-sheet', { detail: sheet }));
+  }
+}
+
+const HELD = {
+  held: 'held still',
+  'not-offered': 'not offered by this camera',
+  refused: 'not held: the camera refused',
+} as const;
+
+const DEMO_NOTE = html`<h3>About the demo bench</h3>
+  <p class="hint">
+    The piece, the paints and their spectra are invented, and the picture is rendered. The dab
+    follows what you add to the pot.
+  </p>`;
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-bench-sheets': BenchSheets;
+  }
+}

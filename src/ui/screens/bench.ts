@@ -1,0 +1,365 @@
+/** The bench: picture, swatches, reading, next addition and attempts, all in sight at once. */
+import { consume } from '@lit/context';
+import { html, LitElement, nothing } from 'lit';
+import { customElement, query, state } from 'lit/decorators.js';
+import type { Id } from '../../job/ids.ts';
+import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
+import '../elements/attempts.ts';
+import type { AttemptOnShow } from '../elements/attempts.ts';
+import { icons } from '../elements/icons.ts';
+import '../elements/nudge.ts';
+import { formatGrams } from '../elements/numbers.ts';
+import { additionShort, totalGrams } from '../elements/pigment-names.ts';
+import '../elements/refusal.ts';
+import '../elements/result.ts';
+import { resultInWords } from '../elements/result.ts';
+import '../elements/swatches.ts';
+import '../elements/viewfinder.ts';
+import type { PointTarget, Viewfinder } from '../elements/viewfinder.ts';
+import { evidenceInFrame, potOf, type BenchState } from '../state/bench-state.ts';
+import { actionOf, type BenchAction } from '../state/keys.ts';
+import { nextStep } from '../state/next-step.ts';
+import { hashOf } from '../state/route.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Select } from '../state/store.ts';
+import { Thumbnails } from '../state/thumbnails.ts';
+import { base, controls } from '../styles/shared.ts';
+import './bench-sheets.ts';
+import type { BenchSheet } from './bench-sheets.ts';
+import { benchLayout } from './bench-layout.ts';
+import { feedView } from './feed-view.ts';
+
+const TARGETS: readonly (readonly [PointTarget, string])[] = [
+  ['dab', 'Dab'],
+  ['glaze', 'Glaze'],
+  ['tile', 'Tile'],
+];
+
+@customElement('lt-bench')
+export class BenchScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private sheet: BenchSheet | undefined;
+  @query('lt-viewfinder') private viewfinder!: Viewfinder;
+
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    (now: BenchState) => now,
+  );
+  #thumbnails = new Thumbnails(this, () => this.services.records);
+
+  static override styles = [base, controls, benchLayout];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    window.addEventListener('keydown', this.#key);
+    window.addEventListener('paste', this.#paste);
+  }
+  override disconnectedCallback(): void {
+    window.removeEventListener('keydown', this.#key);
+    window.removeEventListener('paste', this.#paste);
+    super.disconnectedCallback();
+  }
+
+  override render() {
+    const now = this.#bench.value;
+    return html`
+      <div class="see" @dragover=${this.#dragOver} @drop=${this.#drop}>
+        ${this.#guide(now)} ${this.#picture(now)} ${this.#tools(now)} ${this.#swatches(now)}
+      </div>
+      <div class="do">
+        ${this.#reading(now)} ${this.#nextAddition(now)} ${this.#attempts(now)}
+        ${this.#actions(now)}
+      </div>
+      <p class="unseen" role="status">${this.#announcement(now)}</p>
+      <lt-bench-sheets
+        .sheet=${this.sheet}
+        .bench=${now}
+        @lt-sheet=${(event: CustomEvent<BenchSheet | undefined>) => (this.sheet = event.detail)}
+      ></lt-bench-sheets>
+    `;
+  }
+
+  #guide(now: BenchState) {
+    const { notice, trouble } = now;
+    const step = nextStep(now);
+    const undo = notice?.undo;
+    return html`
+      <div class="guide">
+        <p class="step">
+          ${notice ? html`<span class="notice">${notice.text}</span> ` : nothing}${step.text}
+        </p>
+        ${
+          undo
+            ? html`<button class="plain" @click=${() => void undo()}>${icons.undo} Undo</button>`
+            : nothing
+        }
+      </div>
+      ${
+        trouble
+          ? html`<div class="trouble" role="alert">
+              <p>${trouble}</p>
+              <button
+                class="plain"
+                aria-label="Close the message"
+                @click=${() => this.services.store.set({ trouble: undefined })}
+              >
+                ${icons.close}
+              </button>
+            </div>`
+          : nothing
+      }
+    `;
+  }
+
+  #picture(now: BenchState) {
+    const { feed, held, live } = now;
+    const { session } = this.services;
+    const evidence = held
+      ? evidenceInFrame(held)
+      : live?.result?.ok
+        ? live.result.evidence
+        : undefined;
+    return html`
+      <lt-viewfinder
+        class="picture"
+        .pictureWidth=${feed.width}
+        .pictureHeight=${feed.height}
+        .tile=${now.tile ?? live?.tile}
+        .dab=${now.dab}
+        .glaze=${now.glaze}
+        .evidence=${evidence}
+        .target=${now.target}
+        .closeUp=${now.closeUp}
+        @lt-point=${(e: CustomEvent<{ target: 'dab' | 'glaze'; point: PixelPoint }>) =>
+          void session.pointAt(e.detail.target, e.detail.point)}
+        @lt-tile=${(e: CustomEvent<{ polygon: PixelPolygon }>) =>
+          void session.moveTile(e.detail.polygon)}
+      >
+        ${feedView(feed, () => (this.sheet = 'picture'))}
+        ${
+          feed.status === 'running'
+            ? html`<p class="chip">${feed.label}<b>${steadiness(now)}</b></p>`
+            : nothing
+        }
+      </lt-viewfinder>
+    `;
+  }
+
+  #tools(now: BenchState) {
+    return html`<div class="tools" role="toolbar" aria-label="Pointing and picture">
+      ${TARGETS.map(
+        ([target, name]) =>
+          html`<button
+            aria-pressed=${now.target === target}
+            title="What the next tap in the picture places"
+            @click=${() => this.services.session.setTarget(target)}
+          >
+            ${icons[target]} ${name}
+          </button>`,
+      )}
+      <button
+        aria-pressed=${now.closeUp}
+        ?disabled=${!now.dab}
+        @click=${() => this.#toggleCloseUp()}
+      >
+        ${now.closeUp ? icons.far : icons.near} Close
+      </button>
+      <button aria-haspopup="dialog" @click=${() => (this.sheet = 'picture')}>
+        ${icons.camera} Picture
+      </button>
+    </div>`;
+  }
+
+  #swatches(now: BenchState) {
+    const reading = now.held?.result ?? okResult(now);
+    const chosen = now.nudge.suggestions[now.nudge.chosen];
+    return html`<lt-swatches
+      class="swatches"
+      .glaze=${reading?.glazeLab}
+      .dab=${reading?.dabLab}
+      .predicted=${chosen?.predicted.lab}
+    ></lt-swatches>`;
+  }
+
+  #reading(now: BenchState) {
+    const refused =
+      now.refused.length > 0
+        ? now.refused
+        : !now.held && now.live?.result && !now.live.result.ok
+          ? now.live.result.refused
+          : [];
+    const reading = now.held?.result ?? okResult(now);
+    return html`<section class="panel reading" aria-label="Reading">
+      ${
+        refused.length > 0 && !now.held
+          ? html`<lt-verdict acceptable="refused"></lt-verdict>
+              <lt-refusal .refused=${refused}></lt-refusal>`
+          : reading
+            ? html`<lt-result
+                .reading=${reading}
+                .thresholds=${now.place?.area.thresholds ?? now.settings?.thresholds}
+                ?live=${!now.held}
+              ></lt-result>`
+            : html`<p class="empty">
+                The difference between dab and glaze stands here, with its interval and verdict.
+              </p>`
+      }
+    </section>`;
+  }
+
+  #nextAddition(now: BenchState) {
+    const pot = potOf(now);
+    const blends = now.held?.result.verdict.acceptable === 'blends';
+    return html`<section class="panel nudge" aria-labelledby="addition">
+      <div class="heading">
+        <h2 id="addition">Next addition</h2>
+        ${
+          blends
+            ? html`<button @click=${() => (this.sheet = 'spraying')}>
+                ${icons.caution} Before you spray
+              </button>`
+            : nothing
+        }
+        <button aria-haspopup="dialog" @click=${() => (this.sheet = 'pot')}>
+          Pot ${formatGrams(totalGrams(pot))}
+        </button>
+      </div>
+      <lt-nudge
+        .suggestions=${now.nudge.suggestions}
+        .chosen=${now.nudge.chosen}
+        .message=${now.nudge.message}
+        .pigments=${now.palette?.pigments ?? []}
+        @lt-choose=${(e: CustomEvent<{ index: number }>) =>
+          this.services.session.mixing.choose(e.detail.index)}
+      ></lt-nudge>
+    </section>`;
+  }
+
+  #attempts(now: BenchState) {
+    const attempts = now.readings.map(({ record, attempt }, index): AttemptOnShow => ({
+      id: record.id,
+      number: index + 1,
+      deltaE00: record.difference.deltaE00,
+      verdict: record.verdict.acceptable,
+      addition: additionShort(attempt?.addition ?? {}, now.palette?.pigments ?? []),
+      ...this.#thumbnails.of(record.id),
+    }));
+    return html`<lt-attempts
+      class="panel attempts"
+      .attempts=${attempts}
+      @lt-open-reading=${(e: CustomEvent<{ id: Id<'reading'> }>) => {
+        location.hash = hashOf({ screen: 'record', reading: e.detail.id });
+      }}
+    ></lt-attempts>`;
+  }
+
+  #actions(now: BenchState) {
+    const { session } = this.services;
+    const { action } = nextStep(now);
+    const next = (own: typeof action) => (own === action ? 'next' : '');
+    const chosen = now.nudge.suggestions[now.nudge.chosen];
+    return html`<div class="actions" role="group" aria-label="Attempt">
+      <button
+        class=${next('read')}
+        ?disabled=${!now.dab || !now.glaze || now.busy !== undefined}
+        @click=${() => void session.read()}
+      >
+        Read <kbd>R</kbd>
+      </button>
+      <button
+        class=${next('save')}
+        ?disabled=${!now.held || now.held.saved !== undefined || now.busy !== undefined}
+        @click=${() => void session.save()}
+      >
+        ${now.held?.saved ? 'Saved' : 'Save'} <kbd>S</kbd>
+      </button>
+      <button
+        class=${next('added')}
+        ?disabled=${!chosen || now.busy !== undefined}
+        @click=${() => void session.added()}
+      >
+        Added it <kbd>A</kbd>
+      </button>
+    </div>`;
+  }
+
+  /** Spoken once for each reading, refusal and notice; live values are never announced. */
+  #announcement(now: BenchState): string {
+    if (now.refused.length > 0) return `No reading. ${now.refused.map((r) => r.message).join(' ')}`;
+    if (now.notice) return now.notice.text;
+    return now.held ? resultInWords(now.held.result) : '';
+  }
+
+  #toggleCloseUp(): void {
+    const { store } = this.services;
+    store.set(({ closeUp, dab }) => ({ closeUp: !closeUp && dab !== undefined }));
+  }
+
+  #key = (event: KeyboardEvent) => {
+    const action = actionOf(event);
+    if (!action || this.sheet || !this.#bench.value.singleKeys) return;
+    event.preventDefault();
+    this.#do(action);
+  };
+
+  #do(action: BenchAction): void {
+    const { session } = this.services;
+    switch (action) {
+      case 'read':
+        return void session.read();
+      case 'save':
+        return void session.save();
+      case 'added':
+        return void session.added();
+      case 'next':
+        return void session.doNext();
+      case 'undo':
+        return void session.undo();
+      case 'live':
+        session.backToLive();
+        return;
+      case 'dab':
+      case 'glaze':
+      case 'tile':
+        session.setTarget(action);
+        return void this.viewfinder.focusTarget(action);
+      case 'close-up':
+        this.#toggleCloseUp();
+        return;
+      case 'keys':
+        this.sheet = 'keys';
+    }
+  }
+
+  #paste = (event: ClipboardEvent) => {
+    const file = [...(event.clipboardData?.files ?? [])][0];
+    if (!file) return;
+    event.preventDefault();
+    void this.services.session.openPhoto(file);
+  };
+  #dragOver = (event: DragEvent) => event.preventDefault();
+  #drop = (event: DragEvent) => {
+    event.preventDefault();
+    const file = event.dataTransfer?.files[0];
+    if (file) void this.services.session.openPhoto(file);
+  };
+}
+
+function okResult({ live }: BenchState) {
+  return live?.result?.ok ? live.result : undefined;
+}
+
+function steadiness({ held, live, feed }: BenchState): string {
+  if (held) return 'reading held';
+  if (feed.kind === 'photo') return 'photograph';
+  if (!live) return '';
+  if (live.moving) return 'moving';
+  return live.settled >= 0.95 ? 'steady' : 'settling';
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-bench': BenchScreen;
+  }
+}

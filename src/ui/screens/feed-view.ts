@@ -1,0 +1,26 @@
+/** The picture in the viewfinder: a running stream, a photograph, or why there is none. */
+import { html, nothing, type TemplateResult } from 'lit';
+import type { FeedState } from '../state/bench-state.ts';
+
+export function feedView(feed: FeedState, choose: () => void): TemplateResult | typeof nothing {
+  if (feed.status === 'failed') {
+    return html`<div class="no-picture">
+      <p class="what">${feed.failure?.message}</p>
+      <p>${feed.failure?.remedy}</p>
+      <button class="next" @click=${choose}>Choose another picture</button>
+    </div>`;
+  }
+  if (feed.status === 'starting') {
+    return html`<p class="no-picture">Starting: ${feed.label}</p>`;
+  }
+  if (feed.address) return html`<img slot="picture" src=${feed.address} alt="" />`;
+  if (!feed.stream) return nothing;
+  return html`<video
+    slot="picture"
+    aria-label="Live picture of the bench"
+    .srcObject=${feed.stream}
+    .muted=${true}
+    autoplay
+    playsinline
+  ></video>`;
+}

@@ -1,0 +1,262 @@
+/** Jobs, their pieces and areas: choose one and go to the bench, or begin another. */
+import { consume } from '@lit/context';
+import { Task } from '@lit/task';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, state } from 'lit/decorators.js';
+import type { Id } from '../../job/ids.ts';
+import { verdictIcon } from '../elements/icons.ts';
+import { formatNumber, formatTime } from '../elements/numbers.ts';
+import '../elements/sheet.ts';
+import type { JobOutline } from '../state/bench-records.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+
+/** What the sheet asks the name of. */
+type Adding =
+  | { readonly what: 'job' }
+  | { readonly what: 'piece'; readonly job: Id<'job'> }
+  | { readonly what: 'area'; readonly piece: Id<'piece'> };
+
+@customElement('lt-jobs')
+export class JobsScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private search = '';
+  @state() private adding: Adding | undefined;
+  @state() private error = '';
+
+  #stopWatching: (() => void) | undefined;
+  #outline = new Task(this, {
+    task: () => this.services.records.outline(),
+    args: () => [],
+  });
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    css`
+      .search {
+        flex: 1;
+        min-inline-size: 180px;
+        max-inline-size: 420px;
+      }
+      .piece {
+        margin-block-start: 12px;
+        padding-block-start: 12px;
+        border-block-start: 1px solid var(--rule);
+      }
+      .piece-head,
+      .job-head {
+        display: flex;
+        align-items: center;
+        justify-content: space-between;
+        gap: 8px;
+      }
+      h4 {
+        margin: 0;
+        font-size: 1rem;
+      }
+      .areas {
+        display: grid;
+        gap: 4px;
+      }
+      .area {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        inline-size: 100%;
+        font-weight: 400;
+        text-align: start;
+      }
+      .area b {
+        display: block;
+      }
+      .last {
+        display: flex;
+        align-items: center;
+        gap: 8px;
+        font-weight: 700;
+      }
+      form {
+        display: grid;
+        gap: 12px;
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.#stopWatching = this.services.records.onChange(() => void this.#outline.run());
+  }
+  override disconnectedCallback(): void {
+    this.#stopWatching?.();
+    super.disconnectedCallback();
+  }
+
+  override render() {
+    return html`
+      <div class="bar">
+        <h2>Jobs</h2>
+        <input
+          class="search"
+          type="search"
+          placeholder="Search jobs, pieces, areas"
+          aria-label="Search jobs, pieces, areas"
+          .value=${this.search}
+          @input=${(e: Event) => (this.search = (e.currentTarget as HTMLInputElement).value)}
+        />
+        <button @click=${() => this.#ask({ what: 'job' })}>New job</button>
+      </div>
+      ${this.#outline.render({
+        pending: () => html`<p class="empty">Opening the list.</p>`,
+        complete: (outline) => this.#list(outline),
+        error: (error) =>
+          html`<p class="empty" role="alert">The jobs could not be listed: ${String(error)}</p>`,
+      })}
+      ${this.#sheet()}
+    `;
+  }
+
+  #list(outline: readonly JobOutline[]) {
+    const wanted = this.search.trim().toLowerCase();
+    const found = outline.filter(({ place: { job, piece, area } }) =>
+      `${job.title} ${piece.name} ${piece.reference} ${area.name}`.toLowerCase().includes(wanted),
+    );
+    if (found.length === 0) {
+      return html`<p class="empty">
+        ${wanted ? 'Nothing is called that.' : 'No job yet. Begin one with New job.'}
+      </p>`;
+    }
+    const jobs = grouped(found, ({ place }) => place.job.id).reverse();
+    return jobs.map((areas) => {
+      const { job } = areas[0]!.place;
+      return html`<section class="panel">
+        <div class="job-head">
+          <h3>${job.title}</h3>
+          <button @click=${() => this.#ask({ what: 'piece', job: job.id })}>Add a piece</button>
+        </div>
+        ${grouped(areas, ({ place }) => place.piece.id).map((own) => this.#piece(own))}
+      </section>`;
+    });
+  }
+
+  #piece(areas: readonly JobOutline[]) {
+    const { piece } = areas[0]!.place;
+    return html`<div class="piece">
+      <div class="piece-head">
+        <h4>${piece.name}</h4>
+        <button @click=${() => this.#ask({ what: 'area', piece: piece.id })}>Add an area</button>
+      </div>
+      <div class="areas">
+        ${areas.map(({ place: { area }, readings, lastReading }) => {
+          const last = lastReading;
+          return html`<button class="area" @click=${() => void this.#open(area.id)}>
+            <span>
+              <b>${area.name}</b>
+              <span class="quiet">
+                ${readings === 0 ? 'no reading yet' : `${readings} readings`}
+                ${last ? html`, last ${formatTime(last.createdAt)}` : nothing}
+              </span>
+            </span>
+            ${
+              last
+                ? html`<span class="last">
+                    ${verdictIcon(last.verdict.acceptable)} ${last.verdict.acceptable}
+                    ${formatNumber(last.difference.deltaE00, 1)}
+                  </span>`
+                : nothing
+            }
+          </button>`;
+        })}
+      </div>
+    </div>`;
+  }
+
+  #sheet() {
+    const { adding } = this;
+    const fields = !adding
+      ? []
+      : adding.what === 'job'
+        ? (['job', 'piece', 'area'] as const)
+        : adding.what === 'piece'
+          ? (['piece', 'area'] as const)
+          : (['area'] as const);
+    return html`<lt-sheet
+      heading=${adding ? `New ${adding.what}` : ''}
+      ?open=${adding !== undefined}
+      @lt-close=${() => (this.adding = undefined)}
+    >
+      <form novalidate @submit=${(event: SubmitEvent) => void this.#add(event)}>
+        ${fields.map(
+          (field) =>
+            html`<label>
+              ${LABELS[field]}
+              <input name=${field} maxlength="200" autocomplete="off" />
+            </label>`,
+        )}
+        <p role="alert">${this.error}</p>
+        <button class="next">Make it and go to the bench</button>
+      </form>
+    </lt-sheet>`;
+  }
+
+  #ask(adding: Adding): void {
+    this.error = '';
+    this.adding = adding;
+  }
+
+  async #add(event: SubmitEvent): Promise<void> {
+    event.preventDefault();
+    const { adding } = this;
+    const data = new FormData(event.currentTarget as HTMLFormElement);
+    const value = (name: string) => {
+      const field = data.get(name);
+      return typeof field === 'string' ? field.trim() : '';
+    };
+    const missing = [...data.keys()].find((name) => value(name) === '');
+    if (!adding || missing) {
+      this.error = `Give the ${missing ?? 'job'} a name.`;
+      return;
+    }
+    const { records } = this.services;
+    try {
+      const area =
+        adding.what === 'job'
+          ? await records.addJob(value('job'), value('piece'), value('area'))
+          : adding.what === 'piece'
+            ? await records.addPiece(adding.job, value('piece'), value('area'))
+            : await records.addArea(adding.piece, value('area'));
+      this.adding = undefined;
+      await this.#open(area);
+    } catch (error) {
+      this.error = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  async #open(area: Id<'area'>): Promise<void> {
+    await this.services.session.openArea(area);
+    location.hash = '#/bench';
+  }
+}
+
+/** Items with the same key together, in the order in which the keys first come. */
+function grouped<Item>(items: readonly Item[], keyOf: (item: Item) => string): Item[][] {
+  const groups = new Map<string, Item[]>();
+  for (const item of items) {
+    const key = keyOf(item);
+    groups.set(key, [...(groups.get(key) ?? []), item]);
+  }
+  return [...groups.values()];
+}
+
+const LABELS = {
+  job: 'Title of the job',
+  piece: 'Name of the piece',
+  area: 'Name of the area: ground, band, rim',
+} as const;
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-jobs': JobsScreen;
+  }
+}

@@ -1,0 +1,246 @@
+/** A saved reading with its evidence: the crop, what counted in it, the numbers, how they were made. */
+import { consume } from '@lit/context';
+import { Task } from '@lit/task';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import type { Id } from '../../job/ids.ts';
+import type { LabD65 } from '../../colour/spaces.ts';
+import '../elements/cautions.ts';
+import '../elements/crop.ts';
+import { formatGrams, formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
+import { pigmentName } from '../elements/pigment-names.ts';
+import '../elements/result.ts';
+import '../elements/swatches.ts';
+import type { SavedReading } from '../state/bench-state.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+
+const SOURCE_NAMES: Readonly<Record<string, string>> = {
+  noise: 'noise of the camera',
+  shading: 'light under the dab',
+  texture: 'unevenness of dab and glaze',
+  tile: 'colour of the tile',
+  tone: 'tone response of the camera',
+  pigments: 'other pigments than the glaze’s',
+  turn: 'turn of the piece to the lamp',
+  placement: 'outline of the dab',
+  highlight: 'highlights near by',
+};
+
+@customElement('lt-reading')
+export class ReadingScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @property() reading = '';
+  @state() private marked = true;
+  @state() private trouble = '';
+
+  #load = new Task(this, {
+    task: async ([id]) => {
+      const { records } = this.services;
+      const saved = await records.reading(id as Id<'reading'>);
+      if (!saved || saved.record.deletedAt) return undefined;
+      const [crop, mask] = await Promise.all([
+        records.pictureOf(saved.record.id, 'crop'),
+        records.maskOf(saved.record),
+      ]);
+      return { ...saved, crop, mask };
+    },
+    args: () => [this.reading] as const,
+  });
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    css`
+      .columns {
+        display: grid;
+        grid-template-columns: repeat(auto-fit, minmax(min(340px, 100%), 1fr));
+        gap: 8px;
+        align-items: start;
+      }
+      .columns > * {
+        margin: 0;
+      }
+      lt-swatches {
+        block-size: 150px;
+      }
+      .evidence {
+        padding: 0;
+      }
+      .evidence .below {
+        display: flex;
+        align-items: center;
+        justify-content: space-between;
+        gap: 8px;
+        padding: 8px 12px;
+      }
+      table {
+        inline-size: 100%;
+        border-collapse: collapse;
+      }
+      th,
+      td {
+        padding: 6px 0;
+        border-block-end: 1px solid var(--rule);
+        font-weight: 400;
+        text-align: start;
+        vertical-align: top;
+      }
+      td {
+        padding-inline-start: 12px;
+        text-align: end;
+        overflow-wrap: anywhere;
+      }
+      tr:last-child > * {
+        border: 0;
+      }
+      caption {
+        padding-block-end: 4px;
+        font-weight: 700;
+        text-align: start;
+      }
+    `,
+  ];
+
+  override render() {
+    return html`
+      <div class="bar">
+        <h2>Reading</h2>
+        <a class="button" href="#/bench">Back to the bench</a>
+      </div>
+      ${this.#load.render({
+        pending: () => html`<p class="empty">Opening the reading.</p>`,
+        complete: (saved) =>
+          saved ? this.#saved(saved) : html`<p class="empty">This reading is no longer there.</p>`,
+        error: (error) =>
+          html`<p class="empty" role="alert">The reading could not be opened: ${String(error)}</p>`,
+      })}
+    `;
+  }
+
+  #saved({
+    record,
+    attempt,
+    crop,
+    mask,
+  }: SavedReading & { crop: Blob | undefined; mask: Uint8Array | undefined }) {
+    const pigments = this.services.store.state.palette?.pigments ?? [];
+    const pot = Object.entries(attempt?.pot ?? {}).sort(([, a], [, b]) => b - a);
+    return html`<div class="columns">
+      <section class="panel evidence">
+        <lt-swatches .glaze=${record.glazeLab} .dab=${record.dabLab}></lt-swatches>
+        <lt-crop .picture=${crop} .mask=${mask} ?marked=${this.marked}></lt-crop>
+        <div class="below">
+          <span class="quiet">
+            ${
+              this.marked
+                ? 'Darkened pixels did not count; chequered ones were thrown away.'
+                : 'The crop as it was taken.'
+            }
+          </span>
+          <button aria-pressed=${this.marked} @click=${() => (this.marked = !this.marked)}>
+            What counted
+          </button>
+        </div>
+      </section>
+      <section class="panel">
+        <lt-result .reading=${record} .thresholds=${record.thresholds}></lt-result>
+      </section>
+      <section class="panel">
+        ${table('Colours, CIELAB D65/2°', [
+          ['Glaze', three(record.glazeLab)],
+          ['Dab', three(record.dabLab)],
+          ['Dab minus glaze', record.difference.lab.map((v) => formatNumber(v, 1)).join('  ')],
+        ])}
+      </section>
+      <section class="panel">
+        ${table(
+          'Where the uncertainty comes from',
+          record.uncertainty.shares
+            .filter(({ share }) => share >= 0.005)
+            .map(({ source, share }) => [SOURCE_NAMES[source] ?? source, formatPercent(share)]),
+        )}
+      </section>
+      ${
+        pot.length > 0
+          ? html`<section class="panel">
+              ${table(
+                'The mix',
+                pot.map(([id, grams]) => [pigmentName(id, pigments), formatGrams(grams)]),
+              )}
+            </section>`
+          : nothing
+      }
+      <section class="panel">
+        ${table('How it was made', [
+          ['Taken', formatTime(record.createdAt)],
+          ['Picture', `${SOURCES[record.source]}, ${record.camera.label}`],
+          ['Frames averaged', String(record.frames)],
+          ['Tile', `${record.tile.name}, ${three(record.tile.lab)}`],
+          ['Tile level', formatPercent(record.tile.level)],
+          ['Tile', record.tile.found ? 'found by itself' : 'given by hand'],
+          ['Film', record.film],
+          ['Lamp', record.lamp || 'not named'],
+          ['Algorithm', record.algorithm],
+        ])}
+      </section>
+      <section class="panel"><lt-cautions .places=${['record']}></lt-cautions></section>
+      <section class="panel">
+        <button @click=${() => void this.#remove(record.id)}>Delete this reading</button>
+        <p role="alert">${this.trouble}</p>
+      </section>
+    </div>`;
+  }
+
+  async #remove(id: Id<'reading'>): Promise<void> {
+    const { records, store } = this.services;
+    try {
+      const restore = await records.remove(id);
+      const before = store.state.readings;
+      store.set({
+        readings: before.filter(({ record }) => record.id !== id),
+        notice: {
+          text: 'The reading is deleted.',
+          undo: async () => {
+            await restore();
+            store.set({ readings: before, notice: undefined });
+          },
+        },
+      });
+      location.hash = '#/bench';
+    } catch (error) {
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
+
+const SOURCES = { live: 'live', photo: 'photograph', demo: 'demo bench' } as const;
+
+function three(lab: LabD65): string {
+  return lab.map((value) => formatNumber(value, 1)).join('  ');
+}
+
+function table(caption: string, rows: readonly (readonly [string, string])[]) {
+  return html`<table>
+    <caption>
+      ${caption}
+    </caption>
+    <tbody>
+      ${rows.map(
+        ([name, value]) =>
+          html`<tr>
+            <th scope="row">${name}</th>
+            <td>${value}</td>
+          </tr>`,
+      )}
+    </tbody>
+  </table>`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-reading': ReadingScreen;
+  }
+}

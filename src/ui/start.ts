@@ -1,0 +1,34 @@
+/** Puts the services together. */
+import { listCameras, onCamerasChanged, openCamera } from '../camera/camera.ts';
+import { openDemo } from '../camera/demo.ts';
+import { frameSource } from '../camera/frames.ts';
+import { photoFromFile } from '../camera/photo.ts';
+import { BenchClient } from '../link/bench-client.ts';
+import { PaintClient } from '../link/paint-client.ts';
+import { BenchSession } from './state/bench-session.ts';
+import type { BenchState } from './state/bench-state.ts';
+import type { Services } from './state/services.ts';
+import type { Store } from './state/store.ts';
+import { StoreRecords } from './state/store-records.ts';
+
+export async function startServices(store: Store<BenchState>): Promise<Services> {
+  // The database comes after the frame of the page: it is the larger part of the code.
+  const { openBrowserStore } = await import('../store/browser.ts');
+  const opened = await openBrowserStore();
+  if (!opened.ok) throw new Error(opened.message);
+  const records = new StoreRecords(opened.store, localStorage);
+  const session = new BenchSession(store, {
+    bench: new BenchClient(),
+    paint: new PaintClient(),
+    cameras: {
+      listCameras,
+      onCamerasChanged,
+      openCamera,
+      openDemo,
+      frameSource,
+      photoFromFile,
+    },
+    records,
+  });
+  return { store, session, records };
+}

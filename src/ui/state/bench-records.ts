@@ -1,0 +1,62 @@
+/** What the screens need of the store, in their own terms. */
+import type { Id } from '../../job/ids.ts';
+import type { Attempt, Palette } from '../../job/records.ts';
+import type { Settings } from '../../job/settings.ts';
+import type { ReadingContext, ReadingRecord } from '../../job/reading-record.ts';
+import type { PotGrams } from '../../paint/types.ts';
+import type { Reading } from '../../reading/types.ts';
+import type { Place, SavedReading } from './bench-state.ts';
+
+export interface OpenedArea {
+  readonly place: Place;
+  readonly palette: Palette;
+  readonly mixes: readonly Attempt[];
+  readonly readings: readonly SavedReading[];
+}
+
+export interface ReadingPictures {
+  /** The crop that the mask covers, PNG. */
+  readonly crop: Blob;
+  readonly thumbnail: Blob;
+}
+
+export interface JobOutline {
+  readonly place: Place;
+  readonly readings: number;
+  readonly lastReading: ReadingRecord | undefined;
+}
+
+export interface BenchRecords {
+  settings(): Promise<Settings>;
+  saveSettings(settings: Settings): Promise<Settings>;
+  /** The area last worked on, else the demo's. */
+  openLast(): Promise<OpenedArea>;
+  openArea(area: Id<'area'>): Promise<OpenedArea>;
+  outline(): Promise<readonly JobOutline[]>;
+  /** A job with its first piece and area. */
+  addJob(title: string, piece: string, area: string): Promise<Id<'area'>>;
+  addArea(piece: Id<'piece'>, name: string): Promise<Id<'area'>>;
+  addPiece(job: Id<'job'>, name: string, area: string): Promise<Id<'area'>>;
+  addMix(
+    area: Id<'area'>,
+    palette: Id<'palette'>,
+    pot: PotGrams,
+    addition: PotGrams,
+  ): Promise<Attempt>;
+  /** Into the bin; call what it gives to bring it back. */
+  remove(id: Id<'attempt'> | Id<'reading'>): Promise<() => Promise<void>>;
+  saveReading(
+    area: Id<'area'>,
+    reading: Reading,
+    context: Omit<ReadingContext, 'id'>,
+    pictures: ReadingPictures,
+  ): Promise<ReadingRecord>;
+  reading(id: Id<'reading'>): Promise<SavedReading | undefined>;
+  pictureOf(reading: Id<'reading'>, which: 'crop' | 'thumbnail'): Promise<Blob | undefined>;
+  /** For each pixel of the crop: 0 unused, 1 glaze, 2 dab, 3 rejected. */
+  maskOf(reading: ReadingRecord): Promise<Uint8Array | undefined>;
+  /** Calls when anything changes, here or in another window, until the returned function is called. */
+  onChange(listener: () => void): () => void;
+  /** Asks the browser, once, not to clear the records when space runs short. */
+  keep(): Promise<boolean>;
+}

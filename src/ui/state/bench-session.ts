@@ -1,0 +1,286 @@
+/** What a person does on the bench: open a picture, point, read, save, add, and read again. */
+import type { Id } from '../../job/ids.ts';
+import type { CapturedReading } from '../../link/bench-client.ts';
+import type { PotGrams } from '../../paint/types.ts';
+import type { PixelPoint, PixelPolygon, ReadingSettings, Regions } from '../../reading/types.ts';
+import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
+import type { PointTarget } from '../elements/viewfinder.ts';
+import type { OpenedArea } from './bench-records.ts';
+import { EMPTY_NUDGE, potOf, type BenchState } from './bench-state.ts';
+import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
+import { Feeds } from './feeds.ts';
+import { Mixing } from './mixing.ts';
+import { nextStep } from './next-step.ts';
+import type { Tools } from './services.ts';
+import type { Store } from './store.ts';
+
+/** A dab is taken to be this share of the picture's shorter side across until its outline is found. */
+const DAB_RADIUS_SHARE = 0.03;
+
+export class BenchSession {
+  readonly feeds: Feeds;
+  readonly mixing: Mixing;
+  readonly #store: Store<BenchState>;
+  readonly #tools: Tools;
+  /** The picture behind the held reading; it stays out of the store. */
+  #captured: CapturedReading | undefined;
+
+  constructor(store: Store<BenchState>, tools: Tools) {
+    this.#store = store;
+    this.#tools = tools;
+    this.feeds = new Feeds(store, tools);
+    this.mixing = new Mixing(store, tools);
+  }
+
+  /** Opens where the person left off, on the demo bench. */
+  async begin(): Promise<void> {
+    await this.#guard('The records could not be opened', async () => {
+      this.#store.set({ settings: await this.#tools.records.settings() });
+      this.#take(await this.#tools.records.openLast());
+    });
+    await this.feeds.openDemo(potOf(this.#store.state));
+  }
+
+  async openArea(area: Id<'area'>): Promise<void> {
+    await this.#guard('The area could not be opened', async () => {
+      this.#take(await this.#tools.records.openArea(area));
+      await this.feeds.showPot(potOf(this.#store.state));
+    });
+  }
+
+  async openPhoto(file: Blob & { readonly name?: string }): Promise<void> {
+    if (!(await this.feeds.openPhoto(file))) return;
+    const { photo } = this.feeds;
+    if (!photo) return;
+    await this.#guard('The photograph could not be read', async () => {
+      const polygon = await this.#tools.bench.findTile(photo.picture);
+      if (polygon === 'superseded' || this.feeds.photo !== photo) return;
+      this.#store.set({
+        engine: 'ready',
+        live: {
+          tile: polygon,
+          tileFound: polygon !== undefined,
+          settled: 1,
+          framesAveraged: 1,
+          moving: false,
+          result: undefined,
+        },
+      });
+      await this.#repoint();
+    });
+  }
+
+  setTarget(target: PointTarget): void {
+    const { tile, live } = this.#store.state;
+    // The corners that were found become the person's own, to be dragged.
+    if (target === 'tile' && !tile && live?.tile) this.#store.set({ tile: live.tile });
+    this.#store.set({ target });
+  }
+
+  async pointAt(target: 'dab' | 'glaze', { x, y }: PixelPoint): Promise<void> {
+    const { feed, dab } = this.#store.state;
+    const radius = dab?.radius ?? DAB_RADIUS_SHARE * Math.min(feed.width, feed.height);
+    const next = target === 'dab' && !this.#store.state.glaze ? 'glaze' : target;
+    this.#store.set({ [target]: { x, y, radius }, target: next });
+    await this.#repoint();
+  }
+
+  async moveTile(polygon: PixelPolygon): Promise<void> {
+    this.#store.set({ tile: polygon });
+    await this.#repoint();
+  }
+
+  /** Lets the tile be found by itself again. */
+  async findTile(): Promise<void> {
+    this.#store.set({ tile: undefined, target: 'dab' });
+    await this.#repoint();
+  }
+
+  async setDabOn(dabOn: 'piece' | 'tile'): Promise<void> {
+    this.#store.set({ dabOn });
+    await this.#repoint();
+  }
+
+  /** Takes the reading of this moment. */
+  async read(): Promise<void> {
+    if (this.#store.state.busy) return;
+    const { dab, glaze } = this.#store.state;
+    if (!dab || !glaze) {
+      this.#store.set({ notice: { text: 'Point at the dab and at the glaze first.' } });
+      return;
+    }
+    this.#store.set({ busy: 'reading', refused: [], held: undefined, nudge: EMPTY_NUDGE });
+    await this.#guard('The reading failed', async () => {
+      const captured = await this.#capture();
+      if (!captured) {
+        this.#store.set({ notice: { text: 'There is nothing to read yet. Hold still a moment.' } });
+        return;
+      }
+      this.#captured = captured;
+      const { result } = captured;
+      if (!result.ok) {
+        this.#store.set({ refused: result.refused });
+        return;
+      }
+      this.#store.set({
+        held: { result, at: new Date().toISOString(), saved: undefined, offset: captured.at },
+      });
+      void this.mixing.suggest(result.glazeLab, result.dabLab);
+    });
+    this.#store.set({ busy: undefined });
+  }
+
+  /** Keeps the reading with its evidence. True when it is kept, now or before. */
+  async save(): Promise<boolean> {
+    const { held, place, settings, mixes, feed, busy } = this.#store.state;
+    const captured = this.#captured;
+    if (busy || !held || !place || !captured) return false;
+    if (held.saved) return true;
+    this.#store.set({ busy: 'saving' });
+    const isSaved = await this.#guard(
+      'The reading could not be saved; it is still on the screen',
+      async () => {
+        const { mask } = held.result.evidence;
+        const crop = cropPicture(captured.picture, mask);
+        const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
+        const attempt = mixes.at(-1);
+        const record = await this.#tools.records.saveReading(
+          place.area.id,
+          held.result,
+          {
+            at: new Date(held.at),
+            ...(attempt && { attempt: attempt.id }),
+            film: 'wet',
+            source: feed.kind === 'camera' ? 'live' : feed.kind,
+            cameraLabel: feed.label,
+            cameraSettings: this.feeds.cameraSettings,
+            lamp: place.job.lamp ?? settings?.lamps[0] ?? '',
+            picture: captured.picture,
+            tile: place.job.tile ?? settings!.tiles[0]!,
+            thresholds: this.#readingSettings().thresholds,
+            regions: captured.regions,
+          },
+          { crop: png, thumbnail },
+        );
+        this.#store.set(({ readings, held: now }) => ({
+          readings: [...readings, { record, attempt }],
+          held: now === held ? { ...held, saved: record.id } : now,
+          notice: { text: 'Reading saved.' },
+        }));
+      },
+    );
+    this.#store.set({ busy: undefined });
+    if (isSaved) await this.#tools.records.keep();
+    return isSaved;
+  }
+
+  /** Records the addition: the chosen suggestion, or what was really added. An unsaved reading is saved first. */
+  async added(addition?: PotGrams): Promise<void> {
+    const { nudge, held } = this.#store.state;
+    const grams = addition ?? nudge.suggestions[nudge.chosen]?.additions;
+    if (!grams) {
+      this.#store.set({
+        notice: { text: 'There is no suggested addition to record. Read first.' },
+      });
+      return;
+    }
+    if (held && !held.saved && !(await this.save())) return;
+    await this.#guard('The addition could not be recorded', async () => {
+      await this.mixing.add(grams);
+      await this.feeds.showPot(potOf(this.#store.state));
+    });
+  }
+
+  async statePot(pot: PotGrams): Promise<void> {
+    await this.#guard('The pot could not be recorded', async () => {
+      await this.mixing.statePot(pot);
+      await this.feeds.showPot(potOf(this.#store.state));
+    });
+  }
+
+  async undo(): Promise<void> {
+    await this.#guard('The addition could not be taken back', async () => {
+      await this.mixing.undo();
+      await this.feeds.showPot(potOf(this.#store.state));
+    });
+  }
+
+  /** Lets the held reading go and shows the live picture again. */
+  backToLive(): void {
+    this.#store.set({ held: undefined, refused: [], nudge: EMPTY_NUDGE });
+  }
+
+  async doNext(): Promise<void> {
+    const { action } = nextStep(this.#store.state);
+    if (action === 'read') await this.read();
+    else if (action === 'save') await this.save();
+    else if (action === 'added') await this.added();
+  }
+
+  #take(opened: OpenedArea): void {
+    this.#captured = undefined;
+    this.#store.set({ ...opened, held: undefined, refused: [], nudge: EMPTY_NUDGE });
+  }
+
+  async #capture(): Promise<CapturedReading | undefined> {
+    const { photo } = this.feeds;
+    if (!photo) return await this.#tools.bench.capture();
+    const regions = this.#regions();
+    if (!regions.dab || !regions.glaze) return undefined;
+    const result = await this.#tools.bench.readPicture(
+      photo.picture,
+      regions,
+      this.#readingSettings(),
+    );
+    if (result === 'superseded') return undefined;
+    return { result, picture: photo.picture, regions: regions as Regions, at: { x: 0, y: 0 } };
+  }
+
+  async #repoint(): Promise<void> {
+    if (this.#store.state.held) this.backToLive();
+    await this.#guard('The reading engine did not answer', async () => {
+      const { photo } = this.feeds;
+      const regions = this.#regions();
+      if (!photo) {
+        await this.#tools.bench.point(regions, this.#readingSettings());
+        return;
+      }
+      if (!regions.dab || !regions.glaze) return;
+      const result = await this.#tools.bench.readPicture(
+        photo.picture,
+        regions,
+        this.#readingSettings(),
+      );
+      if (result === 'superseded' || this.feeds.photo !== photo) return;
+      this.#store.set(({ live }) => ({
+        live: live && { ...live, tile: result.tile?.polygon ?? live.tile, result },
+      }));
+    });
+  }
+
+  #regions(): Partial<Regions> {
+    const { tile, dab, glaze, dabOn } = this.#store.state;
+    return { dabOn, ...(tile && { tile }), ...(dab && { dab }), ...(glaze && { glaze }) };
+  }
+
+  #readingSettings(): ReadingSettings {
+    const { settings, place } = this.#store.state;
+    const tile = place?.job.tile ?? settings?.tiles[0];
+    return {
+      tileColour: tile ?? DEFAULT_SETTINGS.tileColour,
+      thresholds: place?.area.thresholds ?? settings?.thresholds ?? DEFAULT_SETTINGS.thresholds,
+    };
+  }
+
+  /** A fault becomes a line the person can read; nothing that was there is lost. True when none. */
+  async #guard(what: string, work: () => Promise<void>): Promise<boolean> {
+    try {
+      await work();
+      return true;
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      this.#store.set({ trouble: `${what}: ${why}` });
+      return false;
+    }
+  }
+}

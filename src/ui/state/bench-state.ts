@@ -1,0 +1,151 @@
+/** What the bench screen knows: no frames, and nothing that a reload may lose. */
+import type { FeedFailure } from '../../camera/feed.ts';
+import type { CameraDevice, HeldControls } from '../../camera/camera.ts';
+import type { Id } from '../../job/ids.ts';
+import type { Area, Attempt, Job, Palette, Piece } from '../../job/records.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
+import type { Settings } from '../../job/settings.ts';
+import type { PotGrams, Suggestion } from '../../paint/types.ts';
+import type {
+  PixelCircle,
+  PixelPoint,
+  PixelPolygon,
+  Reading,
+  ReadingResult,
+  Refusal,
+} from '../../reading/types.ts';
+import type { PointTarget } from '../elements/viewfinder.ts';
+
+export interface Place {
+  readonly job: Job;
+  readonly piece: Piece;
+  readonly area: Area;
+}
+
+export interface FeedState {
+  readonly kind: 'demo' | 'camera' | 'photo';
+  readonly status: 'starting' | 'running' | 'failed';
+  readonly label: string;
+  readonly width: number;
+  readonly height: number;
+  /** Why there is no picture, and the way on. */
+  readonly failure?: Pick<FeedFailure, 'message' | 'remedy'>;
+  /** The picture to show: a stream for live feeds, an address for a photograph. */
+  readonly stream?: MediaStream;
+  readonly address?: string;
+  readonly held?: HeldControls;
+}
+
+/** The reading engine loads after the first view, and may have to start again. */
+export type EngineState = 'loading' | 'ready' | { readonly failed: string };
+
+/** The live picture's report, a few times a second at most. */
+export interface LiveView {
+  readonly tile: PixelPolygon | undefined;
+  readonly tileFound: boolean;
+  readonly settled: number;
+  readonly framesAveraged: number;
+  readonly moving: boolean;
+  readonly result: ReadingResult | undefined;
+}
+
+/** A reading that was taken and stands until the next. */
+export interface HeldReading {
+  readonly result: Reading;
+  readonly at: string;
+  readonly saved: Id<'reading'> | undefined;
+  /** Where the captured picture lies in the frame: outlines are drawn there. */
+  readonly offset: { readonly x: number; readonly y: number };
+}
+
+export interface NudgeState {
+  readonly suggestions: readonly Suggestion[];
+  readonly chosen: number;
+  /** Said in place of suggestions. */
+  readonly message: string;
+}
+
+/** A saved reading with what a list needs of it. */
+export interface SavedReading {
+  readonly record: ReadingRecord;
+  readonly attempt: Attempt | undefined;
+}
+
+export interface Notice {
+  readonly text: string;
+  readonly undo?: () => Promise<void>;
+}
+
+export interface BenchState {
+  readonly place: Place | undefined;
+  readonly palette: Palette | undefined;
+  readonly settings: Settings | undefined;
+  readonly cameras: readonly CameraDevice[];
+  readonly feed: FeedState;
+  readonly engine: EngineState;
+  readonly tile: PixelPolygon | undefined;
+  readonly dab: PixelCircle | undefined;
+  readonly glaze: PixelCircle | undefined;
+  readonly dabOn: 'piece' | 'tile';
+  readonly target: PointTarget;
+  readonly closeUp: boolean;
+  readonly live: LiveView | undefined;
+  readonly held: HeldReading | undefined;
+  /** Why the last press of Read gave no reading. */
+  readonly refused: readonly Refusal[];
+  readonly busy: 'reading' | 'saving' | undefined;
+  readonly nudge: NudgeState;
+  /** Newest mix last; the last one is in the pot. */
+  readonly mixes: readonly Attempt[];
+  readonly readings: readonly SavedReading[];
+  readonly notice: Notice | undefined;
+  /** Something went wrong that the person must know of: storage, a worker, the record. */
+  readonly trouble: string | undefined;
+  readonly singleKeys: boolean;
+}
+
+export const EMPTY_NUDGE: NudgeState = {
+  suggestions: [],
+  chosen: 0,
+  message: 'After a reading, the next addition is suggested here.',
+};
+
+export const INITIAL: BenchState = {
+  place: undefined,
+  palette: undefined,
+  settings: undefined,
+  cameras: [],
+  feed: { kind: 'demo', status: 'starting', label: 'Demo bench', width: 0, height: 0 },
+  engine: 'loading',
+  tile: undefined,
+  dab: undefined,
+  glaze: undefined,
+  dabOn: 'piece',
+  target: 'dab',
+  closeUp: false,
+  live: undefined,
+  held: undefined,
+  refused: [],
+  busy: undefined,
+  nudge: EMPTY_NUDGE,
+  mixes: [],
+  readings: [],
+  notice: undefined,
+  trouble: undefined,
+  singleKeys: true,
+};
+
+/** The mix that is in the pot now; empty before the first. */
+export function potOf(state: Pick<BenchState, 'mixes'>): PotGrams {
+  return state.mixes.at(-1)?.pot ?? {};
+}
+
+/** What a held reading used, where it lies in the whole frame. */
+export function evidenceInFrame({ result, offset }: HeldReading) {
+  const { dabOutline, ring } = result.evidence;
+  const move = <P extends PixelPoint>(p: P): P => ({ ...p, x: p.x + offset.x, y: p.y + offset.y });
+  return {
+    dabOutline: dabOutline.map(move),
+    ...(ring && { ring: { inner: move(ring.inner), outer: move(ring.outer) } }),
+  };
+}

@@ -1,0 +1,171 @@
+/** The picture on the bench: demo, camera or photograph, and what the bench worker says of it. */
+import type { DemoBench } from '../../camera/demo.ts';
+import type { Camera } from '../../camera/camera.ts';
+import type { Photo } from '../../camera/photo.ts';
+import type { FeedFailure } from '../../camera/feed.ts';
+import type { LiveState } from '../../link/bench-client.ts';
+import type { PotGrams } from '../../paint/types.ts';
+import type { BenchState, FeedState } from './bench-state.ts';
+import type { Tools } from './services.ts';
+import type { Store } from './store.ts';
+
+/** No oftener than this does the live view change: the eye beside it must be left in peace. */
+const VIEW_INTERVAL_MS = 400;
+/** A worker that keeps dying is not started for ever. */
+const MOST_RESTARTS = 3;
+
+type Live = Camera | DemoBench;
+
+export class Feeds {
+  readonly #store: Store<BenchState>;
+  readonly #tools: Tools;
+  #live: Live | undefined;
+  #photo: Photo | undefined;
+  #lastView = 0;
+
+  constructor(store: Store<BenchState>, tools: Tools) {
+    this.#store = store;
+    this.#tools = tools;
+  }
+
+  get photo(): Photo | undefined {
+    return this.#photo;
+  }
+  /** What the camera says of itself, kept with a reading. */
+  get cameraSettings(): object {
+    return this.#live?.stream.getVideoTracks()[0]?.getSettings() ?? {};
+  }
+
+  async openDemo(pot: PotGrams): Promise<void> {
+    this.#starting('demo', 'Demo bench');
+    this.#run(await this.#tools.cameras.openDemo(pot));
+  }
+
+  async openCamera(deviceId?: string): Promise<void> {
+    this.#starting('camera', 'Camera');
+    const camera = await this.#tools.cameras.openCamera(deviceId);
+    this.#run(camera);
+    if (!camera.ok) return;
+    const [held, cameras] = await Promise.all([camera.hold(), this.#tools.cameras.listCameras()]);
+    if (this.#live !== camera) return;
+    this.#store.set(({ feed }) => ({ feed: { ...feed, held }, cameras }));
+    if (camera.substituted) {
+      this.#store.set({ notice: { text: `That camera is not there: this is ${camera.label}.` } });
+    }
+  }
+
+  /** A photograph that cannot be read leaves the bench as it was, and says why. */
+  async openPhoto(file: Blob & { readonly name?: string }): Promise<boolean> {
+    const photo = await this.#tools.cameras.photoFromFile(file);
+    if (!photo.ok) {
+      this.#store.set({ trouble: `${photo.message} ${photo.remedy}` });
+      return false;
+    }
+    this.#starting('photo', photo.name);
+    this.#photo = photo;
+    this.#setFeed({
+      status: 'running',
+      width: photo.picture.width,
+      height: photo.picture.height,
+      address: URL.createObjectURL(file),
+    });
+    return true;
+  }
+
+  /** The demo's dab follows the pot. */
+  async showPot(pot: PotGrams): Promise<void> {
+    if (this.#live?.kind === 'demo') await this.#live.setPot(pot);
+  }
+
+  stop(): void {
+    const { address } = this.#store.state.feed;
+    if (address) URL.revokeObjectURL(address);
+    this.#live?.stop();
+    this.#live = undefined;
+    this.#photo = undefined;
+  }
+
+  #starting(kind: FeedState['kind'], label: string): void {
+    this.stop();
+    this.#store.set({
+      feed: { kind, status: 'starting', label, width: 0, height: 0 },
+      live: undefined,
+      held: undefined,
+      refused: [],
+      trouble: undefined,
+      tile: undefined,
+      dab: undefined,
+      glaze: undefined,
+      target: 'dab',
+      closeUp: false,
+    });
+  }
+
+  #setFeed(part: Partial<FeedState>): void {
+    this.#store.set(({ feed }) => ({ feed: { ...feed, ...part } }));
+  }
+
+  #run(feed: Live | FeedFailure): void {
+    if (!feed.ok) {
+      this.#setFeed({ status: 'failed', failure: feed });
+      return;
+    }
+    this.#live = feed;
+    const { label, width, height, stream } = feed;
+    this.#setFeed({ status: 'running', label, width, height, stream });
+    void this.#follow(feed);
+    void feed.ended.then((end) => {
+      if (end !== 'lost' || this.#live !== feed) return;
+      this.#live = undefined;
+      this.#setFeed({
+        status: 'failed',
+        failure: {
+          message: `${label} is gone: it was unplugged, or taken by another program.`,
+          remedy: 'Plug it in again and choose it, or go on with a photograph. Nothing is lost.',
+        },
+      });
+    });
+  }
+
+  async #follow(feed: Live): Promise<void> {
+    const { bench, cameras } = this.#tools;
+    for (let restart = 0; restart <= MOST_RESTARTS && this.#live === feed; restart += 1) {
+      try {
+        await bench.start();
+        this.#store.set({ engine: 'ready' });
+        await bench.follow(cameras.frameSource(feed.stream), (live) => {
+          if (this.#live === feed) this.#show(live);
+        });
+        return;
+      } catch (error) {
+        const failed = error instanceof Error ? error.message : String(error);
+        this.#store.set({ engine: { failed }, live: undefined });
+      }
+    }
+  }
+
+  #show(report: LiveState): void {
+    const { live, feed } = this.#store.state;
+    const now = performance.now();
+    const isNews =
+      live?.moving !== report.moving ||
+      (live.tile === undefined) !== (report.tile === undefined) ||
+      (live.result === undefined) !== (report.result === undefined);
+    if (!isNews && now - this.#lastView < VIEW_INTERVAL_MS) return;
+    this.#lastView = now;
+    // A phone that is turned over changes the shape of its picture.
+    if (feed.width !== report.width || feed.height !== report.height) {
+      this.#setFeed({ width: report.width, height: report.height });
+    }
+    this.#store.set({
+      live: {
+        tile: report.tile?.polygon,
+        tileFound: report.tile?.found ?? false,
+        settled: report.settled,
+        framesAveraged: report.framesAveraged,
+        moving: report.moving,
+        result: report.result,
+      },
+    });
+  }
+}

@@ -1,0 +1,48 @@
+/** The one thing to do next, in plain words. Pure: the bench shows it, a single pedal does it. */
+import { additionInWords } from '../elements/pigment-names.ts';
+import type { BenchState } from './bench-state.ts';
+
+export interface NextStep {
+  readonly text: string;
+  /** What the "next step" key does; nothing while the person must point or wait. */
+  readonly action: 'read' | 'save' | 'added' | undefined;
+}
+
+const wait = (text: string): NextStep => ({ text, action: undefined });
+
+export function nextStep(state: BenchState): NextStep {
+  if (state.busy === 'reading') return wait('Reading. Hold still.');
+  if (state.busy === 'saving') return wait('Saving.');
+  return state.held ? afterReading(state) : beforeReading(state);
+}
+
+function beforeReading(state: BenchState): NextStep {
+  const { feed, live } = state;
+  if (feed.status === 'failed') return wait('There is no picture. Choose another under Picture.');
+  if (feed.status === 'starting') return wait(`Starting: ${feed.label}.`);
+  if (!state.dab) return wait('Tap the dab in the picture.');
+  if (!state.glaze) return wait('Now tap sound glaze beside the dab.');
+  if (typeof state.engine === 'object') return wait(state.engine.failed);
+  if (state.engine === 'loading' || !live)
+    return wait('One moment: the reading engine is loading.');
+  if (!live.tile) {
+    return wait('No white tile found. Lay one beside the piece, or choose Tile and drag corners.');
+  }
+  if (live.moving) return wait('Something moves. Let the piece and the camera rest.');
+  if (!live.result) return wait('Settling. Hold still.');
+  if (!live.result.ok) return { text: live.result.refused[0]?.remedy ?? '', action: 'read' };
+  return { text: 'Press Read to take the reading.', action: 'read' };
+}
+
+function afterReading(state: BenchState): NextStep {
+  const { held, nudge, palette } = state;
+  if (!held!.saved) return { text: 'Save the reading.', action: 'save' };
+  const chosen = nudge.suggestions[nudge.chosen];
+  if (held!.result.verdict.acceptable === 'blends' && !chosen) {
+    return wait('It blends. Bind the paint, thin it, and spray a test before the piece.');
+  }
+  if (!chosen)
+    return { text: 'Wipe the dab off, correct the mix, dab again, then Read.', action: 'read' };
+  const what = additionInWords(chosen.additions, palette?.pigments ?? []);
+  return { text: `Add ${what}. Mix well, then press Added it.`, action: 'added' };
+}

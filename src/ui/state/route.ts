@@ -1,0 +1,25 @@
+/** Which screen is shown: the part of the address after `#`. */
+export type Route =
+  | { readonly screen: 'bench' }
+  | { readonly screen: 'jobs' }
+  | { readonly screen: 'palette' }
+  | { readonly screen: 'record'; readonly reading?: string };
+
+export function routeOf(hash: string): Route {
+  const [screen = '', ...rest] = hash.replace(/^#\/?/, '').split('/');
+  switch (screen) {
+    case 'jobs':
+    case 'palette':
+      return { screen };
+    case 'record':
+      return rest.length > 0 ? { screen, reading: decodeURIComponent(rest.join('/')) } : { screen };
+    default:
+      return { screen: 'bench' };
+  }
+}
+
+export function hashOf(route: Route): string {
+  return route.screen === 'record' && route.reading
+    ? `#/record/${encodeURIComponent(route.reading)}`
+    : `#/${route.screen}`;
+}

@@ -1,0 +1,42 @@
+/** Screens that are read rather than worked at: one column of panels that scrolls. */
+import { css } from 'lit';
+
+export const paper = css`
+  :host {
+    max-inline-size: 1100px;
+    margin-inline: auto;
+    padding: 8px;
+  }
+  .bar {
+    display: flex;
+    flex-wrap: wrap;
+    align-items: center;
+    justify-content: space-between;
+    gap: 8px;
+    margin-block-end: 8px;
+    color: var(--ink-on-surround);
+  }
+  .bar h2 {
+    font-size: 1.5rem;
+    font-weight: 800;
+    letter-spacing: -0.01em;
+  }
+  .panel {
+    margin-block-end: 8px;
+    padding: 16px;
+    background: var(--control);
+    color: var(--ink);
+  }
+  .panel h3 {
+    font-size: 1.125rem;
+    line-height: 1.25;
+  }
+  .quiet {
+    color: var(--ink-quiet);
+    font-size: 0.9375rem;
+  }
+  .empty {
+    padding: 24px 16px;
+    background: var(--control);
+  }
+`;
