@@ -1,7 +1,6 @@
 /** A reading as it is kept: the numbers, how they were made, and what they were made from. */
 import * as v from 'valibot';
 import type { Reading, Regions, VerdictThresholds } from '../reading/types.ts';
-import { MASK_TYPE, type Attachment } from './attachments.ts';
 import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import {
   count,
@@ -19,7 +18,7 @@ import {
   type Frozen,
   type tile,
 } from './fields.ts';
-import { writeGraymap } from './graymap.ts';
+import { MASK_TYPE, writeGraymap, type Attachment } from './picture-forms.ts';
 import type { Id } from './ids.ts';
 
 const verdict = v.picklist(['blends', 'shows', 'unsure']);

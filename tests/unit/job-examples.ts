@@ -1,7 +1,7 @@
 /** Records of an invented studio: a tureen lid with two areas. */
 import { labD65 } from '../../src/colour/spaces.ts';
 import { MASK_TYPE, type Attachments } from '../../src/job/attachments.ts';
-import { writeGraymap } from '../../src/job/graymap.ts';
+import { writeGraymap } from '../../src/job/picture-forms.ts';
 import type { Area, Attempt, Job, Palette, Picture, Piece } from '../../src/job/records.ts';
 import type { ReadingRecord } from '../../src/job/reading-record.ts';
 import type { Settings } from '../../src/job/settings.ts';
