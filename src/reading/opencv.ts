@@ -79,8 +79,8 @@ export interface OpenCv {
   readonly MORPH_RECT: number;
   readonly MORPH_ELLIPSE: number;
   readonly BORDER_DEFAULT: number;
-  readonly TERM_CRITERIA_EPS: number;
-  readonly TERM_CRITERIA_COUNT: number;
+  readonly TermCriteria_EPS: number;
+  readonly TermCriteria_COUNT: number;
   TermCriteria: new (type: number, count: number, epsilon: number) => unknown;
   cvtColor(source: Mat, destination: Mat, code: number): void;
   resize(source: Mat, destination: Mat, size: Size, fx: number, fy: number, how: number): void;

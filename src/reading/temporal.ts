@@ -1,0 +1,211 @@
+/**
+ * Frames of a live feed averaged while nothing changes. Each place that counts (tile, piece) is a
+ * patch that is watched, followed when the camera creeps, and summed in linear light. What moves or
+ * changes starts the average anew, and a changed lamp is told from a moved piece by the tile.
+ */
+import type { OpenCv } from './opencv.ts';
+import { Patch } from './patch.ts';
+import type { FetchedPixels } from './patch-average.ts';
+import { boundsOf, centre, clamped, holds, squareRound, type PatchRect } from './patch-rect.ts';
+import { insideCircle, insidePolygon, shrunk } from './picture.ts';
+import { Steady } from './steadiness.ts';
+import { departs, spotsIn, type Spots } from './watched-light.ts';
+import type { PixelCircle, PixelPoint, PixelPolygon, Regions } from './types.ts';
+
+/** What to watch; without glaze and dab only the tile is. */
+export type WatchedRegions = Partial<Regions> & { readonly tile: PixelPolygon };
+
+export interface FrameState {
+  /** Frames in the average. */
+  readonly frames: number;
+  /** 0–1: frames in the average over those after which more bring little. */
+  readonly settled: number;
+  readonly moving: boolean;
+  readonly lampChanged: boolean;
+}
+
+/** Frames after which more bring little. */
+const SETTLED_FRAMES = 32;
+/** Frames that must differ in a row before it counts: one can be a glitch. */
+const MOVED_FRAMES = 2;
+const CHANGED_FRAMES = 3;
+/** Frames that must agree in a row before the average begins again. */
+const STILL_FRAMES = 3;
+/** Frames averaged under the new light before it is trusted. */
+const LAMP_FRAMES = 8;
+/** Departures that never count as a change and that always do: ln of the tile's light, of its ratios; ln of dab to tile. */
+const LEVEL = [0.02, 0.2] as const;
+const RATIO = [0.01, 0.06] as const;
+const DAB = [0.004, 0.06] as const;
+
+const TILE_MARGIN = 8;
+/** Half-width of what a reading looks at round the dab, in its radii and px. */
+const REACH = { radii: 4.5, pixels: 12 };
+
+export class FrameAverager {
+  readonly #cv: OpenCv;
+  readonly #patches: readonly Patch[];
+  readonly #given: WatchedRegions;
+  readonly #tileSpots: Spots;
+  readonly #dabSpots: Spots | undefined;
+  readonly #tileLight = [LEVEL, RATIO, RATIO].map(([least, surely]) => new Steady(least, surely));
+  readonly #dabLight = [DAB, DAB, DAB].map(([least, surely]) => new Steady(least, surely));
+  #moving = false;
+  #disturbed = 0;
+  #changed = 0;
+  #lamp = 0;
+  #still = 0;
+  #lampFrames = 0;
+
+  /**
+   * @param width frame, px; @param regions inside it
+   * @param around the dab: rectangle that readings look at, when more is known than the dab's circle
+   */
+  constructor(
+    cv: OpenCv,
+    width: number,
+    height: number,
+    regions: WatchedRegions,
+    around?: PatchRect,
+  ) {
+    this.#cv = cv;
+    this.#given = regions;
+    const { tile, glaze, dab } = regions;
+    const rects = [boundsOf(tile, TILE_MARGIN)];
+    if (dab) rects.push(squareRound(dab, REACH.radii * dab.radius + REACH.pixels));
+    if (dab && around) rects.push(around);
+    if (glaze) rects.push(squareRound(glaze, glaze.radius + 2));
+    const inFrame = rects
+      .map((rect) => clamped(rect, width, height))
+      .filter((rect) => rect.width >= 16 && rect.height >= 16);
+    const needed = inFrame.filter(
+      (rect, i) => !inFrame.some((other, j) => j !== i && holds(other, rect, j < i)),
+    );
+    this.#patches = needed.map((rect) => new Patch(rect, width, height));
+    const onTile = shrunk(tile, 0.6);
+    this.#tileSpots = spotsIn(this.#patchOf(centre(tile)), boundsOf(onTile, 0), (x, y) => {
+      const covered = dab !== undefined && insideCircle({ ...dab, radius: 1.6 * dab.radius }, x, y);
+      return insidePolygon(onTile, x, y) && !covered;
+    });
+    if (dab) {
+      const core = { ...dab, radius: dab.radius / 2 };
+      this.#dabSpots = spotsIn(this.#patchOf(dab), squareRound(core, core.radius), (x, y) =>
+        insideCircle(core, x, y),
+      );
+    }
+  }
+
+  /** Where each patch is to be fetched in the next frame: whole pixels, inside the frame. */
+  get rects(): readonly PatchRect[] {
+    return this.#patches.map((patch) => patch.rect);
+  }
+
+  get state(): FrameState {
+    const frames = this.#moving ? 0 : this.#patches[0]!.average.frames;
+    return {
+      frames,
+      settled: Math.min(1, frames / SETTLED_FRAMES),
+      moving: this.#moving,
+      lampChanged: this.#lampFrames > 0,
+    };
+  }
+
+  /** The regions where they are now: a patch that was followed took its region along. */
+  get regions(): WatchedRegions {
+    const { glaze, dab } = this.#given;
+    const moved = this.#patchOf(centre(this.#given.tile)).shift;
+    return {
+      ...this.#given,
+      tile: this.#given.tile.map((p) => ({ x: p.x + moved.x, y: p.y + moved.y })),
+      ...(glaze && { glaze: this.#followed(glaze) }),
+      ...(dab && { dab: this.#followed(dab) }),
+    };
+  }
+
+  /** One more frame; `pixels` as fetched from `rects`, in their order. */
+  add(pixels: readonly FetchedPixels[]): FrameState {
+    if (this.#moving) this.#awaitStillness(pixels);
+    else this.#continue(pixels);
+    return this.state;
+  }
+
+  /** Writes the averaged patches into a 16-bit RGBA picture of the frame's size. */
+  write(rgba: Uint16Array, width: number): void {
+    for (const { average, rect } of this.#patches) {
+      if (average.frames > 0) average.write(rgba, width, rect.x, rect.y);
+    }
+  }
+
+  #continue(pixels: readonly FetchedPixels[]): void {
+    const seen = this.#patches.map((patch, i) => patch.compare(this.#cv, pixels[i]!));
+    if (seen.includes('other')) {
+      this.#disturbed += 1;
+      if (this.#disturbed < MOVED_FRAMES) return;
+      this.#moving = true;
+      this.#still = 0;
+      for (const patch of this.#patches) patch.restart();
+      this.#awaitStillness(pixels);
+      return;
+    }
+    this.#disturbed = 0;
+    if (seen.includes('shifted')) {
+      this.#patches.forEach((patch, i) => {
+        if (seen[i] === 'same') patch.followToo(this.#cv);
+      });
+      return;
+    }
+    const tile = this.#tileSpots.logLight(pixels, this.#patches);
+    const dab = this.#dabSpots?.logLight(pixels, this.#patches);
+    const dabToTile = dab?.map((v, k) => v - tile[k]!);
+    if (departs(this.#tileLight, tile)) {
+      this.#lamp += 1;
+      if (this.#lamp < CHANGED_FRAMES) return;
+      this.#lampFrames = LAMP_FRAMES;
+      this.#begin(pixels);
+    } else if (dabToTile && departs(this.#dabLight, dabToTile)) {
+      this.#changed += 1;
+      if (this.#changed < CHANGED_FRAMES) return;
+      this.#begin(pixels);
+    } else {
+      this.#lamp = 0;
+      this.#changed = 0;
+      this.#lampFrames = Math.max(0, this.#lampFrames - 1);
+      this.#patches.forEach((patch, i) => patch.add(pixels[i]!));
+    }
+    this.#tileLight.forEach((steady, k) => steady.add(tile[k]!));
+    if (dabToTile) this.#dabLight.forEach((steady, k) => steady.add(dabToTile[k]!));
+  }
+
+  #awaitStillness(pixels: readonly FetchedPixels[]): void {
+    const still = this.#patches
+      .map((patch, i) => patch.isLikeLast(pixels[i]!))
+      .every((isLike) => isLike);
+    this.#still = still ? this.#still + 1 : 0;
+    if (this.#still < STILL_FRAMES) return;
+    if (this.#patches.map((patch) => patch.rejoin(this.#cv)).includes('shifted')) return;
+    this.#moving = false;
+    this.#begin(pixels);
+  }
+
+  /** The average starts with this frame. */
+  #begin(pixels: readonly FetchedPixels[]): void {
+    this.#disturbed = 0;
+    this.#changed = 0;
+    this.#lamp = 0;
+    for (const steady of [...this.#tileLight, ...this.#dabLight]) steady.reset();
+    this.#patches.forEach((patch, i) => {
+      patch.restart();
+      patch.add(pixels[i]!);
+    });
+  }
+
+  #patchOf(point: PixelPoint): Patch {
+    const around = this.#patches.filter((patch) => patch.heldAtFirst(point));
+    return around[0] ?? this.#patches[0]!;
+  }
+
+  #followed(circle: PixelCircle): PixelCircle {
+    const { shift } = this.#patchOf(circle);
+    return { ...circle, x: circle.x + shift.x, y: circle.y + shift.y };
+  }
+}
