@@ -17,7 +17,6 @@ export interface DeltaE00Parts {
 }
 
 const DEGREE = Math.PI / 180;
-const TWENTY_FIVE_TO_7 = 25 ** 7;
 
 /** The difference from `first` (the glaze) to `second` (the dab), with its parts. */
 export function deltaE00Parts(first: LabD65, second: LabD65): DeltaE00Parts {
@@ -25,8 +24,7 @@ export function deltaE00Parts(first: LabD65, second: LabD65): DeltaE00Parts {
   const [L2, a2, b2] = second;
   // (2)–(5): a* stretched near the grey axis, where plain CIELAB understates differences.
   const meanC = (Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2;
-  const meanC7 = meanC ** 7;
-  const G = 0.5 * (1 - Math.sqrt(meanC7 / (meanC7 + TWENTY_FIVE_TO_7)));
+  const G = 0.5 * (1 - chromaFactor(meanC));
   const a1p = (1 + G) * a1;
   const a2p = (1 + G) * a2;
   // (6), (7)
@@ -53,18 +51,8 @@ export function deltaE00Parts(first: LabD65, second: LabD65): DeltaE00Parts {
     if (Math.abs(h1p - h2p) <= 180) meanHp /= 2;
     else meanHp = meanHp < 360 ? (meanHp + 360) / 2 : (meanHp - 360) / 2;
   }
-  // (15): hue-dependent weight
-  const T =
-    1 -
-    0.17 * Math.cos((meanHp - 30) * DEGREE) +
-    0.24 * Math.cos(2 * meanHp * DEGREE) +
-    0.32 * Math.cos((3 * meanHp + 6) * DEGREE) -
-    0.2 * Math.cos((4 * meanHp - 63) * DEGREE);
-  // (16), (17), (21): the rotation of the blue region
-  const dTheta = 30 * Math.exp(-(((meanHp - 275) / 25) ** 2));
-  const meanCp7 = meanCp ** 7;
-  const RC = 2 * Math.sqrt(meanCp7 / (meanCp7 + TWENTY_FIVE_TO_7));
-  const RT = -Math.sin(2 * dTheta * DEGREE) * RC;
+  const T = hueWeight(meanHp);
+  const RT = blueRotation(meanHp) * chromaFactor(meanCp);
   // (18)–(20): weights of lightness, chroma and hue
   const lightnessOffset = (meanL - 50) ** 2;
   const SL = 1 + (0.015 * lightnessOffset) / Math.sqrt(20 + lightnessOffset);
@@ -81,6 +69,29 @@ export function deltaE00Parts(first: LabD65, second: LabD65): DeltaE00Parts {
 /** ΔE₀₀ of two colours, symmetric, ≥ 0. */
 export function deltaE00(first: LabD65, second: LabD65): number {
   return deltaE00Parts(first, second).deltaE00;
+}
+
+/** √(C⁷ / (C⁷ + 25⁷)) of (4) and (17): 0 for a grey, 1 for a strong colour. */
+function chromaFactor(C: number): number {
+  const C7 = C ** 7;
+  return Math.sqrt(C7 / (C7 + 25 ** 7));
+}
+
+/** T of (15), the hue-dependent part of SH, at a mean hue in degrees. */
+export function hueWeight(meanHp: number): number {
+  return (
+    1 -
+    0.17 * Math.cos((meanHp - 30) * DEGREE) +
+    0.24 * Math.cos(2 * meanHp * DEGREE) +
+    0.32 * Math.cos((3 * meanHp + 6) * DEGREE) -
+    0.2 * Math.cos((4 * meanHp - 63) * DEGREE)
+  );
+}
+
+/** −2 sin 2Δθ of (16), (17), (21): RT of the blue region before its chroma factor, mean hue in degrees. */
+export function blueRotation(meanHp: number): number {
+  const dTheta = 30 * Math.exp(-(((meanHp - 275) / 25) ** 2));
+  return -2 * Math.sin(2 * dTheta * DEGREE);
 }
 
 /** (7): hue angle in 0–360°, 0 for a grey. */
