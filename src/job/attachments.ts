@@ -1,5 +1,11 @@
 /** The pictures that go with a record, and what they must be. */
-import { maskFault, photographFault, readGraymap, type Attachments } from './picture-forms.ts';
+import {
+  maskFault,
+  photographFault,
+  readGraymap,
+  type Attachment,
+  type Attachments,
+} from './picture-forms.ts';
 import type { AnyRecord } from './records.ts';
 
 export { MASK_TYPE, type Attachment, type Attachments } from './picture-forms.ts';
@@ -26,13 +32,14 @@ export function attachmentFaults(record: AnyRecord, attachments: Attachments): r
     const fault = check(attachment);
     return fault === undefined ? [] : [`${name}: ${fault}`];
   });
-  const mask = record.kind === 'reading' ? attachments['mask'] : undefined;
+  return [...faults, ...maskMisfit(record, attachments['mask'])];
+}
+
+function maskMisfit(record: AnyRecord, mask: Attachment | undefined): readonly string[] {
   const map = mask && readGraymap(mask.bytes);
-  if (map && record.kind === 'reading') {
-    const { width, height } = record.evidence.crop;
-    if (map.width !== width || map.height !== height) {
-      faults.push(`mask: is ${map.width} × ${map.height}, but the crop is ${width} × ${height}`);
-    }
-  }
-  return faults;
+  if (!map || record.kind !== 'reading') return [];
+  const said = record.evidence.mask;
+  if (map.width === said?.width && map.height === said.height) return [];
+  const expected = said ? `${said.width} × ${said.height} cells` : 'none';
+  return [`mask: is ${map.width} × ${map.height} cells, but the reading says ${expected}`];
 }

@@ -128,7 +128,27 @@ export function faultsOf(
   });
 }
 
-/** One line for one fault: "colour of the glaze, L*: must be a number, but is “abc” (glazeLab[0])". */
-export function faultLine(fault: Fault): string {
-  return fault.path === '' ? fault.message : `${fault.field}: ${fault.message} (${fault.path})`;
+/** Names that every object answers to: as a field they would be taken for known, or dropped. */
+function isInherited(key: string): boolean {
+  return key in {} || key === 'prototype';
+}
+/** Fields of such names, at any depth: JSON can carry them, no record of ours does. */
+export function inheritedNames(input: unknown, keys: readonly Key[] = []): readonly Fault[] {
+  if (typeof input !== 'object' || input === null) return [];
+  return Object.entries(input).flatMap(([key, value]) => {
+    const path = [...keys, Array.isArray(input) ? Number(key) : key];
+    return isInherited(key)
+      ? [{ path: pathOf(path), field: key, message: 'is a field this version does not know' }]
+      : inheritedNames(value, path);
+  });
+}
+
+/**
+ * One line for one fault: "colour of the glaze, L*: must be a number, but is “abc” (glazeLab[0])".
+ * @param at where the record lies in a larger whole: "readings[2]"
+ */
+export function faultLine({ path, field, message }: Fault, at = ''): string {
+  const joint = at === '' || path === '' || path.startsWith('[') ? '' : '.';
+  const place = at + joint + path;
+  return `${field === '' ? '' : `${field}: `}${message}${place === '' ? '' : ` (${place})`}`;
 }

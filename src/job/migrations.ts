@@ -1,5 +1,6 @@
 /** Records written by older versions are brought up to date one step at a time, and never in place. */
 import { SCHEMA_VERSION } from './commission.ts';
+import type { Fault } from './faults.ts';
 
 type Fields = Readonly<Record<string, unknown>>;
 /** From version n to n + 1, for records of every kind. */
@@ -10,22 +11,26 @@ const STEPS: readonly MigrationStep[] = [];
 
 export type Migrated =
   | { readonly ok: true; readonly record: Fields; readonly from: number }
-  | { readonly ok: false; readonly message: string };
+  | { readonly ok: false; readonly fault: Fault };
 
+function refused(message: string): Migrated {
+  return { ok: false, fault: { path: 'schema', field: 'version of the record’s form', message } };
+}
+
+/**
+ * Brings a record up to date.
+ * @param steps the chain of migrations; the newest version is one more than its length
+ */
 export function migrate(record: Fields, steps: readonly MigrationStep[] = STEPS): Migrated {
   const newest = steps.length + 1;
   const from = record['schema'];
   if (typeof from !== 'number' || !Number.isInteger(from) || from < 1) {
-    return {
-      ok: false,
-      message: 'version of the record’s form: is missing or not a whole number (schema)',
-    };
+    return refused('is missing or not a whole number');
   }
   if (from > newest) {
-    return {
-      ok: false,
-      message: `version of the record’s form: was written by a newer version of this tool (form ${from}; this one knows up to ${newest}). Update the tool, then try again (schema)`,
-    };
+    return refused(
+      `was written by a newer version of this tool (form ${from}; this one knows up to ${newest}): update the tool, then try again`,
+    );
   }
   let current = record;
   for (let version = from; version < newest; version++) {

@@ -128,15 +128,28 @@ export const reading = v.strictObject({
       ring: v.exactOptional(
         titled('ring of glaze', v.strictObject({ inner: pixelCircle, outer: pixelCircle })),
       ),
-      /** The part of the picture that is kept, and that the mask of used pixels covers. */
+      /** The part of the picture that is kept, in pixels. */
       crop: titled(
         'crop',
         v.strictObject({
           x: count(0, 100_000),
           y: count(0, 100_000),
-          width: count(1, 20_000),
-          height: count(1, 20_000),
+          width: count(1, 100_000),
+          height: count(1, 100_000),
         }),
+      ),
+      /** Where the mask of used pixels lies: cells of step × step pixels from (x, y). */
+      mask: v.exactOptional(
+        titled(
+          'mask of used pixels',
+          v.strictObject({
+            x: count(0, 100_000),
+            y: count(0, 100_000),
+            width: titled('width in cells', count(1, 100_000)),
+            height: titled('height in cells', count(1, 100_000)),
+            step: titled('pixels a cell', count(1, 1000)),
+          }),
+        ),
       ),
     }),
   ),
@@ -164,10 +177,45 @@ export interface ReadingContext {
   readonly note?: string;
 }
 
-/** The record of a reading. Its crop, mask and thumbnail go beside it: `readingMask` makes the mask. */
+/** The mask of a reading, when there is one: a dab beside the piece has none. */
+function maskIn({ evidence: { mask } }: Reading): Reading['evidence']['mask'] | undefined {
+  return mask.width > 0 && mask.height > 0 ? mask : undefined;
+}
+
+/**
+ * The part of the picture to keep, in whole pixels: what the mask covers, else dab and glaze as
+ * pointed at.
+ */
+export function keptCrop(
+  result: Reading,
+  { glaze, dab }: ReadingContext['regions'],
+  picture: { readonly width: number; readonly height: number },
+): { readonly x: number; readonly y: number; readonly width: number; readonly height: number } {
+  const mask = maskIn(result);
+  const [left, top, right, bottom] = mask
+    ? [mask.x, mask.y, mask.x + mask.width * mask.step, mask.y + mask.height * mask.step]
+    : [
+        Math.min(glaze.x - glaze.radius, dab.x - dab.radius),
+        Math.min(glaze.y - glaze.radius, dab.y - dab.radius),
+        Math.max(glaze.x + glaze.radius, dab.x + dab.radius),
+        Math.max(glaze.y + glaze.radius, dab.y + dab.radius),
+      ];
+  const clamp = (value: number, most: number) => Math.min(Math.max(value, 0), most);
+  const x = clamp(Math.floor(left), picture.width - 1);
+  const y = clamp(Math.floor(top), picture.height - 1);
+  return {
+    x,
+    y,
+    width: clamp(Math.ceil(right), picture.width) - x || 1,
+    height: clamp(Math.ceil(bottom), picture.height) - y || 1,
+  };
+}
+
+/** The record of a reading. Crop, mask and thumbnail go beside it: `keptCrop`, `readingMask`. */
 export function readingRecord(result: Reading, context: ReadingContext): ReadingRecord {
   const at = context.at.toISOString();
-  const { mask, ring, dabOutline } = result.evidence;
+  const { ring, dabOutline } = result.evidence;
+  const mask = maskIn(result);
   const settings = Object.entries(context.cameraSettings).filter(([, value]) =>
     ['string', 'number', 'boolean'].includes(typeof value),
   );
@@ -202,15 +250,22 @@ export function readingRecord(result: Reading, context: ReadingContext): Reading
     evidence: {
       dabOutline,
       ...(ring && { ring }),
-      crop: { x: mask.x, y: mask.y, width: mask.width, height: mask.height },
+      crop: keptCrop(result, context.regions, context.picture),
+      ...(mask && {
+        mask: { x: mask.x, y: mask.y, width: mask.width, height: mask.height, step: mask.step },
+      }),
     },
     algorithm: result.algorithm,
     note: context.note ?? '',
   };
 }
 
-/** The mask of used pixels of a reading, to be attached under the name `mask`. */
-export function readingMask({ evidence: { mask } }: Reading): Attachment {
+/** The mask of used pixels of a reading as its attachment, when there is one. */
+export function readingMask(result: Reading): { readonly mask?: Attachment } {
+  const mask = maskIn(result);
+  if (!mask) return {};
   const { width, height, used } = mask;
-  return { contentType: MASK_TYPE, bytes: writeGraymap({ width, height, values: used }) };
+  return {
+    mask: { contentType: MASK_TYPE, bytes: writeGraymap({ width, height, values: used }) },
+  };
 }

@@ -1,7 +1,7 @@
 /** Every kind of record, and the one way to check something that claims to be one. */
 import * as v from 'valibot';
 import { area, job, picture, piece } from './commission.ts';
-import { faultLine, faultsOf } from './faults.ts';
+import { faultLine, faultsOf, inheritedNames, type Fault } from './faults.ts';
 import type { Frozen } from './fields.ts';
 import { kindOf, parentOf, type Kind } from './ids.ts';
 import { migrate } from './migrations.ts';
@@ -33,39 +33,53 @@ function isFields(input: unknown): input is Readonly<Record<string, unknown>> {
 }
 
 /** What one field of a record cannot know: that the record lies where the others do. */
-function misplaced(record: AnyRecord): readonly string[] {
+function misplaced(record: AnyRecord): readonly Fault[] {
   if (record.kind !== 'reading' || record.attempt === undefined) return [];
-  return parentOf(record.attempt) === parentOf(record.id)
-    ? []
-    : ['attempt: belongs to another area than the reading (attempt)'];
+  if (parentOf(record.attempt) === parentOf(record.id)) return [];
+  const message = 'belongs to another area than the reading';
+  return [{ path: 'attempt', field: 'attempt', message }];
 }
 
-/** Brings a record of any version up to date and checks every field of it. */
-export function parseRecord(input: unknown): Parsed<AnyRecord> {
-  if (!isFields(input)) return { ok: false, faults: ['is not a record'] };
+type Found =
+  | { readonly ok: true; readonly record: AnyRecord }
+  | { readonly ok: false; readonly faults: readonly Fault[] };
+
+function found(input: unknown, expected?: Kind): Found {
+  const refused = (...faults: readonly Fault[]): Found => ({ ok: false, faults });
+  if (!isFields(input)) return refused({ path: '', field: '', message: 'is not a record' });
   const kind = input['kind'];
-  if (typeof kind !== 'string' || !Object.hasOwn(SCHEMAS, kind)) {
-    return { ok: false, faults: ['kind of record: is missing or unknown (kind)'] };
+  if (typeof kind !== 'string' || !Object.hasOwn(SCHEMAS, kind) || (expected ?? kind) !== kind) {
+    const message = expected ? `must be “${expected}”` : 'is missing or unknown';
+    return refused({ path: 'kind', field: 'kind of record', message });
   }
   const migrated = migrate(input);
-  if (!migrated.ok) return { ok: false, faults: [migrated.message] };
+  if (!migrated.ok) return refused(migrated.fault);
   const schema: v.GenericSchema = SCHEMAS[kind as Kind];
   const result = v.safeParse(schema, migrated.record);
-  if (!result.success) {
-    return { ok: false, faults: faultsOf(schema, result.issues).map(faultLine) };
-  }
+  const faults = [
+    ...inheritedNames(input),
+    ...(result.success ? [] : faultsOf(schema, result.issues)),
+  ];
+  if (!result.success || faults.length > 0) return refused(...faults);
   const record = result.output as AnyRecord;
-  const faults = misplaced(record);
-  return faults.length > 0 ? { ok: false, faults } : { ok: true, record };
+  const misplacements = misplaced(record);
+  return misplacements.length > 0 ? refused(...misplacements) : { ok: true, record };
 }
 
+/**
+ * Brings a record of any version up to date and checks every field of it.
+ * @param at where it lies in a larger whole, to be named in each line: "readings[2]"
+ */
+export function parseRecord(input: unknown, at?: string): Parsed<AnyRecord> {
+  return inLines(found(input), at);
+}
 /** Parses a record that must be of one kind. */
-export function parseAs<K extends Kind>(kind: K, input: unknown): Parsed<RecordOf<K>> {
-  const parsed = parseRecord(input);
-  if (parsed.ok && parsed.record.kind !== kind) {
-    return { ok: false, faults: [`kind of record: must be ${kind} (kind)`] };
-  }
-  return parsed as Parsed<RecordOf<K>>;
+export function parseAs<K extends Kind>(kind: K, input: unknown, at?: string): Parsed<RecordOf<K>> {
+  return inLines(found(input, kind), at) as Parsed<RecordOf<K>>;
+}
+function inLines(result: Found, at?: string): Parsed<AnyRecord> {
+  if (result.ok) return result;
+  return { ok: false, faults: result.faults.map((fault) => faultLine(fault, at)) };
 }
 
 const NOUN: Readonly<Record<Kind, string>> = {

@@ -4,6 +4,7 @@ import type { CapturedReading } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type { PixelPoint, PixelPolygon, ReadingSettings, Regions } from '../../reading/types.ts';
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
+import { keptCrop } from '../../job/reading-record.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
 import { EMPTY_NUDGE, potOf, type BenchState } from './bench-state.ts';
@@ -140,8 +141,8 @@ export class BenchSession {
     const isSaved = await this.#guard(
       'The reading could not be saved; it is still on the screen',
       async () => {
-        const { mask } = held.result.evidence;
-        const crop = cropPicture(captured.picture, mask);
+        const { picture, regions } = captured;
+        const crop = cropPicture(picture, keptCrop(held.result, regions, picture));
         const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
         const attempt = mixes.at(-1);
         const record = await this.#tools.records.saveReading(
