@@ -1,5 +1,5 @@
 /** The screens' records on the browser's store. */
-import { readGraymap } from '../../job/graymap.ts';
+import { readGraymap } from '../../job/picture-forms.ts';
 import { parentOf, SETTINGS_ID, type Id, type Kind } from '../../job/ids.ts';
 import {
   readingMask,
@@ -14,6 +14,7 @@ import type { PotGrams } from '../../paint/types.ts';
 import { DEFAULT_TILE } from '../../reading/settings.ts';
 import type { Reading } from '../../reading/types.ts';
 import type { Kept, PutOptions, Store } from '../../store/store.ts';
+import type { CropMask } from '../elements/crop.ts';
 import type { BenchRecords, JobOutline, OpenedArea, ReadingPictures } from './bench-records.ts';
 import type { Place, SavedReading } from './bench-state.ts';
 import { demoPalette, seedDemo } from './demo-job.ts';
@@ -148,7 +149,7 @@ export class StoreRecords implements BenchRecords {
       attachments: {
         crop: await attached(crop),
         thumbnail: await attached(thumbnail),
-        mask: readingMask(reading),
+        ...readingMask(reading),
       },
     });
   }
@@ -164,9 +165,10 @@ export class StoreRecords implements BenchRecords {
     return kept && new Blob([new Uint8Array(kept.bytes)], { type: kept.contentType });
   }
 
-  async maskOf({ id }: ReadingRecord): Promise<Uint8Array | undefined> {
-    const kept = await this.#store.attachment(id, 'mask');
-    return kept && readGraymap(kept.bytes)?.values;
+  async maskOf({ id, evidence: { crop, mask } }: ReadingRecord): Promise<CropMask | undefined> {
+    const kept = mask && (await this.#store.attachment(id, 'mask'));
+    const used = kept && readGraymap(kept.bytes)?.values;
+    return used && { ...mask, x: mask.x - crop.x, y: mask.y - crop.y, used };
   }
 
   async keep(): Promise<boolean> {
