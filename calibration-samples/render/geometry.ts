@@ -180,6 +180,15 @@ export class RoundBody implements Body {
     return false;
   }
 
+  /** Whether a point lies inside. */
+  encloses(point: Vector): boolean {
+    const p = minus(point, this.centre);
+    const [q1, q2, q3] = this.axes.map((axis) => dot(p, axis)) as [number, number, number];
+    return this.kind === 'ellipsoid'
+      ? q1 * q1 + q2 * q2 + q3 * q3 < 1
+      : q1 * q1 + q3 * q3 < 1 && Math.abs(q2) < 1;
+  }
+
   /** Normal of the world from the point in own units: the transposed inverse of the scaling. */
   private setNormal(q1: number, q2: number, q3: number, found: Meeting): void {
     const [a, b, c] = this.axes;

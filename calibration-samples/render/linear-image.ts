@@ -134,32 +134,23 @@ export function blur(rgb: Float32Array, width: number, height: number, deviation
   const k2 = Math.exp(-2 / deviation ** 2);
   const sum = 1 + 2 * k1 + 2 * k2;
   const [c0, c1, c2] = [1 / sum, k1 / sum, k2 / sum];
-  const row = new Float32Array(3 * width);
+  const stride = 3 * width;
+  const between = new Float32Array(rgb.length);
   for (let y = 0; y < height; y++) {
-    const at = 3 * y * width;
-    row.set(rgb.subarray(at, at + 3 * width));
-    for (let i = 6; i < 3 * width - 6; i++) {
-      rgb[at + i] =
-        c0 * row[i]! + c1 * (row[i - 3]! + row[i + 3]!) + c2 * (row[i - 6]! + row[i + 6]!);
+    const end = (y + 1) * stride;
+    for (let i = y * stride; i < end; i++) {
+      between[i] =
+        i < end - stride + 6 || i >= end - 6
+          ? rgb[i]!
+          : c0 * rgb[i]! + c1 * (rgb[i - 3]! + rgb[i + 3]!) + c2 * (rgb[i - 6]! + rgb[i + 6]!);
     }
   }
-  const stride = 3 * width;
-  let before2 = rgb.slice(0, stride);
-  let before1 = rgb.slice(stride, 2 * stride);
-  let here = rgb.slice(2 * stride, 3 * stride);
-  for (let y = 2; y < height - 2; y++) {
-    const at = y * stride;
-    for (let i = 0; i < stride; i++) {
-      rgb[at + i] =
-        c0 * here[i]! +
-        c1 * (before1[i]! + rgb[at + stride + i]!) +
-        c2 * (before2[i]! + rgb[at + 2 * stride + i]!);
-    }
-    const free = before2;
-    before2 = before1;
-    before1 = here;
-    here = free;
-    here.set(rgb.subarray(at + stride, at + 2 * stride));
+  const twice = 2 * stride;
+  for (let i = twice; i < rgb.length - twice; i++) {
+    rgb[i] =
+      c0 * between[i]! +
+      c1 * (between[i - stride]! + between[i + stride]!) +
+      c2 * (between[i - twice]! + between[i + twice]!);
   }
 }
 

@@ -612,7 +612,8 @@ function placeLamp(
     const corners = tileBody
       .corners()
       .map((c) => add(tileBody.centre, times(minus(c, tileBody.centre), 0.9)));
-    const shadowed = [tileBody.centre, ...corners].some(
+    const sides = corners.map((c, i) => times(add(c, corners[(i + 1) % 4]!), 0.5));
+    const shadowed = [tileBody.centre, ...corners, ...sides].some(
       (point) =>
         light.seenFrom(point, (from, d, reach) => {
           meeting.distance = reach;

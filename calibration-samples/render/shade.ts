@@ -1,6 +1,6 @@
 /** What one line of sight sees: body, paint, light, mirror image. Sensor RGB, lamp white = 1, 1, 1. */
 import { sensorRgb } from './isp.ts';
-import { Meeting, type Vector } from './geometry.ts';
+import { Meeting, RoundBody, type Vector } from './geometry.ts';
 import { Light } from './lighting.ts';
 import type { BenchScene, Surface } from './scene.ts';
 import type { Spectrum } from './spectra.ts';
@@ -109,7 +109,9 @@ export class Shader {
       for (let i = 0; i < SHADOW_GRID; i++) {
         const x = x0 + ((x1 - x0) * i) / (SHADOW_GRID - 1);
         const y = y0 + ((y1 - y0) * j) / (SHADOW_GRID - 1);
-        map[j * SHADOW_GRID + i] = this.light.seenFrom([x, y, z], blocked);
+        const under = things[piece]!.body;
+        const inside = under instanceof RoundBody && under.encloses([x, y, z]);
+        map[j * SHADOW_GRID + i] = inside ? 0 : this.light.seenFrom([x, y, z], blocked);
       }
     }
     return map;

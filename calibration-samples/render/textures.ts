@@ -41,18 +41,19 @@ function cloudValues(grains: number, random: Random, octaves: number): Float32Ar
   for (let o = 0, n = grains; o < octaves && n <= SIZE / 2; o++, n *= 2, height *= 0.5) {
     const lattice = Float32Array.from({ length: n * n }, () => random.gaussian());
     for (let y = 0; y < SIZE; y++) {
+      const v = (y * n) / SIZE;
+      const j = Math.floor(v);
+      const fv = smooth(v - j);
+      const upper = j * n;
+      const lower = ((j + 1) % n) * n;
       for (let x = 0; x < SIZE; x++) {
         const u = (x * n) / SIZE;
-        const v = (y * n) / SIZE;
         const i = Math.floor(u);
-        const j = Math.floor(v);
+        const k = (i + 1) % n;
         const fu = smooth(u - i);
-        const fv = smooth(v - j);
-        const at = (a: number, b: number) => lattice[((b + n) % n) * n + ((a + n) % n)]!;
-        const value =
-          (at(i, j) * (1 - fu) + at(i + 1, j) * fu) * (1 - fv) +
-          (at(i, j + 1) * (1 - fu) + at(i + 1, j + 1) * fu) * fv;
-        values[y * SIZE + x]! += height * value;
+        const top = lattice[upper + i]! + fu * (lattice[upper + k]! - lattice[upper + i]!);
+        const low = lattice[lower + i]! + fu * (lattice[lower + k]! - lattice[lower + i]!);
+        values[y * SIZE + x]! += height * (top + fv * (low - top));
       }
     }
   }
@@ -98,7 +99,6 @@ function crackleValues(cells: number, random: Random): Float32Array {
     random.range(0, SIZE),
   ]);
   const values = new Float32Array(SIZE * SIZE);
-  const wrapped = (d: number) => Math.abs(d) - (Math.abs(d) > SIZE / 2 ? SIZE : 0);
   for (let y = 0; y < SIZE; y++) {
     for (let x = 0; x < SIZE; x++) {
       let first = Infinity;
@@ -119,6 +119,8 @@ function crackleValues(cells: number, random: Random): Float32Array {
   return values;
 }
 
+/** Distance on the repeating field. */
+const wrapped = (d: number) => Math.abs(d) - (Math.abs(d) > SIZE / 2 ? SIZE : 0);
 const smooth = (t: number) => t * t * (3 - 2 * t);
 
 /** Zero mean, deviation one third, so that ±1 is rarely passed. */

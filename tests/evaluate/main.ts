@@ -1,0 +1,57 @@
+/**
+ * `npm run evaluate`: the design's figures, measured.
+ *   --readings | --nudges   only that part
+ *   --scenes N              general scenes (400)
+ *   --part tune|judge       which cameras, lamps and pigments (judge)
+ *   --seed N                first seed (1)
+ *   --only VALUE            only scenes with this fault or stratum value
+ *   --processes N           how many at once (as many as the machine has cores)
+ *   --one SEED [--png FILE] one scene in detail
+ */
+import { parseArgs } from 'node:util';
+import { evaluateReadings } from './readings.ts';
+import { showOne } from './one-picture.ts';
+
+const { values } = parseArgs({
+  options: {
+    readings: { type: 'boolean' },
+    nudges: { type: 'boolean' },
+    scenes: { type: 'string', default: '400' },
+    part: { type: 'string', default: 'judge' },
+    seed: { type: 'string', default: '1' },
+    only: { type: 'string' },
+    processes: { type: 'string' },
+    one: { type: 'string' },
+    png: { type: 'string' },
+  },
+});
+const part = values.part;
+if (part !== 'tune' && part !== 'judge') {
+  console.error(`--part is "tune" or "judge", not "${part}"`);
+  process.exit(2);
+}
+const number = (name: string, text: string): number => {
+  const value = Number(text);
+  if (Number.isInteger(value) && value >= 0) return value;
+  console.error(`--${name} takes a whole number, not "${text}"`);
+  process.exit(2);
+};
+
+if (values.one !== undefined) {
+  await showOne(number('one', values.one), part, values.png);
+} else {
+  let reached = true;
+  if (!values.nudges || values.readings) {
+    const report = await evaluateReadings({
+      scenes: number('scenes', values.scenes),
+      part,
+      seed: number('seed', values.seed),
+      ...(values.only === undefined ? {} : { only: values.only }),
+      ...(values.processes === undefined
+        ? {}
+        : { processes: number('processes', values.processes) }),
+    });
+    reached &&= report.reached;
+  }
+  process.exitCode = reached ? 0 : 1;
+}
