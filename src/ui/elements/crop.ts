@@ -10,11 +10,21 @@ const UNUSED = 0;
 const REJECTED = 3;
 const CHECK = 3;
 
+/** Cells of `step` × `step` pixels from (x, y) of the crop, row by row. */
+export interface CropMask {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+  readonly step: number;
+  /** 0 unused, 1 glaze, 2 dab, 3 rejected. */
+  readonly used: Uint8Array;
+}
+
 @customElement('lt-crop')
 export class Crop extends LitElement {
   @property({ attribute: false }) picture: Blob | undefined;
-  /** A value for each pixel: 0 unused, 1 glaze, 2 dab, 3 rejected. */
-  @property({ attribute: false }) mask: Uint8Array | undefined;
+  @property({ attribute: false }) mask: CropMask | undefined;
   @property({ type: Boolean }) marked = false;
   @query('canvas') private canvas!: HTMLCanvasElement;
 
@@ -50,20 +60,27 @@ export class Crop extends LitElement {
     const context = this.canvas.getContext('2d', { willReadFrequently: true })!;
     context.drawImage(bitmap, 0, 0);
     bitmap.close();
-    if (!this.marked || this.mask?.length !== width * height) return;
+    if (!this.marked || !this.mask) return;
     const image = context.getImageData(0, 0, width, height);
-    for (let i = 0; i < this.mask.length; i += 1) {
-      const kind = this.mask[i];
+    for (let i = 0; i < width * height; i += 1) {
+      const x = i % width;
+      const y = (i - x) / width;
+      const kind = kindAt(this.mask, x, y);
       if (kind === UNUSED) darken(image.data, i * 4);
       else if (kind === REJECTED) {
-        const x = i % width;
-        const y = (i - x) / width;
         const isLight = (Math.floor(x / CHECK) + Math.floor(y / CHECK)) % 2 === 0;
         image.data.fill(isLight ? 255 : 0, i * 4, i * 4 + 3);
       }
     }
     context.putImageData(image, 0, 0);
   }
+}
+
+function kindAt(mask: CropMask, x: number, y: number): number {
+  const column = Math.floor((x - mask.x) / mask.step);
+  const row = Math.floor((y - mask.y) / mask.step);
+  const isInside = column >= 0 && row >= 0 && column < mask.width && row < mask.height;
+  return isInside ? mask.used[row * mask.width + column]! : UNUSED;
 }
 
 function darken(data: Uint8ClampedArray, at: number): void {

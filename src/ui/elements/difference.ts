@@ -1,6 +1,6 @@
 /**
  * ΔE₀₀ of dab and glaze: the number, its 95 % interval, and both on a scale with the two
- * thresholds. The scale goes as the square root, so that 0.8 and 1.8 stay apart beside a 15.
+ * thresholds; the verdict is slotted beside it. The scale goes as the square root, so that 0.8 and 1.8 stay apart beside a 15.
  */
 import { css, html, LitElement } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -24,34 +24,39 @@ export class DifferenceNumber extends LitElement {
     base,
     css`
       .line {
-        display: flex;
-        align-items: baseline;
-        gap: 12px;
+        display: grid;
+        grid-template-columns: auto minmax(0, 1fr);
+        gap: 0 14px;
+        align-items: center;
       }
       .number {
-        font-size: clamp(2.75rem, 13vmin, 4.5rem);
+        font-size: clamp(3.5rem, 4.6vw, 5.5rem);
         font-weight: 700;
-        letter-spacing: -0.02em;
+        letter-spacing: -0.03em;
         line-height: 0.95;
       }
       :host([live]) .number {
         font-weight: 300;
       }
       .interval {
-        font-size: 1.25rem;
+        display: flex;
+        flex-wrap: wrap;
+        align-items: baseline;
+        gap: 0 8px;
+        margin-block-start: 3px;
+        font-size: 1.125rem;
         font-weight: 600;
-        line-height: 1.1;
+        line-height: 1.15;
         white-space: nowrap;
       }
       .caption {
-        display: block;
         color: var(--ink-quiet);
         font-size: 0.8125rem;
         font-weight: 400;
       }
       .scale {
         position: relative;
-        block-size: 34px;
+        block-size: 31px;
         margin-block-start: 6px;
       }
       .axis,
@@ -108,11 +113,13 @@ export class DifferenceNumber extends LitElement {
     return html`
       <div class="line">
         <span class="number">${formatNumber(this.deltaE00, 1)}</span>
-        <span class="interval">
-          <span class="unseen">95 % interval</span>
-          ${formatNumber(low, 1)} to ${formatNumber(high, 1)}
-          <span class="caption">ΔE₀₀, 95 % interval</span>
-        </span>
+        <div>
+          <slot></slot>
+          <p class="interval">
+            ${formatNumber(low, 1)} to ${formatNumber(high, 1)}
+            <span class="caption">ΔE₀₀, 95 % interval</span>
+          </p>
+        </div>
       </div>
       <div class="scale" aria-hidden="true">
         <div class="axis"></div>

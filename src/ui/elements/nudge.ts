@@ -8,7 +8,7 @@ import type { Suggestion } from '../../paint/types.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 import { formatGrams, formatNumber, formatPercent } from './numbers.ts';
-import { inDoses, pigmentName, type PigmentOnShow } from './pigment-names.ts';
+import { additionInWords, inDoses, pigmentCode, type PigmentOnShow } from './pigment-names.ts';
 
 @customElement('lt-nudge')
 export class NudgeCard extends LitElement {
@@ -22,15 +22,19 @@ export class NudgeCard extends LitElement {
     base,
     controls,
     css`
+      :host {
+        container-type: inline-size;
+      }
       .choices {
         display: grid;
+        grid-template-columns: repeat(auto-fit, minmax(150px, 1fr));
         gap: 4px;
       }
       button {
         display: grid;
         grid-template-columns: 1fr auto;
         align-items: center;
-        gap: 10px;
+        gap: 6px;
         inline-size: 100%;
         padding: 4px 10px;
         font-weight: 400;
@@ -42,6 +46,9 @@ export class NudgeCard extends LitElement {
       .what {
         font-weight: 700;
         font-size: 1.0625rem;
+      }
+      .what {
+        white-space: nowrap;
       }
       .pigment {
         display: block;
@@ -66,6 +73,9 @@ export class NudgeCard extends LitElement {
         font-size: 0.875rem;
         line-height: 1.3;
       }
+      b {
+        color: var(--ink);
+      }
       .note {
         display: flex;
         gap: 6px;
@@ -77,6 +87,23 @@ export class NudgeCard extends LitElement {
       }
       .message {
         line-height: 1.35;
+      }
+      @container (min-width: 440px) {
+        .choices {
+          gap: 8px;
+        }
+        button {
+          min-block-size: 60px;
+          font-size: 1.125rem;
+        }
+        .what,
+        .expected {
+          font-size: 1.375rem;
+        }
+        .detail {
+          margin-block-start: 8px;
+          font-size: 1rem;
+        }
       }
     `,
   ];
@@ -91,8 +118,9 @@ export class NudgeCard extends LitElement {
       </div>
       <div class="detail">
         <p>
-          Expected ${formatNumber(low, 1)} to ${formatNumber(high, 1)}; the pot grows
-          ${formatPercent(chosen.growth)}.
+          <b>${additionInWords(chosen.additions, this.pigments)}.</b>
+          Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
+          ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
         </p>
         ${chosen.notes.map(
           (note) => html`<p class="note">${icons.caution}<span>${note}</span></p>`,
@@ -111,13 +139,14 @@ export class NudgeCard extends LitElement {
         ${additions.map(([id, grams]) => {
           const doses = inDoses(grams, this.pigments.find((p) => p.id === id)?.doseUnits ?? []);
           return html`<span class="pigment">
-            <span class="what">${formatGrams(grams)}</span> ${pigmentName(id, this.pigments)}
+            <span class="what">${formatGrams(grams)}</span> ${pigmentCode(id, this.pigments)}
             ${doses ? html`<small>${doses}</small>` : nothing}
           </span>`;
         })}
       </span>
       <span class="expected">
-        <small>expected ΔE₀₀</small>${formatNumber(suggestion.predicted.deltaE00, 1)}
+        <span class="unseen">, expected ΔE00</span
+        ><span aria-hidden="true">→</span> ${formatNumber(suggestion.predicted.deltaE00, 1)}
       </span>
     </button>`;
   }

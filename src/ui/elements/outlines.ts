@@ -47,8 +47,9 @@ export function outlines(of: Outlines): TemplateResult {
     ${ring ? svg`${circle(ring.inner, 'ring')}${circle(ring.outer, 'ring')}` : nothing}
     ${ring ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
     ${
-      glaze && !ring
-        ? svg`${circle(glaze, 'glaze')}${name('glaze', glaze.x, top(glaze), scale)}`
+      glaze
+        ? svg`${ring ? nothing : circle(glaze, 'glaze')}
+            ${name('glaze', glaze.x, ring ? glaze.y - 12 * scale : top(glaze), scale)}`
         : nothing
     }
     ${

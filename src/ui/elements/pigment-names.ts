@@ -16,6 +16,12 @@ export function pigmentName(id: string, pigments: readonly PigmentOnShow[]): str
   return pigment.colourIndex ? `${pigment.colourIndex} ${pigment.name}` : pigment.name;
 }
 
+/** "PB 35": the shortest that names it. */
+export function pigmentCode(id: string, pigments: readonly PigmentOnShow[]): string {
+  const pigment = pigments.find((p) => p.id === id);
+  return pigment?.colourIndex ?? pigment?.name ?? id;
+}
+
 /** "0.012 g of PB 35 cobalt blue and 0.10 g of PW 6 titanium white", the largest first. */
 export function additionInWords(additions: PotGrams, pigments: readonly PigmentOnShow[]): string {
   return Object.entries(additions)
@@ -30,10 +36,7 @@ export function additionShort(additions: PotGrams, pigments: readonly PigmentOnS
   const parts = Object.entries(additions)
     .filter(([, grams]) => grams > 0)
     .sort(([, a], [, b]) => b - a)
-    .map(([id, grams]) => {
-      const pigment = pigments.find((p) => p.id === id);
-      return `${formatGrams(grams)} ${pigment?.colourIndex ?? pigment?.name ?? id}`;
-    });
+    .map(([id, grams]) => `${formatGrams(grams)} ${pigmentCode(id, pigments)}`);
   return parts.length > 0 ? `+ ${parts.join(' + ')}` : 'first mix';
 }
 

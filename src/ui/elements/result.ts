@@ -17,15 +17,9 @@ export class ResultPanel extends LitElement {
   static override styles = [
     base,
     css`
-      .top {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) auto;
-        gap: 0 16px;
-        align-items: start;
-      }
       .words {
         margin-block-start: 2px;
-        font-size: 1.125rem;
+        font-size: clamp(1.0625rem, 1.4vw, 1.375rem);
         line-height: 1.25;
       }
       .words strong {
@@ -35,8 +29,8 @@ export class ResultPanel extends LitElement {
       .warnings {
         margin-block-start: 2px;
         color: var(--ink-quiet);
-        font-size: 0.875rem;
-        line-height: 1.3;
+        font-size: clamp(0.875rem, 1.05vw, 1.0625rem);
+        line-height: 1.25;
       }
       .warnings {
         color: var(--ink);
@@ -50,21 +44,19 @@ export class ResultPanel extends LitElement {
     const { difference, verdict, words, warnings, uncertainty } = reading;
     const [first, ...more] = words;
     return html`
-      <div class="top">
-        <lt-difference
-          ?live=${this.live}
-          .deltaE00=${difference.deltaE00}
-          .interval95=${difference.interval95}
-          .thresholds=${this.thresholds ?? { acceptable: 1.8, imperceptible: 0.8 }}
-        ></lt-difference>
+      <lt-difference
+        ?live=${this.live}
+        .deltaE00=${difference.deltaE00}
+        .interval95=${difference.interval95}
+        .thresholds=${this.thresholds ?? { acceptable: 1.8, imperceptible: 0.8 }}
+      >
         <lt-verdict .acceptable=${verdict.acceptable} .imperceptible=${verdict.imperceptible}>
         </lt-verdict>
-      </div>
+      </lt-difference>
       <p class="words">
         ${
           first
-            ? html`The dab is <strong>${first}</strong>${more.map((word) => `, ${word}`)} than the
-                glaze.`
+            ? html`The dab is <strong>${first}</strong>${more.map((word) => `, ${word}`)}.`
             : 'No difference worth a word.'
         }
       </p>

@@ -22,7 +22,7 @@ export class Swatches extends LitElement {
         display: grid;
         grid-template-rows: minmax(40px, 1fr) auto;
         min-block-size: 0;
-        padding: 10px 10px 0;
+        padding: 8px 10px 0;
         background: var(--surround);
         color: var(--ink-on-surround);
       }
@@ -37,7 +37,7 @@ export class Swatches extends LitElement {
       .names {
         display: grid;
         grid-template-columns: 1fr 1fr 1fr;
-        padding-block: 3px 4px;
+        padding-block: 2px 3px;
         font-size: 0.8125rem;
         font-weight: 600;
         line-height: 1.2;
@@ -77,8 +77,8 @@ export class Swatches extends LitElement {
       </div>
       <div class="names ${pair}" aria-hidden="true">
         <span>dab</span><span class="glaze">glaze</span>
-        ${this.predicted ? html`<span>after the addition</span>` : nothing}
-        <span class="indicative">On-screen colour is indicative; the numbers are the reading.</span>
+        ${this.predicted ? html`<span>predicted</span>` : nothing}
+        <span class="indicative">On-screen colour is indicative only.</span>
       </div>
     `;
   }

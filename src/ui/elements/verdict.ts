@@ -19,7 +19,7 @@ export function closeLook(acceptable: Verdict, imperceptible: Verdict): string {
     if (imperceptible === 'shows') return 'acceptable; a close look finds it';
     return 'acceptable; a close look may find it';
   }
-  return acceptable === 'shows' ? 'beyond acceptable' : 'may be acceptable, may not';
+  return acceptable === 'shows' ? '' : 'may be acceptable, may not';
 }
 
 @customElement('lt-verdict')
@@ -38,8 +38,12 @@ export class VerdictMark extends LitElement {
       svg {
         flex: none;
       }
-      .word {
-        display: block;
+      .refused .word,
+      .blends .word,
+      .shows .word,
+      .unsure .word {
+        display: inline-block;
+        margin-inline-end: 8px;
         font-size: 1.75rem;
         font-weight: 800;
         letter-spacing: -0.01em;
@@ -50,7 +54,7 @@ export class VerdictMark extends LitElement {
         font-style: italic;
       }
       .more {
-        display: block;
+        display: inline-block;
         color: var(--ink-quiet);
         font-size: 0.875rem;
         line-height: 1.2;
@@ -60,7 +64,7 @@ export class VerdictMark extends LitElement {
 
   override render() {
     return html`
-      ${verdictIcon(this.acceptable, 40)}
+      ${verdictIcon(this.acceptable, 30)}
       <span class=${this.acceptable}>
         <span class="word">${WORD[this.acceptable]}</span>
         ${

@@ -19,15 +19,16 @@ export const benchLayout = css`
   .guide,
   .trouble {
     display: flex;
+    flex: none;
     align-items: center;
     justify-content: space-between;
     gap: 8px;
-    min-block-size: 52px;
-    padding: 4px 12px;
+    min-block-size: 44px;
+    padding: 2px 12px;
     background: var(--control-deep);
   }
   .guide .step {
-    font-size: 1.0625rem;
+    font-size: 1rem;
     font-weight: 600;
     line-height: 1.2;
   }
@@ -81,18 +82,19 @@ export const benchLayout = css`
     background: var(--control);
   }
   .tools button {
-    gap: 5px;
+    flex-direction: column;
+    gap: 0;
     padding: 2px;
     border-color: transparent;
     border-radius: 0;
-    font-size: 0.875rem;
+    font-size: 0.8125rem;
   }
   .tools button[aria-pressed='true'] {
     border: 0;
     border-block-end: 4px solid var(--ink);
   }
   .swatches {
-    flex: 0 0 96px;
+    flex: 0 0 102px;
   }
   .do {
     display: flex;
@@ -102,11 +104,11 @@ export const benchLayout = css`
     min-inline-size: 0;
   }
   .panel {
-    padding: 8px 12px;
+    padding: 6px 12px;
     background: var(--control);
   }
   .reading {
-    min-block-size: 150px;
+    min-block-size: 160px;
   }
   .empty {
     color: var(--ink-quiet);
@@ -115,7 +117,7 @@ export const benchLayout = css`
     display: flex;
     align-items: center;
     gap: 8px;
-    margin-block: -4px 2px;
+    margin-block-end: 2px;
   }
   h2 {
     flex: 1;
@@ -127,10 +129,20 @@ export const benchLayout = css`
     font-size: 0.875rem;
   }
   .nudge {
-    min-block-size: 118px;
+    min-block-size: 128px;
+  }
+  .nudge lt-pot {
+    display: none;
   }
   .attempts {
-    padding: 4px 8px;
+    display: grid;
+    grid-template-columns: auto minmax(0, 1fr);
+    gap: 4px;
+    padding: 4px;
+  }
+  .attempts > button {
+    padding: 2px 10px;
+    font-size: 0.875rem;
   }
   .actions {
     display: grid;
@@ -141,7 +153,9 @@ export const benchLayout = css`
   }
   .actions button {
     min-block-size: 56px;
+    padding-inline: 4px;
     font-size: 1.125rem;
+    white-space: nowrap;
   }
 
   /* Wide enough for picture and reading side by side. */
@@ -175,7 +189,20 @@ export const benchLayout = css`
       min-block-size: 64px;
     }
     .tools button {
+      flex-direction: row;
+      gap: 8px;
       font-size: 1rem;
+    }
+  }
+
+  /* Room to spare: the pot stays in sight and the type grows. */
+  @media (min-width: 1200px) and (min-height: 780px) {
+    .guide .step {
+      font-size: 1.1875rem;
+    }
+    .nudge lt-pot {
+      display: block;
+      margin-block-start: 20px;
     }
   }
 

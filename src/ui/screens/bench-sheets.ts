@@ -8,8 +8,7 @@ import '../elements/amounts.ts';
 import '../elements/cautions.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/key-list.ts';
-import { formatGrams } from '../elements/numbers.ts';
-import { pigmentName } from '../elements/pigment-names.ts';
+import '../elements/pot.ts';
 import '../elements/sheet.ts';
 import { potOf, type BenchState } from '../state/bench-state.ts';
 import { KEY_MAP } from '../state/keys.ts';
@@ -62,25 +61,6 @@ export class BenchSheets extends LitElement {
       .hint {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
-      }
-      table {
-        inline-size: 100%;
-        border-collapse: collapse;
-      }
-      th,
-      td {
-        padding: 8px 0;
-        border-block-end: 1px solid var(--rule);
-        font-weight: 400;
-        text-align: start;
-      }
-      td {
-        text-align: end;
-      }
-      tfoot th,
-      tfoot td {
-        border: 0;
-        font-weight: 700;
       }
       .row {
         display: grid;
@@ -172,10 +152,7 @@ export class BenchSheets extends LitElement {
           <input type="file" accept=${PHOTO_TYPES} @change=${this.#chosen} />
           <span>Open a photograph (PNG, JPEG)</span>
         </label>
-        <button
-          aria-current=${feed.kind === 'demo'}
-          @click=${close(() => session.feeds.openDemo(potOf(this.bench)))}
-        >
+        <button aria-current=${feed.kind === 'demo'} @click=${close(() => session.openDemo())}>
           Demo bench, no camera needed
         </button>
       </div>
@@ -213,31 +190,8 @@ export class BenchSheets extends LitElement {
 
   #pot() {
     const { palette, mixes, nudge } = this.bench;
-    const pigments = palette?.pigments ?? [];
-    const pot = Object.entries(potOf(this.bench)).sort(([, a], [, b]) => b - a);
-    const total = pot.reduce((sum, [, grams]) => sum + grams, 0);
     return html`
-      ${
-        pot.length === 0
-          ? html`<p>The pot is empty: say what you have mixed so far.</p>`
-          : html`<table>
-              <tbody>
-                ${pot.map(
-                  ([id, grams]) =>
-                    html`<tr>
-                      <th scope="row">${pigmentName(id, pigments)}</th>
-                      <td>${formatGrams(grams)}</td>
-                    </tr>`,
-                )}
-              </tbody>
-              <tfoot>
-                <tr>
-                  <th scope="row">In the pot</th>
-                  <td>${formatGrams(total)}</td>
-                </tr>
-              </tfoot>
-            </table>`
-      }
+      <lt-pot .pot=${potOf(this.bench)} .pigments=${palette?.pigments ?? []}></lt-pot>
       <div class="stack">
         <button @click=${() => this.#open('added-other')}>
           ${nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}

@@ -10,6 +10,7 @@ import { icons } from '../elements/icons.ts';
 import '../elements/nudge.ts';
 import { formatGrams } from '../elements/numbers.ts';
 import { additionShort, totalGrams } from '../elements/pigment-names.ts';
+import '../elements/pot.ts';
 import '../elements/refusal.ts';
 import '../elements/result.ts';
 import { resultInWords } from '../elements/result.ts';
@@ -163,7 +164,7 @@ export class BenchScreen extends LitElement {
         ?disabled=${!now.dab}
         @click=${() => this.#toggleCloseUp()}
       >
-        ${now.closeUp ? icons.far : icons.near} Close
+        ${now.closeUp ? icons.far : icons.near} Close-up
       </button>
       <button aria-haspopup="dialog" @click=${() => (this.sheet = 'picture')}>
         ${icons.camera} Picture
@@ -209,7 +210,6 @@ export class BenchScreen extends LitElement {
   }
 
   #nextAddition(now: BenchState) {
-    const pot = potOf(now);
     const blends = now.held?.result.verdict.acceptable === 'blends';
     return html`<section class="panel nudge" aria-labelledby="addition">
       <div class="heading">
@@ -221,9 +221,6 @@ export class BenchScreen extends LitElement {
               </button>`
             : nothing
         }
-        <button aria-haspopup="dialog" @click=${() => (this.sheet = 'pot')}>
-          Pot ${formatGrams(totalGrams(pot))}
-        </button>
       </div>
       <lt-nudge
         .suggestions=${now.nudge.suggestions}
@@ -233,6 +230,7 @@ export class BenchScreen extends LitElement {
         @lt-choose=${(e: CustomEvent<{ index: number }>) =>
           this.services.session.mixing.choose(e.detail.index)}
       ></lt-nudge>
+      <lt-pot .pot=${potOf(now)} .pigments=${now.palette?.pigments ?? []}></lt-pot>
     </section>`;
   }
 
@@ -245,13 +243,17 @@ export class BenchScreen extends LitElement {
       addition: additionShort(attempt?.addition ?? {}, now.palette?.pigments ?? []),
       ...this.#thumbnails.of(record.id),
     }));
-    return html`<lt-attempts
-      class="panel attempts"
-      .attempts=${attempts}
-      @lt-open-reading=${(e: CustomEvent<{ id: Id<'reading'> }>) => {
-        location.hash = hashOf({ screen: 'record', reading: e.detail.id });
-      }}
-    ></lt-attempts>`;
+    return html`<div class="panel attempts">
+      <button aria-haspopup="dialog" @click=${() => (this.sheet = 'pot')}>
+        Pot<br />${formatGrams(totalGrams(potOf(now)))}
+      </button>
+      <lt-attempts
+        .attempts=${attempts}
+        @lt-open-reading=${(e: CustomEvent<{ id: Id<'reading'> }>) => {
+          location.hash = hashOf({ screen: 'record', reading: e.detail.id });
+        }}
+      ></lt-attempts>
+    </div>`;
   }
 
   #actions(now: BenchState) {

@@ -7,6 +7,7 @@ import type { Id } from '../../job/ids.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import '../elements/cautions.ts';
 import '../elements/crop.ts';
+import type { CropMask } from '../elements/crop.ts';
 import { formatGrams, formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
 import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/result.ts';
@@ -125,7 +126,7 @@ export class ReadingScreen extends LitElement {
     attempt,
     crop,
     mask,
-  }: SavedReading & { crop: Blob | undefined; mask: Uint8Array | undefined }) {
+  }: SavedReading & { crop: Blob | undefined; mask: CropMask | undefined }) {
     const pigments = this.services.store.state.palette?.pigments ?? [];
     const pot = Object.entries(attempt?.pot ?? {}).sort(([, a], [, b]) => b - a);
     return html`<div class="columns">

@@ -5,6 +5,7 @@ import type { Settings } from '../../job/settings.ts';
 import type { ReadingContext, ReadingRecord } from '../../job/reading-record.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type { Reading } from '../../reading/types.ts';
+import type { CropMask } from '../elements/crop.ts';
 import type { Place, SavedReading } from './bench-state.ts';
 
 export interface OpenedArea {
@@ -53,8 +54,8 @@ export interface BenchRecords {
   ): Promise<ReadingRecord>;
   reading(id: Id<'reading'>): Promise<SavedReading | undefined>;
   pictureOf(reading: Id<'reading'>, which: 'crop' | 'thumbnail'): Promise<Blob | undefined>;
-  /** For each pixel of the crop: 0 unused, 1 glaze, 2 dab, 3 rejected. */
-  maskOf(reading: ReadingRecord): Promise<Uint8Array | undefined>;
+  /** Which pixels of the crop counted; none for a dab beside the piece. */
+  maskOf(reading: ReadingRecord): Promise<CropMask | undefined>;
   /** Calls when anything changes, here or in another window, until the returned function is called. */
   onChange(listener: () => void): () => void;
   /** Asks the browser, once, not to clear the records when space runs short. */

@@ -1,10 +1,10 @@
 /** What a person does on the bench: open a picture, point, read, save, add, and read again. */
 import type { Id } from '../../job/ids.ts';
+import { keptCrop } from '../../job/reading-record.ts';
 import type { CapturedReading } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type { PixelPoint, PixelPolygon, ReadingSettings, Regions } from '../../reading/types.ts';
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
-import { keptCrop } from '../../job/reading-record.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
 import { EMPTY_NUDGE, potOf, type BenchState } from './bench-state.ts';
@@ -39,7 +39,15 @@ export class BenchSession {
       this.#store.set({ settings: await this.#tools.records.settings() });
       this.#take(await this.#tools.records.openLast());
     });
-    await this.feeds.openDemo(potOf(this.#store.state));
+    await this.openDemo();
+  }
+
+  /** The demo's piece never moves: it is pointed at to begin with, and the person may point anew. */
+  async openDemo(): Promise<void> {
+    const scene = await this.feeds.openDemo(potOf(this.#store.state));
+    if (!scene) return;
+    this.#store.set({ dab: scene.dab, glaze: scene.glaze });
+    await this.#repoint();
   }
 
   async openArea(area: Id<'area'>): Promise<void> {
@@ -156,10 +164,10 @@ export class BenchSession {
             cameraLabel: feed.label,
             cameraSettings: this.feeds.cameraSettings,
             lamp: place.job.lamp ?? settings?.lamps[0] ?? '',
-            picture: captured.picture,
+            picture,
             tile: place.job.tile ?? settings!.tiles[0]!,
             thresholds: this.#readingSettings().thresholds,
-            regions: captured.regions,
+            regions,
           },
           { crop: png, thumbnail },
         );

@@ -36,9 +36,11 @@ export class Feeds {
     return this.#live?.stream.getVideoTracks()[0]?.getSettings() ?? {};
   }
 
-  async openDemo(pot: PotGrams): Promise<void> {
+  async openDemo(pot: PotGrams): Promise<DemoBench['scene'] | undefined> {
     this.#starting('demo', 'Demo bench');
-    this.#run(await this.#tools.cameras.openDemo(pot));
+    const demo = await this.#tools.cameras.openDemo(pot);
+    this.#run(demo);
+    return demo.ok ? demo.scene : undefined;
   }
 
   async openCamera(deviceId?: string): Promise<void> {

@@ -1,5 +1,4 @@
 /** The one thing to do next, in plain words. Pure: the bench shows it, a single pedal does it. */
-import { additionInWords } from '../elements/pigment-names.ts';
 import type { BenchState } from './bench-state.ts';
 
 export interface NextStep {
@@ -35,7 +34,7 @@ function beforeReading(state: BenchState): NextStep {
 }
 
 function afterReading(state: BenchState): NextStep {
-  const { held, nudge, palette } = state;
+  const { held, nudge } = state;
   if (!held!.saved) return { text: 'Save the reading.', action: 'save' };
   const chosen = nudge.suggestions[nudge.chosen];
   if (held!.result.verdict.acceptable === 'blends' && !chosen) {
@@ -43,6 +42,5 @@ function afterReading(state: BenchState): NextStep {
   }
   if (!chosen)
     return { text: 'Wipe the dab off, correct the mix, dab again, then Read.', action: 'read' };
-  const what = additionInWords(chosen.additions, palette?.pigments ?? []);
-  return { text: `Add ${what}. Mix well, then press Added it.`, action: 'added' };
+  return { text: 'Add the next addition, mix well, then press Added it.', action: 'added' };
 }
