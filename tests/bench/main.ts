@@ -1,0 +1,4 @@
+/** `npm run bench`: speeds as ratios, in one run on one machine. Nothing here passes or fails. */
+import { benchDeltaE } from './delta-e.ts';
+
+benchDeltaE();
