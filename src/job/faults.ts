@@ -36,7 +36,7 @@ function titleOf(schema: v.GenericSchema | undefined): string | undefined {
 }
 
 /** What a field of a schema is called: titles where there are any, else keys; items count from 1. */
-function fieldInWords(schema: v.GenericSchema, keys: readonly Key[]): string {
+export function fieldInWords(schema: v.GenericSchema, keys: readonly Key[]): string {
   let at: v.GenericSchema | undefined = schema;
   const words = keys.map((key) => {
     at = within(at, key);

@@ -1,7 +1,7 @@
 /** Every kind of record, and the one way to check something that claims to be one. */
 import * as v from 'valibot';
 import { area, job, picture, piece } from './commission.ts';
-import { faultLine, faultsOf, inheritedNames, type Fault } from './faults.ts';
+import { faultLine, faultsOf, fieldInWords, inheritedNames, type Fault } from './faults.ts';
 import type { Frozen } from './fields.ts';
 import { kindOf, parentOf, type Kind } from './ids.ts';
 import { migrate } from './migrations.ts';
@@ -92,6 +92,16 @@ const NOUN: Readonly<Record<Kind, string>> = {
   palette: 'palette',
   settings: 'settings',
 };
+
+/** What fields of a kind of record are called: "target glaze" for `targetLab`. */
+export function fieldsInWords(kind: Kind, fields: readonly string[]): readonly string[] {
+  return fields.map((field) => fieldInWords(SCHEMAS[kind], [field]));
+}
+
+/** "2 pieces", "1 photograph". */
+export function countInWords(kind: Kind, count: number): string {
+  return `${count} ${NOUN[kind]}${count === 1 || kind === 'settings' ? '' : 's'}`;
+}
 
 /** What a record is called in a sentence: piece “Lidded jar”, reading of 2026-01-31 10:15 UTC. */
 export function recordInWords(record: {

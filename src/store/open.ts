@@ -1,5 +1,5 @@
 /** The store on a PouchDB database that is handed in: IndexedDB in the browser, anything in a test. */
-import { attachmentFaults, type Attachment, type Attachments } from '../job/attachments.ts';
+import type { Attachment, Attachments } from '../job/attachments.ts';
 import {
   ancestorsOf,
   childId,
@@ -12,20 +12,19 @@ import {
   type Kind,
   type ParentKind,
 } from '../job/ids.ts';
-import { parseRecord, recordInWords, type AnyRecord, type RecordOf } from '../job/records.ts';
+import type { AnyRecord, RecordOf } from '../job/records.ts';
 import { connection, statusOf, type Connection } from './connection.ts';
 import {
   attachmentIn,
   blobOf,
-  documentOf,
   recordIn,
   type BytesToData,
   type Database,
   type StoredDocument,
 } from './documents.ts';
-import { changedFields, merge } from './merge.ts';
 import { isFull, spaceOf, type StorageRoom } from './space.ts';
-import type { Change, Kept, NotKept, PutOptions, Store } from './store.ts';
+import type { Change, Kept, PutOptions, Store } from './store.ts';
+import { writeAll } from './writing.ts';
 
 export interface StoreParts {
   /** Opens the database, again each time the browser has closed it. */
@@ -121,98 +120,15 @@ function storeOn(
     return parsed?.ok ? (parsed.record as RecordOf<K>) : undefined;
   }
 
-  /** What to write over a stored document, or why nothing is written. */
-  function reconciled<R extends AnyRecord>(
-    record: R,
-    base: R | undefined,
-    document: StoredDocument | undefined,
-  ):
-    | { readonly ok: true; readonly record: R; readonly write: boolean }
-    | Omit<NotKept<R>, 'record'> {
-    if (!document) {
-      if (!base) return { ok: true, record, write: true };
-      return {
-        ok: false,
-        reason: 'changed-elsewhere',
-        message: `The ${recordInWords(record)} was deleted for good in another window. Your edit is still here; keep it as new, or let it go.`,
-      };
-    }
-    const parsed = recordIn(document);
-    if (!parsed.ok) {
-      return {
-        ok: false,
-        reason: 'changed-elsewhere',
-        message: `What is kept under this id cannot be read and is left alone: ${parsed.faults[0] ?? ''}`,
-        faults: parsed.faults,
-      };
-    }
-    const theirs = parsed.record as R;
-    const binnedSince = theirs.deletedAt !== undefined && base?.deletedAt === undefined;
-    const merged = merge(base ?? theirs, record, theirs);
-    const clash = base ? (merged.ok ? [] : merged.fields) : changedFields(record, theirs);
-    const fields = binnedSince && record.deletedAt === undefined ? ['deletedAt', ...clash] : clash;
-    if (fields.length > 0 || !merged.ok) {
-      return {
-        ok: false,
-        reason: 'changed-elsewhere',
-        message: fields.includes('deletedAt')
-          ? `The ${recordInWords(record)} was put into the bin in another window. Restore it to keep your edit.`
-          : `The ${recordInWords(record)} was changed in another window in the same place (${fields.join(', ')}). Nothing was overwritten: choose which to keep.`,
-        fields,
-        stored: theirs,
-      };
-    }
-    const write = changedFields(merged.record, theirs).length > 0;
-    return { ok: true, record: write ? merged.record : theirs, write };
-  }
+  const writing = { database, dataOf, exclusive };
 
   async function put<R extends AnyRecord>(
     record: R,
-    { base, attachments = {} }: PutOptions<R> = {},
+    options: PutOptions<R> = {},
   ): Promise<Kept<R>> {
-    const handedBack = { record, attachments };
-    const parsed = parseRecord(record);
-    const faults = [...(parsed.ok ? attachmentFaults(parsed.record, attachments) : parsed.faults)];
-    if (faults.length > 0) {
-      const message = `The ${recordInWords(record)} cannot be kept: ${faults.join('; ')}`;
-      return { ok: false, reason: 'invalid', message, faults, ...handedBack };
-    }
-    try {
-      return await exclusive(() => write(record, base, attachments));
-    } catch (error) {
-      if (isFull(error)) {
-        const message = `No room is left on this device: the ${recordInWords(record)} was not kept. What was kept before is safe. Export finished jobs and delete them here, or free space, then try again.`;
-        return { ok: false, reason: 'full', message, ...handedBack };
-      }
-      const message = `The browser’s database failed, and the ${recordInWords(record)} was not kept. Export it, reload the page and try again. (${String(error)})`;
-      return { ok: false, reason: 'failed', message, ...handedBack };
-    }
-  }
-
-  async function write<R extends AnyRecord>(
-    record: R,
-    base: R | undefined,
-    attachments: Attachments,
-  ): Promise<Kept<R>> {
-    for (let attempt = 0; attempt < TRIES; attempt++) {
-      const document = await stored(record.id);
-      const next = reconciled(record, base, document);
-      if (!next.ok) return { ...next, record, attachments };
-      if (!next.write && Object.keys(attachments).length === 0) {
-        return { ok: true, record: next.record };
-      }
-      const kept = { ...next.record, updatedAt: clock().toISOString() };
-      try {
-        await database.run((db) => db.put(documentOf(kept, attachments, dataOf, document)));
-        return { ok: true, record: kept };
-      } catch (error) {
-        // Another window was faster between our reading and our writing: look again.
-        if (statusOf(error) !== 409) throw error;
-        await new Promise((done) => setTimeout(done, attempt));
-      }
-    }
-    const message = `The ${recordInWords(record)} is being changed in another window all the time. Close that window and try again.`;
-    return { ok: false, reason: 'changed-elsewhere', message, record, attachments };
+    const dated = { ...record, updatedAt: clock().toISOString() };
+    const kept = await writeAll([{ ...options, record: dated }], writing);
+    return kept.ok ? { ok: true, record: kept.records[0]! } : { ...kept, record };
   }
 
   async function change<K extends Kind>(
@@ -296,6 +212,7 @@ function storeOn(
     get,
     put,
     change,
+    putAll: (items) => writeAll(items, writing),
     attachment,
     attachments,
     remove: (id) => change(id, (record) => ({ ...record, deletedAt: clock().toISOString() })),

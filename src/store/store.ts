@@ -41,6 +41,11 @@ export interface PutOptions<R> {
   readonly attachments?: Attachments;
 }
 
+export interface PutItem<R> extends PutOptions<R> {
+  readonly record: R;
+}
+export type KeptAll<R> = { readonly ok: true; readonly records: readonly R[] } | NotKept<R>;
+
 export interface Change {
   readonly id: Id;
   readonly kind: Kind;
@@ -60,6 +65,8 @@ export interface Store {
   get<K extends Kind>(id: Id<K>): Promise<RecordOf<K> | undefined>;
   /** Keeps a new record, or an edit of one when `base` is given. Sets `updatedAt`. */
   put<R extends AnyRecord>(record: R, options?: PutOptions<R>): Promise<Kept<R>>;
+  /** Keeps all of the records or none, with their own `updatedAt`; on refusal names the one refused. */
+  putAll<R extends AnyRecord>(items: readonly PutItem<R>[]): Promise<KeptAll<R>>;
   /** Reads, edits and keeps; when another window was faster, edits what it left. */
   change<K extends Kind>(
     id: Id<K>,
