@@ -37,9 +37,11 @@ export interface BenchTruth {
     /** Mean coloured reflection over the dab as a share of its own light. */
     readonly tintShare: number;
     readonly tileHighlightShare: number;
-    readonly tileClipped: boolean;
-    readonly tileDark: boolean;
-    readonly dabClipped: boolean;
+    /** Share of the tile, and of the dab's core, with a channel at the top of its range. */
+    readonly tileClippedShare: number;
+    readonly dabClippedShare: number;
+    /** Mean encoded level of the tile's brightest channel, 0–1; NaN without a tile. */
+    readonly tileLevel: number;
   };
 }
 
@@ -55,7 +57,8 @@ export function renderBench(scene: BenchScene, random: Random): RenderedBench {
   const image = linearImage(scene);
   const developer = developerOf(scene, random);
   const { width, height } = image;
-  return { width, height, rgba: developer.frame(image, random), truth: truthOf(scene, image) };
+  const rgba = developer.frame(image, random);
+  return { width, height, rgba, truth: truthOf(scene, image, rgba) };
 }
 
 /** The same scene as frames with fresh noise each, the costly part made once. */
@@ -72,7 +75,7 @@ export class BenchFilm {
   ) {
     this.image = linearImage(scene);
     this.developer = developerOf(scene, random);
-    this.truth = truthOf(scene, this.image);
+    this.truth = truthOf(scene, this.image, this.frame());
     this.width = this.image.width;
     this.height = this.image.height;
   }
@@ -101,7 +104,12 @@ export function developerOf(scene: BenchScene, random: Random): Developer {
   return new Developer(camera, lamp, tone, white, level, random);
 }
 
-export function truthOf(scene: BenchScene, image: LinearImage): BenchTruth {
+/** `rgba` is one picture of the scene: it tells what clips. */
+export function truthOf(
+  scene: BenchScene,
+  image: LinearImage,
+  rgba: Uint8ClampedArray,
+): BenchTruth {
   const { lamp, things, view, dab } = scene;
   const tile = scene.tile === undefined ? undefined : things[scene.tile];
   const labOf = (s: Spectrum) => labUnder(lamp.power, s);
@@ -132,9 +140,35 @@ export function truthOf(scene: BenchScene, image: LinearImage): BenchTruth {
       mirrorShare: d.mirrorShare,
       tintShare: d.tintShare,
       tileHighlightShare: image.tileHighlightShare,
-      tileClipped: tile !== undefined && scene.level >= 1,
-      tileDark: tile !== undefined && scene.level < 0.35,
-      dabClipped: scene.traits.fault === 'dab-clipped',
+      ...levels(scene, image, rgba),
     },
+  };
+}
+
+/** How full the picture's range is where it matters. */
+function levels(
+  scene: BenchScene,
+  { bodies, dabCore }: LinearImage,
+  rgba: Uint8ClampedArray,
+): {
+  readonly tileClippedShare: number;
+  readonly dabClippedShare: number;
+  readonly tileLevel: number;
+} {
+  const top = (i: number) => Math.max(rgba[4 * i]!, rgba[4 * i + 1]!, rgba[4 * i + 2]!);
+  const sums = [0, 0, 0];
+  let tile = 0;
+  let tileClipped = 0;
+  for (let i = 0; i < bodies.length; i++) {
+    if (bodies[i] !== scene.tile) continue;
+    tile++;
+    if (top(i) >= 254) tileClipped++;
+    for (let c = 0; c < 3; c++) sums[c] = sums[c]! + rgba[4 * i + c]!;
+  }
+  const dabClipped = dabCore.reduce((sum, i) => sum + (top(i) >= 254 ? 1 : 0), 0);
+  return {
+    tileClippedShare: tileClipped / Math.max(1, tile),
+    dabClippedShare: dabClipped / Math.max(1, dabCore.length),
+    tileLevel: Math.max(...sums) / tile / 255,
   };
 }

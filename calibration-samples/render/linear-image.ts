@@ -10,6 +10,10 @@ export interface LinearImage {
   readonly height: number;
   /** Sensor RGB, interleaved; the tile's lamp white at its middle is 1, 1, 1. */
   readonly rgb: Float32Array;
+  /** Body of each pixel, as its place in the scene's list; −1 none. */
+  readonly bodies: Int8Array;
+  /** Pixels wholly on the dab, as indices. */
+  readonly dabCore: Uint32Array;
   readonly dab: DabSeen;
   /** Largest share of a mirrored highlight among the tile's pixels, and how many have one. */
   readonly tileHighlightShare: number;
@@ -29,8 +33,6 @@ export interface DabSeen {
   readonly tintShare: number;
   /** Mean thickness step of its core, −1…1. */
   readonly thickness: number;
-  /** Largest sensor value of its core, any channel. */
-  readonly peak: number;
 }
 
 export function linearImage(scene: BenchScene): LinearImage {
@@ -41,13 +43,12 @@ export function linearImage(scene: BenchScene): LinearImage {
   let area = 0;
   let mx = 0;
   let my = 0;
-  let core = 0;
+  const core: number[] = [];
   let lit = 0;
   let mirror = 0;
   let tint = 0;
   let diffuse = 0;
   let thickness = 0;
-  let peak = 0;
   let tilePixels = 0;
   let tileLit = 0;
   for (let y = 0, i = 0; y < height; y++) {
@@ -67,13 +68,12 @@ export function linearImage(scene: BenchScene): LinearImage {
         mx += c * (x + 0.5);
         my += c * (y + 0.5);
         if (c === 1) {
-          core++;
+          core.push(i);
           mirror += shader.mirror;
           tint += shader.tint;
           diffuse += shader.diffuse;
           thickness += shader.thickness;
           if (shader.mirror > 0.03 * shader.diffuse) lit++;
-          peak = Math.max(peak, shader.r, shader.g, shader.b);
         }
       }
     }
@@ -85,16 +85,17 @@ export function linearImage(scene: BenchScene): LinearImage {
     width,
     height,
     rgb,
+    bodies: ids,
+    dabCore: Uint32Array.from(core),
     tileHighlightShare: tileLit / Math.max(1, tilePixels),
     dab: {
       x: mx / Math.max(1e-9, area),
       y: my / Math.max(1e-9, area),
       radius: Math.sqrt(area / Math.PI),
-      highlightShare: lit / Math.max(1, core),
+      highlightShare: lit / Math.max(1, core.length),
       mirrorShare: mirror / Math.max(1e-9, diffuse),
       tintShare: tint / Math.max(1e-9, diffuse),
-      thickness: thickness / Math.max(1, core),
-      peak,
+      thickness: thickness / Math.max(1, core.length),
     },
   };
 }

@@ -309,7 +309,7 @@ function drawDifference(random: Random): number {
 
 function drawLevel(wish: SceneWish, random: Random): number {
   if (wish.level !== undefined) return wish.level;
-  if (wish.fault === 'tile-clipped') return random.range(1.03, 1.25);
+  if (wish.fault === 'tile-clipped') return random.range(1, 1.25);
   if (wish.fault === 'tile-dark') return random.range(0.1, 0.27);
   if (wish.fault === 'dab-clipped') return random.range(0.9, 0.94);
   return random.chance(0.8) ? random.range(0.75, 0.9) : random.range(0.6, 0.94);
@@ -608,6 +608,8 @@ function placeLamp(
     const ratio = light.irradiance(...place.point, ...place.normal);
     const [least, most] = fault === 'dab-clipped' ? [1.45, 2.4] : [0.5, 1.5];
     if (!(ratio > least && ratio < most)) continue;
+    // A person would not leave piece or dab far brighter than the tile.
+    if (!fault && ratio * Math.max(own.dab, own.glaze) > 0.78) continue;
     // The tile lit evenly enough: neither in the piece's shadow nor full of the lamp's image.
     const corners = tileBody
       .corners()

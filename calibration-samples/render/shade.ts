@@ -15,7 +15,7 @@ interface Ready {
   readonly index: number;
 }
 
-const SHADOW_GRID = 112;
+const SHADOW_GRID = 128;
 
 export class Shader {
   readonly light: Light;
@@ -114,7 +114,7 @@ export class Shader {
         map[j * SHADOW_GRID + i] = inside ? 0 : this.light.seenFrom([x, y, z], blocked);
       }
     }
-    return map;
+    return softened(map);
   }
 
   /** How much of the lamp a point of the bench sees, 0–1. */
@@ -344,6 +344,22 @@ export class Shader {
     // A brushed edge: 0.25 mm wide.
     return Math.min(1, Math.max(0, (band.halfWidth - Math.abs(across)) / 0.25 + 0.5));
   }
+}
+
+/** Takes the stairs off the edges of a shadow map: binomial 3 × 3. */
+function softened(map: Float32Array): Float32Array {
+  const n = SHADOW_GRID;
+  const out = map.slice();
+  for (let j = 1; j < n - 1; j++) {
+    for (let i = 1; i < n - 1; i++) {
+      const k = j * n + i;
+      out[k] =
+        0.25 * map[k]! +
+        0.125 * (map[k - 1]! + map[k + 1]! + map[k - n]! + map[k + n]!) +
+        0.0625 * (map[k - n - 1]! + map[k - n + 1]! + map[k + n - 1]! + map[k + n + 1]!);
+    }
+  }
+  return out;
 }
 
 /** Where irradiance is 1: the middle of the tile, or of the dab when there is no tile. */

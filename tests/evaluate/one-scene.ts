@@ -46,9 +46,10 @@ export interface SceneOutcome {
 /**
  * ordinary: dab on the piece, nothing mirrored in it. highlight: a highlight on the dab, where a
  * number must be right or refused. faint: between the two (a weak skirt of a highlight, a coloured
- * reflection), where an honest interval is asked, not the ordinary figures.
+ * reflection), where an honest interval is asked, not the ordinary figures. clipped: exposure too
+ * high by chance, where either answer is right if it is honest.
  */
-export type SceneKind = 'ordinary' | 'faint' | 'highlight' | 'beside' | 'fault';
+export type SceneKind = 'ordinary' | 'clipped' | 'faint' | 'highlight' | 'beside' | 'fault';
 
 export interface SceneRun {
   readonly plan: PlannedScene;
@@ -83,8 +84,10 @@ export async function runScene(seed: number, part: Part): Promise<SceneRun> {
 
 function kindOf(plan: PlannedScene, { truth }: RenderedBench): SceneKind {
   if (plan.scene.traits.fault) return 'fault';
+  const { highlightOnDab, mirrorShare, tintShare, dabClippedShare, tileClippedShare } = truth.flags;
+  if (highlightOnDab < 0.01 && (dabClippedShare > 0.01 || tileClippedShare > 0.02))
+    return 'clipped';
   if (truth.regions.dabOn === 'tile') return 'beside';
-  const { highlightOnDab, mirrorShare, tintShare } = truth.flags;
   if (highlightOnDab > 0.01 || mirrorShare > 0.01) return 'highlight';
   return highlightOnDab > 0.003 || mirrorShare > 0.004 || tintShare > 0.004 ? 'faint' : 'ordinary';
 }
