@@ -4,7 +4,6 @@
  */
 import { css, html, LitElement } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { styleMap } from 'lit/directives/style-map.js';
 import type { VerdictThresholds } from '../../reading/types.ts';
 import { base } from '../styles/shared.ts';
 import { formatNumber } from './numbers.ts';
@@ -123,20 +122,14 @@ export class DifferenceNumber extends LitElement {
       </div>
       <div class="scale" aria-hidden="true">
         <div class="axis"></div>
-        <div class="tick" style=${styleMap({ left: at(imperceptible) })}>
+        <div class="tick" .style=${`left: ${at(imperceptible)}`}>
           <span>${formatNumber(imperceptible, 1)}</span>
         </div>
-        <div class="tick" style=${styleMap({ left: at(acceptable) })}>
+        <div class="tick" .style=${`left: ${at(acceptable)}`}>
           <span>${formatNumber(acceptable, 1)}</span>
         </div>
-        <div
-          class="bar"
-          style=${styleMap({
-            left: at(low),
-            width: `calc(${at(high)} - ${at(low)})`,
-          })}
-        ></div>
-        <div class="point" style=${styleMap({ left: at(this.deltaE00) })}></div>
+        <div class="bar" .style=${`left: ${at(low)}; width: calc(${at(high)} - ${at(low)})`}></div>
+        <div class="point" .style=${`left: ${at(this.deltaE00)}`}></div>
       </div>
     `;
   }

@@ -4,7 +4,6 @@
  */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { styleMap } from 'lit/directives/style-map.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import { cssColour } from '../../colour/css.ts';
 import { base } from '../styles/shared.ts';
@@ -67,11 +66,11 @@ export class Swatches extends LitElement {
     const pair = this.predicted ? '' : 'pair';
     return html`
       <div class="row ${pair}" role="img" aria-label=${this.#inWords()}>
-        <div class="dab" style=${styleMap({ background: cssColour(this.dab) })}></div>
-        <div class="glaze" style=${styleMap({ background: cssColour(this.glaze) })}></div>
+        <div class="dab" .style=${`background: ${cssColour(this.dab)}`}></div>
+        <div class="glaze" .style=${`background: ${cssColour(this.glaze)}`}></div>
         ${
           this.predicted
-            ? html`<div style=${styleMap({ background: cssColour(this.predicted) })}></div>`
+            ? html`<div .style=${`background: ${cssColour(this.predicted)}`}></div>`
             : nothing
         }
       </div>

@@ -6,7 +6,6 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
-import { styleMap } from 'lit/directives/style-map.js';
 import type {
   PixelCircle,
   PixelPoint,
@@ -121,12 +120,12 @@ export class Viewfinder extends LitElement {
       <div class="frame" @pointerdown=${this.#tap}>
         <div
           class="picture"
-          style=${styleMap({
-            left: share(-view.x, view.width),
-            top: share(-view.y, view.height),
-            width: share(width, view.width),
-            height: share(height, view.height),
-          })}
+          .style=${[
+            `left: ${share(-view.x, view.width)}`,
+            `top: ${share(-view.y, view.height)}`,
+            `width: ${share(width, view.width)}`,
+            `height: ${share(height, view.height)}`,
+          ].join(';')}
         >
           <slot name="picture"></slot>
         </div>
@@ -181,17 +180,14 @@ export class Viewfinder extends LitElement {
 
   #handles(view: ViewRect) {
     const place = (p: PixelPoint) =>
-      styleMap({
-        left: `${(100 * (p.x - view.x)) / view.width}%`,
-        top: `${(100 * (p.y - view.y)) / view.height}%`,
-      });
+      `left: ${(100 * (p.x - view.x)) / view.width}%; top: ${(100 * (p.y - view.y)) / view.height}%`;
     const one = (target: 'dab' | 'glaze', at: PixelCircle) =>
       html`<lt-handle
         data-target=${target}
         name=${target}
         .atX=${at.x}
         .atY=${at.y}
-        style=${place(at)}
+        .style=${place(at)}
         @lt-drag=${(e: CustomEvent<HandleDrag>) => this.#point(target, this.#toPicture(e.detail))}
         @lt-step=${(e: CustomEvent<HandleStep>) =>
           this.#point(target, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
@@ -204,7 +200,7 @@ export class Viewfinder extends LitElement {
         name="tile corner ${index + 1} of ${polygon.length}"
         .atX=${at.x}
         .atY=${at.y}
-        style=${place(at)}
+        .style=${place(at)}
         @lt-drag=${(e: CustomEvent<HandleDrag>) =>
           this.#moveCorner(polygon, index, this.#toPicture(e.detail))}
         @lt-step=${(e: CustomEvent<HandleStep>) =>

@@ -226,7 +226,7 @@ export class BenchSheets extends LitElement {
   };
 
   #open(sheet: BenchSheet | undefined): void {
-    this.dispatchEvent(new CustomEvent('lt-sheet', { detail: sheet }));
+    this.dispatchEvent(new CustomEvent('lt-sheet', { detail: { sheet } }));
   }
 }
 

@@ -76,7 +76,8 @@ export class BenchScreen extends LitElement {
       <lt-bench-sheets
         .sheet=${this.sheet}
         .bench=${now}
-        @lt-sheet=${(event: CustomEvent<BenchSheet | undefined>) => (this.sheet = event.detail)}
+        @lt-sheet=${(event: CustomEvent<{ sheet: BenchSheet | undefined }>) =>
+          (this.sheet = event.detail.sheet)}
       ></lt-bench-sheets>
     `;
   }

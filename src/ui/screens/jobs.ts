@@ -154,8 +154,7 @@ export class JobsScreen extends LitElement {
             <span>
               <b>${area.name}</b>
               <span class="quiet">
-                ${readings === 0 ? 'no reading yet' : `${readings} readings`}
-                ${last ? html`, last ${formatTime(last.createdAt)}` : nothing}
+                ${readingsInWords(readings)}${last ? `, last ${formatTime(last.createdAt)}` : ''}
               </span>
             </span>
             ${
@@ -237,6 +236,11 @@ export class JobsScreen extends LitElement {
     await this.services.session.openArea(area);
     location.hash = '#/bench';
   }
+}
+
+function readingsInWords(count: number): string {
+  if (count === 0) return 'no reading yet';
+  return count === 1 ? '1 reading' : `${count} readings`;
 }
 
 /** Items with the same key together, in the order in which the keys first come. */

@@ -2,7 +2,6 @@
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement } from 'lit/decorators.js';
-import { styleMap } from 'lit/directives/style-map.js';
 import { cssColour } from '../../colour/css.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
@@ -94,8 +93,7 @@ export class PaletteScreen extends LitElement {
   #pigment(pigment: Pigment) {
     const { masstone, tint, strength } = pigment;
     const hazard = hazardOf(pigment.colourIndex);
-    const swatch = (lab: LabD65) =>
-      html`<div style=${styleMap({ background: cssColour(lab) })}></div>`;
+    const swatch = (lab: LabD65) => html`<div .style=${`background: ${cssColour(lab)}`}></div>`;
     return html`<article class="panel pigment">
       <div class="colours ${tint ? '' : 'one'}">
         ${swatch(masstone)} ${tint ? swatch(tint.lab) : nothing}

@@ -90,7 +90,7 @@ export class BenchSession {
     const { feed, dab } = this.#store.state;
     const radius = dab?.radius ?? DAB_RADIUS_SHARE * Math.min(feed.width, feed.height);
     const next = target === 'dab' && !this.#store.state.glaze ? 'glaze' : target;
-    this.#store.set({ [target]: { x, y, radius }, target: next });
+    this.#store.set({ [target]: { x, y, radius }, target: next, notice: undefined });
     await this.#repoint();
   }
 
@@ -118,7 +118,13 @@ export class BenchSession {
       this.#store.set({ notice: { text: 'Point at the dab and at the glaze first.' } });
       return;
     }
-    this.#store.set({ busy: 'reading', refused: [], held: undefined, nudge: EMPTY_NUDGE });
+    this.#store.set({
+      busy: 'reading',
+      refused: [],
+      held: undefined,
+      nudge: EMPTY_NUDGE,
+      notice: undefined,
+    });
     await this.#guard('The reading failed', async () => {
       const captured = await this.#capture();
       if (!captured) {
@@ -216,7 +222,7 @@ export class BenchSession {
 
   /** Lets the held reading go and shows the live picture again. */
   backToLive(): void {
-    this.#store.set({ held: undefined, refused: [], nudge: EMPTY_NUDGE });
+    this.#store.set({ held: undefined, refused: [], nudge: EMPTY_NUDGE, notice: undefined });
   }
 
   async doNext(): Promise<void> {

@@ -5,7 +5,7 @@ import type { Photo } from '../../camera/photo.ts';
 import type { FeedFailure } from '../../camera/feed.ts';
 import type { LiveState } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
-import type { BenchState, FeedState } from './bench-state.ts';
+import { EMPTY_NUDGE, type BenchState, type FeedState } from './bench-state.ts';
 import type { Tools } from './services.ts';
 import type { Store } from './store.ts';
 
@@ -94,6 +94,8 @@ export class Feeds {
       live: undefined,
       held: undefined,
       refused: [],
+      nudge: EMPTY_NUDGE,
+      notice: undefined,
       trouble: undefined,
       tile: undefined,
       dab: undefined,
