@@ -33,7 +33,7 @@ export const pigment = v.strictObject({
       v.pipe(
         v.string(),
         v.regex(
-          /^P(?:B|Bk|Br|G|M|O|R|V|W|Y) ?\d{1,3}(?::\d{1,2})?$/,
+          /^[NP](?:B|Bk|Br|G|M|O|R|V|W|Y) ?\d{1,3}(?::\d{1,2})?$/,
           'must be a Colour Index generic name such as PB 35 or PR 101',
         ),
       ),

@@ -1,5 +1,5 @@
 /** Keeping records: checked, reconciled with what other windows wrote, all of them or none. */
-import { attachmentFaults, type Attachments } from '../job/attachments.ts';
+import { attachmentFaults } from '../job/attachments.ts';
 import { fieldsInWords, parseRecord, recordInWords, type AnyRecord } from '../job/records.ts';
 import { statusOf, type Connection } from './connection.ts';
 import { documentOf, recordIn, type BytesToData, type StoredDocument } from './documents.ts';
