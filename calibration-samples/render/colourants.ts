@@ -16,7 +16,7 @@ export interface Colourant {
 /** [peak nm, left, right, height] of an absorption band; or [edge nm, width, height] absorbing below. */
 type Band = readonly [number, number, number, number];
 type Edge = readonly [number, number, number];
-interface Recipe {
+export interface ColourantRecipe {
   readonly bands?: readonly Band[];
   readonly edges?: readonly Edge[];
   readonly floor: number;
@@ -24,7 +24,7 @@ interface Recipe {
 }
 
 /** Every figure invented. Heights are absorption against the scattering 1 of the white base. */
-const RECIPES: Readonly<Record<string, Recipe>> = {
+const RECIPES: Readonly<Record<string, ColourantRecipe>> = {
   // Stains of glazes.
   cobalt: {
     bands: [
@@ -221,7 +221,7 @@ const RECIPES: Readonly<Record<string, Recipe>> = {
 };
 
 /** One making of a colourant: shifted bands, other heights, a blemish of its own. */
-function make(id: string, recipe: Recipe, random: Random): Colourant {
+export function makeColourant(id: string, recipe: ColourantRecipe, random: Random): Colourant {
   const shift = () => 4.5 * random.gaussian();
   const scale = (by: number) => Math.exp(by * random.gaussian());
   const bands = (recipe.bands ?? []).map(([p, a, b, h]): Band => [
@@ -259,7 +259,9 @@ function make(id: string, recipe: Recipe, random: Random): Colourant {
 function makeAll(seed: number): ReadonlyMap<string, Colourant> {
   const random = new Random(seed);
   return new Map(
-    Object.entries(RECIPES).map(([id, recipe]) => [id, make(id, recipe, random.fork())] as const),
+    Object.entries(RECIPES).map(
+      ([id, recipe]) => [id, makeColourant(id, recipe, random.fork())] as const,
+    ),
   );
 }
 

@@ -49,7 +49,7 @@ export class Developer {
   constructor(
     private readonly camera: Camera,
     lamp: Lamp,
-    tone: Tone,
+    private readonly style: Tone,
     white: Triple,
     level: number,
     random: Random,
@@ -61,19 +61,33 @@ export class Developer {
     const out = [0, 3, 6].map(
       (i) => m[i]! * white[0] + m[i + 1]! * white[1] + m[i + 2]! * white[2],
     );
-    this.exposure = exposureFor(tone, Math.max(...out), level);
+    this.exposure = exposureFor(style, Math.max(...out), level);
     const gains = balanceGains(camera, lamp.power);
     const shot = (i: 0 | 1 | 2) => gains[i] / camera.fullWell;
     const read = (i: 0 | 1 | 2) => ((gains[i] * camera.readNoise) / camera.fullWell) ** 2;
     this.shot = [shot(0), shot(1), shot(2)];
     this.read = [read(0), read(1), read(2)];
-    this.boost = chromaBoost(tone);
+    this.boost = chromaBoost(style);
     // Indexed by the square root of the linear value, where the curve is nearly straight.
     this.tone = Float32Array.from(
       { length: LUT_STEPS + 1 },
-      (_, i) => 255 * Math.min(1.2, toneCurve(tone, LUT_TOP * (i / LUT_STEPS) ** 2)),
+      (_, i) => 255 * Math.min(1.2, toneCurve(style, LUT_TOP * (i / LUT_STEPS) ** 2)),
     );
     this.noise = Float32Array.from({ length: NOISE_SIZE }, () => random.gaussian());
+  }
+
+  /** What a sensor value comes out as without noise, sharpening and rounding: codes 0–255. */
+  encoded(sensor: Triple): Triple {
+    const m = this.matrix;
+    const codes = [0, 3, 6].map((i) => {
+      const linear =
+        m[i]! * sensor[0] * this.exposure +
+        m[i + 1]! * sensor[1] * this.exposure +
+        m[i + 2]! * sensor[2] * this.exposure;
+      return 255 * toneCurve(this.style, linear);
+    });
+    const luma = 0.299 * codes[0]! + 0.587 * codes[1]! + 0.114 * codes[2]!;
+    return codes.map((v) => luma + this.boost * (v - luma)) as unknown as Triple;
   }
 
   /** One frame with fresh noise. */

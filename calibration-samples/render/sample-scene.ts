@@ -29,16 +29,17 @@ import {
 } from './materials.ts';
 import { inventGlaze, inventPair, type ColourPair, type PigmentKind } from './pairs.ts';
 import { Random } from './random.ts';
-import type {
-  Band,
-  BenchScene,
-  Dab,
-  Fault,
-  HighlightWish,
-  Reflected,
-  SceneTraits,
-  Surface,
-  Thing,
+import {
+  acrossStripe,
+  type Band,
+  type BenchScene,
+  type Dab,
+  type Fault,
+  type HighlightWish,
+  type Reflected,
+  type SceneTraits,
+  type Surface,
+  type Thing,
 } from './scene.ts';
 import { edge, skewedBell, spectrumOf, xyzUnder } from './spectra.ts';
 
@@ -677,6 +678,7 @@ function drawBands(part: Part, dab: Dab, lamp: Float64Array, random: Random): re
   const halfWidth = random.range(0.12, 0.6) * dab.radius;
   return [
     {
+      kind: 'stripe',
       angle: random.range(0, 2 * Math.PI),
       offset: random.range(1.4, 2.1) * dab.radius * Math.sqrt(dab.aspect) + halfWidth,
       halfWidth,
@@ -721,13 +723,10 @@ function pickGlaze(
       const offset = minus(spot.point, dab.centre);
       const u = dot(offset, dab.frame.x);
       const v = dot(offset, dab.frame.y);
-      return !bands.some((band) => {
-        const c = Math.cos(band.angle);
-        const s = Math.sin(band.angle);
-        const along = v * c - u * s;
-        const across = u * c + v * s - band.offset + band.bend * along * along;
-        return Math.abs(across) < band.halfWidth + 0.5;
-      });
+      return !bands.some(
+        (band) =>
+          band.kind === 'stripe' && Math.abs(acrossStripe(band, u, v)) < band.halfWidth + 0.5,
+      );
     });
     if (good) return spots[0]!.point;
   }

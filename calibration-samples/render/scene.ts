@@ -37,6 +37,8 @@ export interface Thing {
   readonly name: string;
   readonly body: FlatBody | RoundBody;
   readonly surface: Surface;
+  /** It stands on the piece, clear of the piece's shadow. */
+  readonly clear?: boolean;
 }
 
 /** The touch of paint, drawn in the plane that touches its body at `centre`. */
@@ -58,15 +60,39 @@ export interface Dab {
   readonly dome: number;
 }
 
-/** A stripe of other colour under the glaze, in the plane of the dab. */
-export interface Band {
-  /** Direction of its normal in that plane, radians, and its distance from the dab's centre, mm. */
-  readonly angle: number;
-  readonly offset: number;
+/** A stripe of other colour under the glaze, of that half width in mm. */
+export type Band = {
   readonly halfWidth: number;
-  /** 1 / radius of its bend, 1/mm; 0 straight. */
-  readonly bend: number;
   readonly surface: Surface;
+} & (
+  | {
+      /** In the plane of the dab. */
+      readonly kind: 'stripe';
+      /** Direction of its normal in that plane, radians, and its distance from the dab, mm. */
+      readonly angle: number;
+      readonly offset: number;
+      /** 1 / radius of its bend, 1/mm; 0 straight. */
+      readonly bend: number;
+    }
+  | {
+      /** Round the piece, at a height along an axis. */
+      readonly kind: 'ring';
+      readonly centre: Vector;
+      readonly axis: Vector;
+      readonly height: number;
+    }
+);
+
+/** Signed distance of a point of the dab's plane from the middle of a stripe, mm. */
+export function acrossStripe(
+  { angle, offset, bend }: Extract<Band, { readonly kind: 'stripe' }>,
+  u: number,
+  v: number,
+): number {
+  const c = Math.cos(angle);
+  const s = Math.sin(angle);
+  const along = v * c - u * s;
+  return u * c + v * s - offset + bend * along * along;
 }
 
 /** Something coloured that the gloss mirrors: a half space of mirrored directions. */

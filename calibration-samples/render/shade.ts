@@ -2,7 +2,7 @@
 import { sensorRgb } from './isp.ts';
 import { Meeting, RoundBody, type Vector } from './geometry.ts';
 import { Light } from './lighting.ts';
-import type { BenchScene, Surface } from './scene.ts';
+import { acrossStripe, type Band, type BenchScene, type Dab, type Surface } from './scene.ts';
 import type { Spectrum } from './spectra.ts';
 
 /** A surface ready for many pixels: sensor RGB of its steps. */
@@ -37,7 +37,9 @@ export class Shader {
   shadow = 1;
 
   private readonly ready: readonly Ready[];
-  private readonly dabReady: Ready;
+  private dab: Dab | undefined;
+  private dabReady: Ready;
+  private readonly prepare: (surface: Surface, index: number) => Ready;
   private readonly bandsReady: readonly Ready[];
   private readonly meeting = new Meeting();
   private readonly roomWhite: readonly [number, number, number];
@@ -56,21 +58,28 @@ export class Shader {
         lamp.power,
         s.map((v, i) => v * ambient.reflectance[i]!),
       );
-    const prepare = (surface: Surface, index: number): Ready => ({
+    const prepare = (this.prepare = (surface: Surface, index: number): Ready => ({
       surface,
       steps: surface.steps.length,
       direct: Float64Array.from(surface.steps.flatMap((s) => [...rgbOf(s)])),
       room: Float64Array.from(surface.steps.flatMap((s) => [...roomOf(s)])),
       marks: surface.marks ? rgbOf(surface.marks.reflectance) : undefined,
       index,
-    });
+    }));
     this.ready = scene.things.map((thing, i) => prepare(thing.surface, i));
+    this.dab = scene.dab;
     this.dabReady = prepare(scene.dab.surface, -1);
     this.bandsReady = scene.bands.map((band) => prepare(band.surface, -2));
     this.roomWhite = rgbOf(ambient.reflectance);
     this.reflectedRgb = scene.reflected && rgbOf(scene.reflected.reflectance);
     this.reach = this.benchReach();
     this.shadows = { low: this.shadowMap(0.05, true), tile: this.shadowMap(7, false) };
+  }
+
+  /** Wipes the dab off and lays another, or none. */
+  lay(dab: Dab | undefined): void {
+    this.dab = dab;
+    if (dab) this.dabReady = this.prepare(dab.surface, -1);
   }
 
   /** The bench seen in the picture: x and y from, to, mm. */
@@ -137,7 +146,8 @@ export class Shader {
   /** Looks through a point of the picture, pixels; the answer is in the fields of this object. */
   look(px: number, py: number): void {
     const { scene, meeting } = this;
-    const { view, dab } = scene;
+    const { view } = scene;
+    const dab = this.dab ?? scene.dab;
     const u = (px - view.width / 2) / view.focal;
     const v = (py - view.height / 2) / view.focal;
     let dx = view.forward[0] + view.right[0] * u + view.down[0] * v;
@@ -185,7 +195,7 @@ export class Shader {
       const f = dab.frame;
       du = cx * f.x[0] + cy * f.x[1] + cz * f.x[2];
       dv = cx * f.y[0] + cy * f.y[1] + cz * f.y[2];
-      if (id === dab.on) cover = this.dabCover(du, dv);
+      if (id === dab.on && this.dab) cover = this.dabCover(this.dab, du, dv);
     }
     const waves = cover > 0.5 ? dab.surface.waves : base.surface.waves;
     if (waves) {
@@ -228,7 +238,7 @@ export class Shader {
 
     let direct = this.light.irradiance(x, y, z, nx, ny, nz);
     if (id === 0) this.shadow = this.shadowAt(this.shadows.low, x, y);
-    else if (!onPiece) this.shadow = this.shadowAt(this.shadows.tile, x, y);
+    else if (!onPiece && !things[id]!.clear) this.shadow = this.shadowAt(this.shadows.tile, x, y);
     direct *= this.shadow;
     const room = scene.ambient.share * (0.55 + 0.45 * nz);
 
@@ -240,7 +250,7 @@ export class Shader {
       let under = 1 - cover;
       if (onPiece) {
         for (let i = 0; i < scene.bands.length; i++) {
-          const c = this.bandCoverAt(i, du, dv);
+          const c = bandCover(scene.bands[i]!, du, dv, x, y, z);
           if (c > 0) {
             this.addBody(this.bandsReady[i]!, under * c, direct, room, su, sv);
             this.bandCover = Math.max(this.bandCover, c);
@@ -319,8 +329,7 @@ export class Shader {
     return step;
   }
 
-  private dabCover(u: number, v: number): number {
-    const { dab } = this.scene;
+  private dabCover(dab: Dab, u: number, v: number): number {
     const stretched = Math.sqrt(dab.aspect);
     const x = u / stretched;
     const y = v * stretched;
@@ -334,16 +343,21 @@ export class Shader {
     if (inside >= 1) return 1;
     return inside * inside * (3 - 2 * inside);
   }
+}
 
-  private bandCoverAt(index: number, u: number, v: number): number {
-    const band = this.scene.bands[index]!;
-    const c = Math.cos(band.angle);
-    const s = Math.sin(band.angle);
-    const along = v * c - u * s;
-    const across = u * c + v * s - band.offset + band.bend * along * along;
-    // A brushed edge: 0.25 mm wide.
-    return Math.min(1, Math.max(0, (band.halfWidth - Math.abs(across)) / 0.25 + 0.5));
-  }
+/** Cover of a band at a point, given in the dab's plane and in the world. */
+function bandCover(band: Band, u: number, v: number, x: number, y: number, z: number): number {
+  let across: number;
+  if (band.kind === 'ring') {
+    const { centre, axis } = band;
+    across =
+      (x - centre[0]) * axis[0] +
+      (y - centre[1]) * axis[1] +
+      (z - centre[2]) * axis[2] -
+      band.height;
+  } else across = acrossStripe(band, u, v);
+  // A brushed edge: 0.25 mm wide.
+  return Math.min(1, Math.max(0, (band.halfWidth - Math.abs(across)) / 0.25 + 0.5));
 }
 
 /** Takes the stairs off the edges of a shadow map: binomial 3 × 3. */

@@ -65,15 +65,26 @@ export function adaptedToD65(xyz: Triple, white: Triple): Triple {
 
 /** CIELAB D65/2° of a surface as it stands under the lamp. */
 export function labUnder(lamp: Spectrum, surface: Spectrum): Triple {
-  const xyz = adaptedToD65(xyzUnder(lamp, surface), xyzUnder(lamp, PERFECT_DIFFUSER));
-  const root = (t: number) => (t > 216 / 24389 ? Math.cbrt(t) : (24389 / 27 / 116) * t + 16 / 116);
-  const [fx, fy, fz] = [0, 1, 2].map((i) => root(xyz[i]! / D65_WHITE[i]!)) as [
-    number,
-    number,
-    number,
-  ];
-  return [116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)];
+  return labOfXyz(xyzD65Under(lamp, surface));
 }
+
+/** XYZ of a surface as it stands under the lamp, adapted to D65, Y of the perfect diffuser = 1. */
+export function xyzD65Under(lamp: Spectrum, surface: Spectrum): Triple {
+  return adaptedToD65(xyzUnder(lamp, surface), xyzUnder(lamp, PERFECT_DIFFUSER));
+}
+
+/** XYZ D65 (Y of white = 1) → CIELAB D65, ISO/CIE 11664-4. */
+export function labOfXyz(xyz: Triple): Triple {
+  const root = (i: 0 | 1 | 2) => {
+    const t = xyz[i] / D65_WHITE[i];
+    return t > 216 / 24389 ? Math.cbrt(t) : (24389 / 27 / 116) * t + 16 / 116;
+  };
+  return [116 * root(1) - 16, 500 * (root(0) - root(1)), 200 * (root(1) - root(2))];
+}
+
+/** Linear sRGB → XYZ D65. */
+export const xyzOfLinearSrgb = (rgb: Triple): Triple =>
+  SRGB_TO_XYZ.map((row) => dot(row, rgb)) as unknown as Triple;
 
 /** XYZ D65 → linear sRGB, from the primaries and white of ITU-R BT.709, solved here. */
 export function linearSrgbOf(xyz: Triple): Triple {
