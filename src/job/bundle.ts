@@ -5,7 +5,7 @@
 import * as v from 'valibot';
 import { attachmentFaults, type Attachment, type Attachments } from './attachments.ts';
 import { SCHEMA_VERSION } from './commission.ts';
-import { faultLine, faultsOf, inheritedNames } from './faults.ts';
+import { faultLine, faultsOf } from './faults.ts';
 import { count, instant, line, titled } from './fields.ts';
 import { ancestorsOf } from './ids.ts';
 import {
@@ -190,9 +190,7 @@ export function readBundle({ document, pictures }: BundleFiles): Parsed<Bundle> 
       lists[name].map((input, i) => ({ input, at: `${name}[${i}]`, kind: LISTS[name] })),
     ),
   ];
-  const faults = inheritedNames({ ...(document as object), ...lists, job: {} }).map((fault) =>
-    faultLine(fault),
-  );
+  const faults: string[] = [];
   const records: { record: AnyRecord; at: string }[] = [];
   for (const { input, at, kind } of inputs) {
     const parsed: Parsed<AnyRecord> = parseAs(kind, input, at);

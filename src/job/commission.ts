@@ -11,7 +11,7 @@ import {
   tile,
   titled,
 } from './fields.ts';
-import { idPattern, type Id, type Kind } from './ids.ts';
+import { idForm, idPattern, type Id, type Kind } from './ids.ts';
 
 /** Version of the records' form. Raise it together with a step in migrations.ts. */
 export const SCHEMA_VERSION = 1;
@@ -19,7 +19,7 @@ export const SCHEMA_VERSION = 1;
 export function idOf<K extends Kind>(kind: K): v.GenericSchema<Id<K>> {
   return v.pipe(
     v.string(),
-    v.regex(idPattern(kind), `must be the id of a ${kind}`),
+    v.regex(idPattern(kind), `must be an id of the form ${idForm(kind)}`),
   ) as unknown as v.GenericSchema<Id<K>>;
 }
 export function kindAndDates<K extends Kind>(kind: K) {

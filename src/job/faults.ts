@@ -77,6 +77,8 @@ function messageOf(issue: v.BaseIssue<unknown>): string {
         : `must be a list, ${but}`;
     case 'array':
       return `must be a list, ${but}`;
+    case 'custom':
+      return `${issue.message}, ${but}`;
     case 'record':
       return `must be a group of fields, ${but}`;
     case 'number':
@@ -125,21 +127,6 @@ export function faultsOf(
       field: fieldInWords(schema, keys),
       message: messageOf(issue),
     };
-  });
-}
-
-/** Names that every object answers to: as a field they would be taken for known, or dropped. */
-function isInherited(key: string): boolean {
-  return key in {} || key === 'prototype';
-}
-/** Fields of such names, at any depth: JSON can carry them, no record of ours does. */
-export function inheritedNames(input: unknown, keys: readonly Key[] = []): readonly Fault[] {
-  if (typeof input !== 'object' || input === null) return [];
-  return Object.entries(input).flatMap(([key, value]) => {
-    const path = [...keys, Array.isArray(input) ? Number(key) : key];
-    return isInherited(key)
-      ? [{ path: pathOf(path), field: key, message: 'is a field this version does not know' }]
-      : inheritedNames(value, path);
   });
 }
 

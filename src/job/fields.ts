@@ -32,6 +32,26 @@ export function listOf<S extends v.GenericSchema>(item: S, min: number, max: num
   return v.pipe(v.array(item), v.minLength(min), v.maxLength(max));
 }
 
+/** The library's record takes a list for one, and drops fields of these names without a word. */
+function isPlain(input: unknown): boolean {
+  return (
+    typeof input === 'object' &&
+    input !== null &&
+    !Array.isArray(input) &&
+    !['__proto__', 'constructor', 'prototype'].some((name) => Object.hasOwn(input, name))
+  );
+}
+/** A group of fields whose names are data: grams by pigment, settings by name. */
+export function recordOf<K extends v.GenericSchema<string, string>, S extends v.GenericSchema>(
+  key: K,
+  value: S,
+) {
+  return v.pipe(
+    v.custom<Record<string, unknown>>(isPlain, 'must be a plain group of fields'),
+    v.record(key, value),
+  );
+}
+
 function isInstant(value: string): boolean {
   const time = Date.parse(value);
   return Number.isFinite(time) && new Date(time).toISOString() === value;
@@ -80,7 +100,7 @@ export const pigmentId = v.pipe(
   ),
 );
 /** Grams by pigment id. */
-export const potGrams = v.record(pigmentId, grams);
+export const potGrams = recordOf(pigmentId, grams);
 
 export const thresholds = v.pipe(
   v.strictObject({

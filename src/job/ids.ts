@@ -41,6 +41,11 @@ export function idPattern(kind: Kind): RegExp {
   return new RegExp(`^${kind}(/${KEY}){${depth(kind)}}$`);
 }
 
+/** The same for a person: area/…/…/… */
+export function idForm(kind: Kind): string {
+  return kind + '/…'.repeat(depth(kind));
+}
+
 export function kindOf(id: string): Kind | undefined {
   const kind = KINDS.find((k) => id.startsWith(`${k}/`));
   return kind && idPattern(kind).test(id) ? kind : undefined;

@@ -11,6 +11,7 @@ import {
   number,
   pixelCircle,
   pixelPolygon,
+  recordOf,
   text,
   thresholds,
   tileAsUsed,
@@ -63,7 +64,7 @@ const camera = v.strictObject({
   /** What the browser said of the track when the reading was made: exposure, white balance … */
   settings: titled(
     'settings of the camera',
-    v.record(line(80), v.union([text(500), v.pipe(v.number(), v.finite()), v.boolean()])),
+    recordOf(line(80), v.union([text(500), v.pipe(v.number(), v.finite()), v.boolean()])),
   ),
 });
 

@@ -1,7 +1,7 @@
 /** Every kind of record, and the one way to check something that claims to be one. */
 import * as v from 'valibot';
 import { area, job, picture, piece } from './commission.ts';
-import { faultLine, faultsOf, fieldInWords, inheritedNames, type Fault } from './faults.ts';
+import { faultLine, faultsOf, fieldInWords, type Fault } from './faults.ts';
 import type { Frozen } from './fields.ts';
 import { kindOf, parentOf, type Kind } from './ids.ts';
 import { migrate } from './migrations.ts';
@@ -56,11 +56,7 @@ function found(input: unknown, expected?: Kind): Found {
   if (!migrated.ok) return refused(migrated.fault);
   const schema: v.GenericSchema = SCHEMAS[kind as Kind];
   const result = v.safeParse(schema, migrated.record);
-  const faults = [
-    ...inheritedNames(input),
-    ...(result.success ? [] : faultsOf(schema, result.issues)),
-  ];
-  if (!result.success || faults.length > 0) return refused(...faults);
+  if (!result.success) return refused(...faultsOf(schema, result.issues));
   const record = result.output as AnyRecord;
   const misplacements = misplaced(record);
   return misplacements.length > 0 ? refused(...misplacements) : { ok: true, record };

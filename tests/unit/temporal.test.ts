@@ -85,7 +85,7 @@ class Camera {
 const show = (averager: FrameAverager, rgba: Uint8Array) =>
   averager.add(averager.rects.map(({ x, y }) => ({ rgba, first: y * WIDTH + x, stride: WIDTH })));
 
-const averager = () => new FrameAverager(nodeOpenCv(), WIDTH, HEIGHT, regions);
+const averager = () => new FrameAverager(nodeOpenCv(), WIDTH, HEIGHT, regions, false);
 
 describe('frames averaged while nothing changes', () => {
   test('noise falls with the root of the number of frames (law of large numbers)', () => {
@@ -156,7 +156,13 @@ describe('frames averaged while nothing changes', () => {
     const live = averager();
     let state = live.state;
     for (let i = 0; i < 40; i++) state = show(live, camera.frame({}));
-    expect(state).toEqual({ frames: 40, settled: 1, moving: false, lampChanged: false });
+    expect(state).toEqual({
+      average: 1,
+      frames: 40,
+      settled: 1,
+      moving: false,
+      lampChanged: false,
+    });
   });
 });
 
