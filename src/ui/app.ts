@@ -78,7 +78,7 @@ export class App extends LitElement {
         display: flex;
         align-items: center;
         min-inline-size: var(--touch);
-        min-block-size: 52px;
+        min-block-size: var(--touch);
         padding: 4px 12px;
         border-block-end: 4px solid transparent;
         color: var(--ink);

@@ -8,12 +8,20 @@ import type { Suggestion } from '../../paint/types.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 import { formatGrams, formatNumber, formatPercent } from './numbers.ts';
-import { additionInWords, inDoses, pigmentCode, type PigmentOnShow } from './pigment-names.ts';
+import {
+  additionInWords,
+  type DoseUnit,
+  inDoses,
+  pigmentCode,
+  type PigmentOnShow,
+} from './pigment-names.ts';
 
 @customElement('lt-nudge')
 export class NudgeCard extends LitElement {
   @property({ attribute: false }) suggestions: readonly Suggestion[] = [];
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
+  /** Doses of the palette, for pigments without their own. */
+  @property({ attribute: false }) doseUnits: readonly DoseUnit[] = [];
   @property({ type: Number }) chosen = 0;
   /** Said instead of a suggestion: none is wanted, none helps, it is being reckoned. */
   @property() message = '';
@@ -88,6 +96,12 @@ export class NudgeCard extends LitElement {
       .message {
         line-height: 1.35;
       }
+      /* Held upright there is room for the count only: the bench opens them as a sheet. */
+      @container (max-width: 399px) {
+        .notes {
+          display: none;
+        }
+      }
       @container (min-width: 440px) {
         .choices {
           gap: 8px;
@@ -122,9 +136,11 @@ export class NudgeCard extends LitElement {
           Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
           ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
         </p>
-        ${chosen.notes.map(
-          (note) => html`<p class="note">${icons.caution}<span>${note}</span></p>`,
-        )}
+        <ul class="notes">
+          ${chosen.notes.map(
+            (note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`,
+          )}
+        </ul>
       </div>
     `;
   }
@@ -137,7 +153,8 @@ export class NudgeCard extends LitElement {
     >
       <span>
         ${additions.map(([id, grams]) => {
-          const doses = inDoses(grams, this.pigments.find((p) => p.id === id)?.doseUnits ?? []);
+          const own = this.pigments.find((p) => p.id === id)?.doseUnits;
+          const doses = inDoses(grams, own ?? this.doseUnits);
           return html`<span class="pigment">
             <span class="what">${formatGrams(grams)}</span> ${pigmentCode(id, this.pigments)}
             ${doses ? html`<small>${doses}</small>` : nothing}

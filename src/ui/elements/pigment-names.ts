@@ -2,12 +2,18 @@
 import type { PotGrams } from '../../paint/types.ts';
 import { formatGrams } from './numbers.ts';
 
+/** A unit a hand can dose, with its measured mass. */
+export interface DoseUnit {
+  readonly name: string;
+  readonly grams: number;
+}
+
 /** What the elements need to know of a pigment of the palette. */
 export interface PigmentOnShow {
   readonly id: string;
   readonly name: string;
   readonly colourIndex?: string;
-  readonly doseUnits?: readonly { readonly name: string; readonly grams: number }[];
+  readonly doseUnits?: readonly DoseUnit[];
 }
 
 export function pigmentName(id: string, pigments: readonly PigmentOnShow[]): string {
@@ -41,10 +47,7 @@ export function additionShort(additions: PotGrams, pigments: readonly PigmentOnS
 }
 
 /** "about 2 drops", in the unit whose count is easiest to do by hand; nothing when none fits. */
-export function inDoses(
-  grams: number,
-  units: readonly { readonly name: string; readonly grams: number }[],
-): string | undefined {
+export function inDoses(grams: number, units: readonly DoseUnit[]): string | undefined {
   const fits = units
     .map((unit) => ({ ...unit, count: grams / unit.grams }))
     .filter(({ count }) => count >= 0.4 && count <= 12)
@@ -52,8 +55,11 @@ export function inDoses(
   if (!fits) return undefined;
   const half = Math.max(0.5, Math.round(fits.count * 2) / 2);
   const count = half === 0.5 ? 'half a' : String(half).replace('.5', '½');
-  const plural = half > 1 ? 's' : '';
-  return `about ${count} ${fits.name}${plural}`;
+  return `about ${count} ${half > 1 ? plural(fits.name) : fits.name}`;
+}
+
+function plural(name: string): string {
+  return /(?:ch|sh|s|x)$/.test(name) ? `${name}es` : `${name}s`;
 }
 
 function offWhole(count: number): number {

@@ -94,7 +94,7 @@ export const benchLayout = css`
     border-block-end: 4px solid var(--ink);
   }
   .swatches {
-    flex: 0 0 102px;
+    flex: 0 0 96px;
   }
   .do {
     display: flex;
@@ -173,6 +173,9 @@ export const benchLayout = css`
     .swatches {
       flex: 0 1 30%;
       min-block-size: 96px;
+    }
+    .heading .count {
+      display: none;
     }
     .nudge {
       flex: 1;

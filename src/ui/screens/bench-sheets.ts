@@ -15,12 +15,14 @@ import { KEY_MAP } from '../state/keys.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
-export type BenchSheet = 'picture' | 'pot' | 'keys' | 'spraying' | 'added-other' | 'state-pot';
+export type BenchSheet =
+  'picture' | 'pot' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
 
 const HEADINGS: Record<BenchSheet, string> = {
   picture: 'Picture',
   pot: 'The pot',
   keys: 'Keys and pedal',
+  notes: 'Cautions for this addition',
   spraying: 'It blends: what now',
   'added-other': 'What was added',
   'state-pot': 'What is in the pot',
@@ -62,6 +64,13 @@ export class BenchSheets extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
+      .note {
+        display: flex;
+        gap: 8px;
+      }
+      .note svg {
+        flex: none;
+      }
       .row {
         display: grid;
         grid-template-columns: 1fr 1fr;
@@ -82,6 +91,7 @@ export class BenchSheets extends LitElement {
   }
 
   #content() {
+    const suggestion = this.bench.nudge.suggestions[this.bench.nudge.chosen];
     switch (this.sheet) {
       case 'picture':
         return this.#picture();
@@ -94,13 +104,17 @@ export class BenchSheets extends LitElement {
           @lt-keys=${(e: CustomEvent<{ on: boolean }>) =>
             this.services.store.set({ singleKeys: e.detail.on })}
         ></lt-key-list>`;
+      case 'notes':
+        return html`<ul class="stack">
+          ${suggestion?.notes.map((note) => html`<li class="note">${icons.caution} ${note}</li>`)}
+        </ul>`;
       case 'spraying':
         return html`<lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>`;
       case 'added-other':
         return html`<lt-amounts
           action="Added it"
           .pigments=${this.bench.palette?.pigments ?? []}
-          .grams=${this.#suggested()}
+          .grams=${suggestion?.additions ?? {}}
           @lt-amounts=${(e: CustomEvent<{ grams: PotGrams }>) => {
             this.#open(undefined);
             void this.services.session.added(e.detail.grams);
@@ -211,11 +225,6 @@ export class BenchSheets extends LitElement {
         }
       </div>
     `;
-  }
-
-  #suggested(): PotGrams {
-    const { suggestions, chosen } = this.bench.nudge;
-    return suggestions[chosen]?.additions ?? {};
   }
 
   #chosen = (event: Event) => {

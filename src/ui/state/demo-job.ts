@@ -2,8 +2,52 @@
 import { labD65 } from '../../colour/spaces.ts';
 import { SCHEMA_VERSION } from '../../job/commission.ts';
 import type { Id } from '../../job/ids.ts';
-import type { AnyRecord, Palette } from '../../job/records.ts';
+import type { Pigment } from '../../job/mixing.ts';
+import type { AnyRecord, Job, Palette } from '../../job/records.ts';
 import type { Store } from '../../store/store.ts';
+
+type Three = readonly [number, number, number];
+
+function pigment(
+  id: string,
+  colourIndex: string,
+  name: string,
+  masstone: Three,
+  tint?: Three,
+): Pigment {
+  return {
+    id,
+    name,
+    colourIndex,
+    masstone: labD65(...masstone),
+    ...(tint ? { tint: { lab: labD65(...tint), pigment: 1, white: 9 } } : { isWhite: true }),
+  };
+}
+
+/**
+ * The paints of the demo bench as its own camera reads them, CIELAB D65/2°; a test holds them to the
+ * renderer's. The spectra behind them are invented.
+ */
+export const DEMO_PIGMENTS: readonly Pigment[] = [
+  pigment('white', 'PW 6', 'titanium white', [94.7, -0.3, 0.2]),
+  pigment('blue', 'PB 28', 'cobalt blue', [22.1, 30.7, -57.9], [61.2, 10.5, -43.2]),
+  pigment('yellow-earth', 'PY 42', 'yellow earth', [45.6, 13.5, 53.2], [74, 7.4, 36.8]),
+  pigment('red-oxide', 'PR 101', 'red iron oxide', [27.2, 36.1, 19.2], [54.5, 33.9, 14.9]),
+  pigment('green', 'PG 18', 'viridian', [15.6, -12.3, -7], [61.8, -17.2, -7.4]),
+  pigment('umber', 'PBr 7', 'raw umber', [20.1, 8.6, 10.4], [59.3, 7.6, 9.2]),
+  pigment('black', 'PBk 11', 'iron oxide black', [4, -0.4, 0.2], [39.9, -1.1, 0.1]),
+  pigment('bright-yellow', 'PY 74', 'bright yellow', [68.8, -0.3, 71.9], [87.4, -8.1, 69.9]),
+];
+
+/** The demo bench's tile, as if its owner had had it measured. */
+export const DEMO_TILE: NonNullable<Job['tile']> = {
+  name: 'Tile of the demo bench',
+  lab: labD65(92.6, 0, 0.7),
+  standardUncertainty: [0.5, 0.2, 0.3],
+};
+
+/** A first mix that is in sight of the glaze but does not blend. */
+const FIRST_POT = { white: 5, blue: 0.02 };
 
 export function demoPalette(id: Id<'palette'>, at: Date): Palette {
   return {
@@ -13,25 +57,13 @@ export function demoPalette(id: Id<'palette'>, at: Date): Palette {
     createdAt: at.toISOString(),
     updatedAt: at.toISOString(),
     name: 'Demo palette',
-    notes: 'Invented paints: the spectra behind these colours are made up for the demo bench.',
-    doseUnits: [],
-    smallest: 0.002,
-    pigments: [
-      {
-        id: 'white',
-        name: 'titanium white',
-        colourIndex: 'PW 6',
-        isWhite: true,
-        masstone: labD65(96, -0.6, 2.2),
-      },
-      {
-        id: 'blue',
-        name: 'cobalt blue',
-        colourIndex: 'PB 28',
-        masstone: labD65(28, 18, -48),
-        tint: { lab: labD65(66, -4, -32), pigment: 1, white: 9 },
-      },
+    notes: 'Invented paints, named by what they stand for; their spectra are made up.',
+    doseUnits: [
+      { name: 'drop', grams: 0.04 },
+      { name: 'stick touch', grams: 0.01 },
     ],
+    smallest: 0.002,
+    pigments: [...DEMO_PIGMENTS],
   };
 }
 
@@ -52,6 +84,7 @@ export async function seedDemo(store: Store): Promise<Id<'area'>> {
       id: job,
       title: 'Demo: the Sollwick dresser',
       notes: 'An invented job to try the bench with. Nothing here is a real piece.',
+      tile: DEMO_TILE,
     },
     {
       ...common,
@@ -59,8 +92,8 @@ export async function seedDemo(store: Store): Promise<Id<'area'>> {
       id: piece,
       name: 'Covered butter dish',
       reference: 'demo 1',
-      description: 'An invented glazed earthenware dish with a chip filled at the rim.',
-      conditionAsFound: 'Chip at the rim, filled and smoothed.',
+      description: 'An invented glazed earthenware dish with a blue rim band.',
+      conditionAsFound: 'A chip in the cover, filled and smoothed.',
       treatment: '',
       reversibility: '',
       treatedBy: '',
@@ -73,7 +106,7 @@ export async function seedDemo(store: Store): Promise<Id<'area'>> {
       kind: 'attempt',
       id: store.newId('attempt', area),
       palette: palette.id,
-      pot: { white: 5, blue: 0.05 },
+      pot: FIRST_POT,
       addition: {},
       note: '',
     },
