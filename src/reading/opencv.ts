@@ -124,7 +124,7 @@ export function opencvFactorySource(opencvJs: string): string {
     throw new Error('opencv-wasm/opencv.js is not the version this loader was written for');
   }
   return [
-    'var process, window, document, define, module = { exports: {} }, exports = module.exports;',
+    'var process, window, document, define, require, module = { exports: {} }, exports = module.exports;',
     'var importScripts = function () {}, self = { location: { href: "" } };',
     opencvJs.replace(hardCodedModule, '').replace(entry, '}({}, function() {'),
     'return module.exports;',

@@ -9,8 +9,6 @@ import type { PixelPoint } from './types.ts';
 /** Differences between frames, codes, that never count as movement, and that always do. */
 const NOT_MOVED = 0.35;
 const SURELY_MOVED = 8;
-/** Frames are like each other under this difference, codes, or under twice the usual one. */
-const LIKE_CODES = 2.5;
 /** Shifts under this, px, explain no difference. */
 const LEAST_SHIFT = 0.15;
 /** Shifts up to this, px, are left: interpolation would blur as much, and readings keep clear of edges. */
@@ -28,7 +26,7 @@ export class Patch {
   #reference: Cells | undefined;
   #before: Cells | undefined;
   #last: Cells | undefined;
-  #usual = 0;
+  #lastButOne: Cells | undefined;
 
   constructor(rect: PatchRect, frameWidth: number, frameHeight: number) {
     this.#first = rect;
@@ -55,7 +53,7 @@ export class Patch {
     if (!this.#reference) return 'same';
     const codes = difference(this.#reference, now);
     if (codes < SURELY_MOVED && this.#scatter.departure(codes) < 1) {
-      this.#learn(codes);
+      this.#scatter.add(codes);
       return 'same';
     }
     const shift = shiftBetween(cv, this.#reference, now);
@@ -74,12 +72,18 @@ export class Patch {
     if (shift) this.#follow(shift);
   }
 
-  /** While all moves: is this frame like the one before? */
-  isLikeLast(pixels: FetchedPixels): boolean {
+  /**
+   * While all moves: has it come to rest? What moves differs more from the frame before the last
+   * than from the last; noise differs as much from either.
+   */
+  isStill(pixels: FetchedPixels): boolean {
     const now = cellsOf(pixels, this.#first);
-    const before = this.#last;
+    const [last, lastButOne] = [this.#last, this.#lastButOne];
+    this.#lastButOne = last;
     this.#last = now;
-    return before !== undefined && difference(before, now) < Math.max(LIKE_CODES, 2 * this.#usual);
+    if (!last || !lastButOne) return false;
+    const codes = difference(last, now);
+    return codes < SURELY_MOVED && difference(lastButOne, now) < 1.2 * codes + NOT_MOVED;
   }
 
   /** After a movement: goes to where the content has gone, if it is still the same. */
@@ -109,12 +113,8 @@ export class Patch {
     this.average.reset();
     this.#before = this.#reference ?? this.#before;
     this.#reference = undefined;
+    this.#lastButOne = undefined;
     this.#scatter.reset();
-  }
-
-  #learn(codes: number): void {
-    this.#scatter.add(codes);
-    this.#usual += (codes - this.#usual) / 8;
   }
 
   /** Goes after what has shifted, by whole pixels; out of the frame it cannot. */

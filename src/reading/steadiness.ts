@@ -9,25 +9,28 @@ const SIGMAS = 5;
 
 export class Steady {
   readonly #floor: number;
-  readonly #surely: number;
+  readonly #meanwhile: number;
   #count = 0;
   #mean = 0;
   #variance = 0;
 
   /**
    * @param floor departure that never counts, in the number's own unit
-   * @param surely departure that always counts, even while the scatter is still being learnt
+   * @param meanwhile departure that counts while the scatter is still being learnt
    */
-  constructor(floor: number, surely: number) {
+  constructor(floor: number, meanwhile: number) {
     this.#floor = floor;
-    this.#surely = surely;
+    this.#meanwhile = meanwhile;
   }
 
   /** How far `value` departs, signed, in units of what counts as a change: beyond ±1 it is one. */
   departure(value: number): number {
     if (this.#count === 0) return 0;
-    const scatter = this.#count < LEARNING ? Infinity : SIGMAS * Math.sqrt(this.#variance);
-    return (value - this.#mean) / Math.min(this.#surely, Math.max(this.#floor, scatter));
+    const limit =
+      this.#count < LEARNING
+        ? this.#meanwhile
+        : Math.max(this.#floor, SIGMAS * Math.sqrt(this.#variance));
+    return (value - this.#mean) / limit;
   }
 
   add(value: number): void {

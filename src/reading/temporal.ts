@@ -9,13 +9,15 @@ import type { FetchedPixels } from './patch-average.ts';
 import { boundsOf, centre, clamped, holds, squareRound, type PatchRect } from './patch-rect.ts';
 import { insideCircle, insidePolygon, shrunk } from './picture.ts';
 import { Steady } from './steadiness.ts';
-import { departs, spotsIn, type Spots } from './watched-light.ts';
+import { dabNumbers, departs, spotsIn, tileNumbers, type Spots } from './watched-light.ts';
 import type { PixelCircle, PixelPoint, PixelPolygon, Regions } from './types.ts';
 
 /** What to watch; without glaze and dab only the tile is. */
 export type WatchedRegions = Partial<Regions> & { readonly tile: PixelPolygon };
 
 export interface FrameState {
+  /** Counts the averages begun so far: another number is another average. */
+  readonly average: number;
   /** Frames in the average. */
   readonly frames: number;
   /** 0–1: frames in the average over those after which more bring little. */
@@ -33,10 +35,13 @@ const CHANGED_FRAMES = 3;
 const STILL_FRAMES = 3;
 /** Frames averaged under the new light before it is trusted. */
 const LAMP_FRAMES = 8;
-/** Departures that never count as a change and that always do: ln of the tile's light, of its ratios; ln of dab to tile. */
+/** Departures, ln, that never count as a change, and those that do until the scatter is known. */
 const LEVEL = [0.02, 0.2] as const;
 const RATIO = [0.01, 0.06] as const;
 const DAB = [0.004, 0.06] as const;
+
+/** Pixels that a settled average takes in of each frame, on the mean. */
+const PIXELS_A_FRAME = 400_000;
 
 const TILE_MARGIN = 8;
 /** Half-width of what a reading looks at round the dab, in its radii and px. */
@@ -50,15 +55,18 @@ export class FrameAverager {
   readonly #dabSpots: Spots | undefined;
   readonly #tileLight = [LEVEL, RATIO, RATIO].map(([least, surely]) => new Steady(least, surely));
   readonly #dabLight = [DAB, DAB, DAB].map(([least, surely]) => new Steady(least, surely));
-  #moving = false;
+  #moving: boolean;
+  #average = 1;
   #disturbed = 0;
   #changed = 0;
   #lamp = 0;
   #still = 0;
   #lampFrames = 0;
+  #passed = 0;
 
   /**
    * @param width frame, px; @param regions inside it
+   * @param moving true until it proves otherwise, as after a movement
    * @param around the dab: rectangle that readings look at, when more is known than the dab's circle
    */
   constructor(
@@ -66,9 +74,11 @@ export class FrameAverager {
     width: number,
     height: number,
     regions: WatchedRegions,
+    moving: boolean,
     around?: PatchRect,
   ) {
     this.#cv = cv;
+    this.#moving = moving;
     this.#given = regions;
     const { tile, glaze, dab } = regions;
     const rects = [boundsOf(tile, TILE_MARGIN)];
@@ -103,6 +113,7 @@ export class FrameAverager {
   get state(): FrameState {
     const frames = this.#moving ? 0 : this.#patches[0]!.average.frames;
     return {
+      average: this.#average,
       frames,
       settled: Math.min(1, frames / SETTLED_FRAMES),
       moving: this.#moving,
@@ -154,15 +165,16 @@ export class FrameAverager {
       });
       return;
     }
-    const tile = this.#tileSpots.logLight(pixels, this.#patches);
-    const dab = this.#dabSpots?.logLight(pixels, this.#patches);
-    const dabToTile = dab?.map((v, k) => v - tile[k]!);
+    const tileLight = this.#tileSpots.light(pixels, this.#patches);
+    const tile = tileNumbers(tileLight);
+    const dabLight = this.#dabSpots?.light(pixels, this.#patches);
+    const dab = dabLight && dabNumbers(dabLight, tileLight);
     if (departs(this.#tileLight, tile)) {
       this.#lamp += 1;
       if (this.#lamp < CHANGED_FRAMES) return;
       this.#lampFrames = LAMP_FRAMES;
       this.#begin(pixels);
-    } else if (dabToTile && departs(this.#dabLight, dabToTile)) {
+    } else if (dab && departs(this.#dabLight, dab)) {
       this.#changed += 1;
       if (this.#changed < CHANGED_FRAMES) return;
       this.#begin(pixels);
@@ -170,16 +182,24 @@ export class FrameAverager {
       this.#lamp = 0;
       this.#changed = 0;
       this.#lampFrames = Math.max(0, this.#lampFrames - 1);
-      this.#patches.forEach((patch, i) => patch.add(pixels[i]!));
+      if (this.#hasTime()) this.#patches.forEach((patch, i) => patch.add(pixels[i]!));
     }
     this.#tileLight.forEach((steady, k) => steady.add(tile[k]!));
-    if (dabToTile) this.#dabLight.forEach((steady, k) => steady.add(dabToTile[k]!));
+    if (dab) this.#dabLight.forEach((steady, k) => steady.add(dab[k]!));
+  }
+
+  /** Once settled, large patches are summed in every second or third frame only: it is enough. */
+  #hasTime(): boolean {
+    if (this.state.settled < 1) return true;
+    const pixels = this.#patches.reduce((sum, { rect }) => sum + rect.width * rect.height, 0);
+    this.#passed = (this.#passed + 1) % Math.ceil(pixels / PIXELS_A_FRAME);
+    return this.#passed === 0;
   }
 
   #awaitStillness(pixels: readonly FetchedPixels[]): void {
     const still = this.#patches
-      .map((patch, i) => patch.isLikeLast(pixels[i]!))
-      .every((isLike) => isLike);
+      .map((patch, i) => patch.isStill(pixels[i]!))
+      .every((isStill) => isStill);
     this.#still = still ? this.#still + 1 : 0;
     if (this.#still < STILL_FRAMES) return;
     if (this.#patches.map((patch) => patch.rejoin(this.#cv)).includes('shifted')) return;
@@ -189,6 +209,7 @@ export class FrameAverager {
 
   /** The average starts with this frame. */
   #begin(pixels: readonly FetchedPixels[]): void {
+    this.#average += 1;
     this.#disturbed = 0;
     this.#changed = 0;
     this.#lamp = 0;

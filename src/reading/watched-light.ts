@@ -5,18 +5,18 @@ import type { Patch } from './patch.ts';
 import type { PatchRect } from './patch-rect.ts';
 import type { Steady } from './steadiness.ts';
 
-/** ln G, ln R/G, ln B/G of linear light. */
-export type LogLight = readonly [number, number, number];
+/** Mean linear light of R, G, B, 0–1. */
+export type Light = readonly [number, number, number];
 
 /** Places of a patch whose mean light is watched. */
 export interface Spots {
   /** @param pixels of all patches, in the order of `patches` */
-  logLight(pixels: readonly FetchedPixels[], patches: readonly Patch[]): LogLight;
+  light(pixels: readonly FetchedPixels[], patches: readonly Patch[]): Light;
 }
 
 const MOST_SPOTS = 1500;
-/** Keeps the logarithm of a black dab finite. */
-const LEAST_LIGHT = 1e-3;
+/** Light, against the tile's, in which a dark dab's noise drowns. */
+const DARK = 0.02;
 
 export function spotsIn(
   patch: Patch,
@@ -35,19 +35,30 @@ export function spotsIn(
     }
   }
   return {
-    logLight(pixels, patches) {
+    light(pixels, patches) {
       const { rgba, first, stride } = pixels[patches.indexOf(patch)]!;
-      let [r, g, b] = [LEAST_LIGHT, LEAST_LIGHT, LEAST_LIGHT];
+      let [r, g, b] = [0, 0, 0];
       for (let i = 0; i < xs.length; i++) {
         const at = (first + ys[i]! * stride + xs[i]!) * 4;
         r += LINEAR_OF_CODE[rgba[at]!]!;
         g += LINEAR_OF_CODE[rgba[at + 1]!]!;
         b += LINEAR_OF_CODE[rgba[at + 2]!]!;
       }
-      return [Math.log(g / Math.max(1, xs.length)), Math.log(r / g), Math.log(b / g)];
+      const count = Math.max(1, xs.length);
+      return [r / count, g / count, b / count];
     },
   };
 }
+
+/** ln G, ln R/G, ln B/G of a tile: its light, and its colour. */
+export function tileNumbers([r, g, b]: Light): [number, number, number] {
+  const log = (light: number) => Math.log(Math.max(1e-4, light));
+  return [log(g), log(r) - log(g), log(b) - log(g)];
+}
+
+/** ln of each channel of a dab against the tile. */
+export const dabNumbers = (dab: Light, tile: Light): number[] =>
+  dab.map((light, k) => Math.log(light / Math.max(1e-4, tile[k]!) + DARK));
 
 export const departs = (steady: readonly Steady[], values: readonly number[]): boolean =>
   steady.some((each, k) => Math.abs(each.departure(values[k]!)) > 1);
