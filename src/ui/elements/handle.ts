@@ -1,4 +1,7 @@
-/** A point on the picture that is dragged with a finger or moved with the arrow keys. */
+/**
+ * A point on the picture that is dragged with a finger or moved with the arrow keys.
+ * Events: `lt-drag`, `lt-step`, and `lt-tap` when it was only tapped.
+ */
 import { css, html, LitElement } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { base } from '../styles/shared.ts';
@@ -13,6 +16,9 @@ export interface HandleStep {
   readonly dx: number;
   readonly dy: number;
 }
+
+/** A finger that moves less than this has tapped. */
+const TAP_PX = 6;
 
 const ARROWS: Record<string, readonly [number, number]> = {
   ArrowLeft: [-1, 0],
@@ -31,7 +37,9 @@ export class Handle extends LitElement {
   @property({ reflect: true }) shape: 'corner' | 'cross' = 'cross';
 
   #dragging = false;
+  #moved = false;
   #grip = { x: 0, y: 0 };
+  #start = { x: 0, y: 0 };
 
   static override styles = [
     base,
@@ -106,11 +114,16 @@ export class Handle extends LitElement {
     // Held where it was gripped, so that a fat finger does not make it jump.
     this.#grip = { x: middle.x - event.clientX, y: middle.y - event.clientY };
     this.#dragging = true;
+    this.#moved = false;
+    this.#start = { x: event.clientX, y: event.clientY };
   };
 
   #move = (event: PointerEvent) => {
     if (!this.#dragging) return;
     event.stopPropagation();
+    const way = Math.hypot(event.clientX - this.#start.x, event.clientY - this.#start.y);
+    this.#moved ||= way > TAP_PX;
+    if (!this.#moved) return;
     this.#emit('lt-drag', {
       clientX: event.clientX + this.#grip.x,
       clientY: event.clientY + this.#grip.y,
@@ -119,6 +132,10 @@ export class Handle extends LitElement {
 
   #up = (event: PointerEvent) => {
     event.stopPropagation();
+    // A tap was meant for the picture under the handle: at arm's length the two are hard to part.
+    if (this.#dragging && !this.#moved && event.type === 'pointerup') {
+      this.#emit('lt-tap', { clientX: event.clientX, clientY: event.clientY });
+    }
     this.#dragging = false;
   };
 

@@ -1,6 +1,6 @@
 /**
  * The next addition: what to add, what is expected of it, what to beware of. With more than one
- * suggestion the person chooses. Event: `lt-choose` {index}.
+ * suggestion the person chooses. Events: `lt-choose` {index}; `lt-cautions`, to read them in full.
  */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -38,7 +38,7 @@ export class NudgeCard extends LitElement {
         grid-template-columns: repeat(auto-fit, minmax(150px, 1fr));
         gap: 4px;
       }
-      button {
+      .choices button {
         display: grid;
         grid-template-columns: 1fr auto;
         align-items: center;
@@ -48,7 +48,7 @@ export class NudgeCard extends LitElement {
         font-weight: 400;
         text-align: start;
       }
-      button[aria-pressed='true'] {
+      .choices button[aria-pressed='true'] {
         padding: 2px 8px;
       }
       .what {
@@ -61,6 +61,10 @@ export class NudgeCard extends LitElement {
       .pigment {
         display: block;
         line-height: 1.2;
+        white-space: nowrap;
+      }
+      .count {
+        display: none;
       }
       .expected {
         font-size: 1.0625rem;
@@ -96,17 +100,40 @@ export class NudgeCard extends LitElement {
       .message {
         line-height: 1.35;
       }
-      /* Held upright there is room for the count only: the bench opens them as a sheet. */
+      /* Held upright there is room for the numbers and a count; the rest opens as a sheet. */
       @container (max-width: 399px) {
-        .notes {
+        .notes,
+        small,
+        b {
           display: none;
+        }
+        .detail {
+          display: grid;
+          grid-template-columns: minmax(0, 1fr) auto;
+          gap: 8px;
+          align-items: center;
+        }
+        .count {
+          display: flex;
+          padding-inline: 10px;
+        }
+        .choices button {
+          padding-inline: 8px;
+          font-size: 0.9375rem;
+        }
+        .choices button[aria-pressed='true'] {
+          padding-inline: 6px;
+        }
+        .what,
+        .expected {
+          font-size: 1rem;
         }
       }
       @container (min-width: 440px) {
         .choices {
           gap: 8px;
         }
-        button {
+        .choices button {
           min-block-size: 60px;
           font-size: 1.125rem;
         }
@@ -136,11 +163,22 @@ export class NudgeCard extends LitElement {
           Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
           ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
         </p>
-        <ul class="notes">
-          ${chosen.notes.map(
-            (note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`,
-          )}
-        </ul>
+        ${
+          chosen.notes.length > 0
+            ? html`<button
+                  class="count"
+                  @click=${() => this.dispatchEvent(new CustomEvent('lt-cautions'))}
+                >
+                  ${icons.caution} ${chosen.notes.length}
+                  ${chosen.notes.length === 1 ? 'caution' : 'cautions'}
+                </button>
+                <ul class="notes">
+                  ${chosen.notes.map(
+                    (note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`,
+                  )}
+                </ul>`
+            : nothing
+        }
       </div>
     `;
   }

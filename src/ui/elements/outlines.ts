@@ -13,6 +13,9 @@ export interface Outlines {
   readonly scale: number;
 }
 
+/** More picture pixels to a CSS pixel than this, and names would crowd each other. */
+const SMALL = 2.5;
+
 const points = (polygon: PixelPolygon) => polygon.map((p) => `${p.x},${p.y}`).join(' ');
 
 /** Each line twice: a black one under a white one, seen on any glaze. */
@@ -45,11 +48,11 @@ export function outlines(of: Outlines): TemplateResult {
         : nothing
     }
     ${ring ? svg`${circle(ring.inner, 'ring')}${circle(ring.outer, 'ring')}` : nothing}
-    ${ring ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
+    ${ring && scale < SMALL ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
     ${
       glaze
         ? svg`${ring ? nothing : circle(glaze, 'glaze')}
-            ${name('glaze', glaze.x, ring ? glaze.y - 12 * scale : top(glaze), scale)}`
+            ${name('glaze', glaze.x + 32 * scale, glaze.y + 4 * scale, scale)}`
         : nothing
     }
     ${

@@ -189,6 +189,7 @@ export class Viewfinder extends LitElement {
         .atY=${at.y}
         .style=${place(at)}
         @lt-drag=${(e: CustomEvent<HandleDrag>) => this.#point(target, this.#toPicture(e.detail))}
+        @lt-tap=${(e: CustomEvent<HandleDrag>) => this.#place(e.detail)}
         @lt-step=${(e: CustomEvent<HandleStep>) =>
           this.#point(target, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
       ></lt-handle>`;
@@ -219,11 +220,14 @@ export class Viewfinder extends LitElement {
   }
 
   #tap = (event: PointerEvent) => {
-    if (event.button !== 0 || this.pictureWidth === 0) return;
-    const point = this.#toPicture(event);
+    if (event.button === 0 && this.pictureWidth > 0) this.#place(event);
+  };
+
+  #place(at: HandleDrag): void {
+    const point = this.#toPicture(at);
     if (this.target === 'tile') this.#moveNearestCorner(point);
     else this.#point(this.target, point);
-  };
+  }
 
   #moveNearestCorner(point: PixelPoint): void {
     const polygon = this.tile ?? this.#firstTile(point);

@@ -174,9 +174,6 @@ export const benchLayout = css`
       flex: 0 1 30%;
       min-block-size: 96px;
     }
-    .heading .count {
-      display: none;
-    }
     .nudge {
       flex: 1;
       overflow: auto;

@@ -211,7 +211,6 @@ export class BenchScreen extends LitElement {
   }
 
   #nextAddition(now: BenchState) {
-    const notes = now.nudge.suggestions[now.nudge.chosen]?.notes ?? [];
     const blends = now.held?.result.verdict.acceptable === 'blends';
     return html`<section class="panel nudge" aria-labelledby="addition">
       <div class="heading">
@@ -221,11 +220,7 @@ export class BenchScreen extends LitElement {
             ? html`<button @click=${() => (this.sheet = 'spraying')}>
                 ${icons.caution} Before you spray
               </button>`
-            : notes.length > 0
-              ? html`<button class="count" @click=${() => (this.sheet = 'notes')}>
-                  ${icons.caution} ${notes.length} ${notes.length === 1 ? 'caution' : 'cautions'}
-                </button>`
-              : nothing
+            : nothing
         }
       </div>
       <lt-nudge
@@ -234,6 +229,7 @@ export class BenchScreen extends LitElement {
         .message=${now.nudge.message}
         .pigments=${now.palette?.pigments ?? []}
         .doseUnits=${now.palette?.doseUnits ?? []}
+        @lt-cautions=${() => (this.sheet = 'notes')}
         @lt-choose=${(e: CustomEvent<{ index: number }>) =>
           this.services.session.mixing.choose(e.detail.index)}
       ></lt-nudge>

@@ -66,6 +66,7 @@ export class ReadingScreen extends LitElement {
       }
       lt-swatches {
         block-size: 150px;
+        margin: -16px -16px 12px;
       }
       .evidence {
         padding: 0;
@@ -130,8 +131,11 @@ export class ReadingScreen extends LitElement {
     const pigments = this.services.store.state.palette?.pigments ?? [];
     const pot = Object.entries(attempt?.pot ?? {}).sort(([, a], [, b]) => b - a);
     return html`<div class="columns">
-      <section class="panel evidence">
+      <section class="panel">
         <lt-swatches .glaze=${record.glazeLab} .dab=${record.dabLab}></lt-swatches>
+        <lt-result .reading=${record} .thresholds=${record.thresholds}></lt-result>
+      </section>
+      <section class="panel evidence">
         <lt-crop .picture=${crop} .mask=${mask} ?marked=${this.marked}></lt-crop>
         <div class="below">
           <span class="quiet">
@@ -145,9 +149,6 @@ export class ReadingScreen extends LitElement {
             What counted
           </button>
         </div>
-      </section>
-      <section class="panel">
-        <lt-result .reading=${record} .thresholds=${record.thresholds}></lt-result>
       </section>
       <section class="panel">
         ${table('Colours, CIELAB D65/2°', [
