@@ -20,7 +20,12 @@ export interface LiveReport {
   /** Which call of `point` this report answers: the count given with it, 0 before the first. */
   readonly pointing: number;
   /** The tile as found, or as given; absent while none is found. */
-  readonly tile?: { readonly polygon: PixelPolygon; readonly found: boolean };
+  readonly tile?: {
+    readonly polygon: PixelPolygon;
+    readonly found: boolean;
+    /** Its brightest channel as a share of the encoded range, 0–1, when the tile was last read. */
+    readonly level: number;
+  };
   /** Milliseconds from asking for the frame's pixels to the end of its work. */
   readonly workMs: number;
   /** 0–1: how far the average has settled; back to 0 when something moves. */

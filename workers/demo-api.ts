@@ -1,4 +1,5 @@
 /** The demo worker's one interface: it renders the demo bench, frame by frame. */
+import type { LabD65 } from '../src/colour/spaces.ts';
 import type { PixelCircle, PixelPolygon } from '../src/reading/types.ts';
 import type { PotGrams } from '../src/paint/types.ts';
 
@@ -9,13 +10,18 @@ export interface DemoScene {
   readonly tile: PixelPolygon;
   readonly glaze: PixelCircle;
   readonly dab: PixelCircle;
+  /** The tile's own colour, as its owner would have had it measured. */
+  readonly tileLab: LabD65;
 }
+
+/** Refused when the pot holds what the demo bench has no paint for; the dab then stays as it was. */
+export type PotLaid = { readonly ok: true } | { readonly ok: false; readonly message: string };
 
 export interface DemoWorkerApi {
   /** Lays the scene out; answers what is where. */
   scene(): Promise<DemoScene>;
   /** The dab from the next frame on is a touch of this mix, grams by pigment id. */
-  setPot(pot: PotGrams): Promise<void>;
+  setPot(pot: PotGrams): Promise<PotLaid>;
   /** The bench as the camera would see it after so many milliseconds, transferred. */
   frame(timeMs: number): Promise<ImageBitmap>;
 }

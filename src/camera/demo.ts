@@ -2,7 +2,7 @@
  * The demo bench as a live feed: frames from the demo worker, drawn on a canvas whose captured
  * stream goes the very way of a camera's, so that everything after it is the same.
  */
-import { DemoClient, type DemoScene } from '../link/demo-client.ts';
+import { DemoClient, type DemoScene, type PotLaid } from '../link/demo-client.ts';
 import type { PotGrams } from '../paint/types.ts';
 import type { Feed, FeedEnd, FeedFailure } from './feed.ts';
 
@@ -10,12 +10,16 @@ export interface DemoBench extends Feed {
   readonly kind: 'demo';
   /** Where things lie in the picture: the regions a person would point at. */
   readonly scene: DemoScene;
-  /** The dab from now on is a touch of this mix, grams by pigment id. */
-  setPot(pot: PotGrams): Promise<void>;
+  /**
+   * The dab from now on is a touch of this mix, grams by pigment id. Refused, with the reason, when
+   * it holds what the demo bench has no paint for: the dab then stays as it was.
+   */
+  setPot(pot: PotGrams): Promise<PotLaid>;
 }
 
 const FRAMES_PER_SECOND = 30;
 
+/** @param pot what the dab is of; a pot that the demo bench has no paints for leaves its own there */
 export async function openDemo(
   pot: PotGrams,
   client = new DemoClient(),

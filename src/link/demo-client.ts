@@ -1,9 +1,9 @@
 /** The page's side of the demo worker, which renders the demo bench. */
 import type { PotGrams } from '../paint/types.ts';
-import type { DemoScene, DemoWorkerApi } from '../../workers/demo-api.ts';
+import type { DemoScene, DemoWorkerApi, PotLaid } from '../../workers/demo-api.ts';
 import { WorkerLink } from './worker-link.ts';
 
-export type { DemoScene };
+export type { DemoScene, PotLaid };
 
 export class DemoClient {
   readonly #link: WorkerLink<DemoWorkerApi>;
@@ -18,8 +18,8 @@ export class DemoClient {
   scene(): Promise<DemoScene> {
     return this.#link.call((worker) => worker.scene());
   }
-  setPot(pot: PotGrams): Promise<void> {
-    return this.#link.call((worker) => worker.setPot(pot));
+  setPot(pot: PotGrams): Promise<PotLaid> {
+    return this.#link.call<PotLaid>((worker) => worker.setPot(pot));
   }
   frame(timeMs: number): Promise<ImageBitmap> {
     return this.#link.call((worker) => worker.frame(timeMs));

@@ -1,0 +1,111 @@
+/** What every journey needs: the built pages served on a free loopback port, and a browser on them. */
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { chromium, type BrowserContext, type Page } from 'playwright-core';
+import { build, preview } from 'vite';
+import { ensureBrowser } from './ensure-browser.ts';
+
+const ROOT = resolve(import.meta.dirname, '../..');
+const APP = join(ROOT, 'dist');
+const WORKER_PAGE = join(ROOT, '.cache/journeys/page');
+
+export interface Served {
+  /** With a slash at its end. */
+  readonly address: string;
+  close(): Promise<void>;
+}
+
+/** The app as `vite build` left it; built first when it is not there. */
+export async function serveApp(): Promise<Served> {
+  if (!existsSync(join(APP, 'index.html'))) await build({ root: ROOT, logLevel: 'warn' });
+  return await serve(APP, '');
+}
+
+/** The page of `tests/journeys/page`, built like the app, for journeys below the screens. */
+export async function serveWorkerPage(): Promise<Served> {
+  const html = join(import.meta.dirname, 'page/index.html');
+  await build({
+    root: ROOT,
+    logLevel: 'warn',
+    build: { outDir: WORKER_PAGE, emptyOutDir: true, rolldownOptions: { input: html } },
+  });
+  return await serve(WORKER_PAGE, 'tests/journeys/page/');
+}
+
+async function serve(outDir: string, path: string): Promise<Served> {
+  const server = await preview({
+    root: ROOT,
+    logLevel: 'warn',
+    build: { outDir },
+    preview: { host: '127.0.0.1', port: 0, strictPort: false, open: false },
+  });
+  const address = server.httpServer.address();
+  if (address === null || typeof address === 'string') throw new Error('the server has no port');
+  return {
+    address: `http://127.0.0.1:${address.port}/${path}`,
+    close: () => server.close(),
+  };
+}
+
+export interface BrowserWishes {
+  /** A y4m file that plays in a loop; 'pattern' for the browser's own; 'none' for no camera at all. */
+  readonly camera?: { readonly file: string } | 'pattern' | 'none';
+  /** What the person answers when asked for the camera. */
+  readonly answer?: 'allow' | 'deny';
+  readonly size?: { readonly width: number; readonly height: number };
+  /** A folder that outlives the browser, to come back to the same jobs tomorrow. */
+  readonly profile?: string;
+}
+
+export interface Journey {
+  readonly context: BrowserContext;
+  readonly page: Page;
+  /** Errors the page threw, complained of on its console, or its policy forbade. */
+  readonly complaints: readonly string[];
+  close(): Promise<void>;
+}
+
+export async function openBrowser(wishes: BrowserWishes = {}): Promise<Journey> {
+  const profile = wishes.profile ?? mkdtempSync(join(tmpdir(), 'lamp-and-tile-'));
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath: ensureBrowser(),
+    headless: true,
+    viewport: wishes.size ?? { width: 1280, height: 800 },
+    args: flags(wishes),
+  });
+  const page = context.pages()[0] ?? (await context.newPage());
+  const complaints: string[] = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(message.text());
+  });
+  return {
+    context,
+    page,
+    complaints,
+    async close() {
+      await context.close();
+      if (wishes.profile === undefined) {
+        rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+      }
+    },
+  };
+}
+
+function flags({ camera = 'pattern', answer = 'allow' }: BrowserWishes): string[] {
+  const list = [
+    '--disable-gpu',
+    '--disable-quic',
+    '--no-first-run',
+    '--disable-background-networking',
+    '--disable-component-update',
+    '--disable-sync',
+  ];
+  // The browser's own sandbox does not start for root.
+  if (process.getuid?.() === 0) list.push('--no-sandbox');
+  list.push(answer === 'allow' ? '--use-fake-ui-for-media-stream' : '--deny-permission-prompts');
+  if (camera !== 'none') list.push('--use-fake-device-for-media-stream');
+  if (typeof camera === 'object') list.push(`--use-file-for-fake-video-capture=${camera.file}`);
+  return list;
+}

@@ -1,0 +1,36 @@
+/** When the average is read again: at once when it is new, then whenever it is worth it. */
+import type { FrameState } from '../src/reading/temporal.ts';
+
+/** Time of each frame that readings may take, ms: at first, and once the average has settled. */
+const EARLY_MS = 11;
+const SETTLED_MS = 0.8;
+
+export class Cadence {
+  #average = 0;
+  #framesRead = 0;
+  #since = 0;
+  #readingMs = 0;
+
+  /** A new average; or it has doubled since it was last read, and readings have the time. */
+  isDue({ average, frames, settled }: FrameState): boolean {
+    if (frames === 0) return false;
+    this.#since += 1;
+    const patience = this.#readingMs / (settled < 1 ? EARLY_MS : SETTLED_MS);
+    const isNew = average !== this.#average;
+    if (!isNew && this.#since < Math.max(this.#framesRead, patience)) return false;
+    this.#average = average;
+    this.#framesRead = frames;
+    this.#since = 0;
+    return true;
+  }
+
+  /** What a reading takes here. */
+  took(ms: number): void {
+    this.#readingMs = ms;
+  }
+
+  /** The next average, whichever it is, is new. */
+  forget(): void {
+    this.#average = 0;
+  }
+}

@@ -1,0 +1,34 @@
+/** The demo worker: the bench as a camera would see it, frame by frame. */
+import { expose, transfer } from 'comlink';
+import { DemoBench } from '../calibration-samples/render/demo.ts';
+import type { LabD65 } from '../src/colour/spaces.ts';
+import type { DemoWorkerApi } from './demo-api.ts';
+
+let laidOut: DemoBench | undefined;
+const bench = (): DemoBench => (laidOut ??= new DemoBench());
+
+const api = {
+  scene() {
+    const { width, height, regions, tileLab } = bench();
+    // The renderer knows none of our types; what it calls the tile's colour is CIELAB D65.
+    return Promise.resolve({ width, height, ...regions, tileLab: tileLab as unknown as LabD65 });
+  },
+
+  setPot(pot) {
+    try {
+      bench().setPot(pot);
+      return Promise.resolve({ ok: true });
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      return Promise.resolve({ ok: false, message: error.message });
+    }
+  },
+
+  async frame(timeMs) {
+    const { width, height, rgba } = bench().frame(timeMs);
+    const bitmap = await createImageBitmap(new ImageData(rgba, width, height));
+    return transfer(bitmap, [bitmap]);
+  },
+} satisfies DemoWorkerApi;
+
+expose(api);
