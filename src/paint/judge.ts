@@ -5,7 +5,10 @@ import type { Belief } from './belief.ts';
 import { expectedSquare, metricAt } from './metric.ts';
 
 /** What growth by the pot's own mass costs, in ΔE₀₀²: the larger pot is paint to throw away. */
-export const GROWTH_COST = 0.3;
+export const GROWTH_COST = 1;
+
+/** What one more touch costs, in ΔE₀₀²: a hand likes few. */
+const TOUCH_COST = 0.1;
 
 export interface Judged {
   /** Grams to add, in the order of the palette. */
@@ -14,7 +17,9 @@ export interface Judged {
   readonly lab: LabD65;
   readonly covariance: Float64Array;
   readonly deltaE00: number;
-  /** Expected ΔE₀₀² plus the cost of growth. */
+  /** Expected ΔE₀₀². */
+  readonly expected: number;
+  /** The same plus the cost of growth and of each touch. */
   readonly cost: number;
 }
 
@@ -27,7 +32,9 @@ export function judgeFor(belief: Belief, glazeLab: LabD65, potGrams: number): Ju
     const { lab, covariance } = belief.predict(additions);
     const off = deltaE00(glazeLab, lab);
     const added = additions.reduce((sum, grams) => sum + grams, 0);
-    const cost = off ** 2 + expectedSquare(metric, covariance) + (GROWTH_COST * added) / potGrams;
-    return { additions, lab, covariance, deltaE00: off, cost };
+    const expected = off ** 2 + expectedSquare(metric, covariance);
+    const touches = additions.filter((grams) => grams > 0).length;
+    const cost = expected + (GROWTH_COST * added) / potGrams + TOUCH_COST * touches;
+    return { additions, lab, covariance, deltaE00: off, expected, cost };
   };
 }

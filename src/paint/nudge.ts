@@ -12,6 +12,8 @@ import type { NudgeAnswer, NudgeRequest, PotGrams, Suggestion } from './types.ts
 const MOST_SUGGESTIONS = 5;
 /** Attempts that are learned from; older ones say little about the pot as it is now. */
 const MOST_ATTEMPTS = 24;
+/** Half of all observers see no difference: Paravina et al. 2015. */
+const IMPERCEPTIBLE = 0.8;
 /** A suggestion must lower the expected ΔE₀₀² by this much, or it is not worth a touch. */
 const LEAST_GAIN = 0.02;
 
@@ -33,6 +35,8 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   const metric = metricAt(glazeLab);
   const judge = judgeFor(belief, glazeLab, potGrams);
   const asItIs = judge(new Float64Array(palette.length));
+  // Where the dab still shows, nearer is worth any growth that is allowed.
+  const showsStill = asItIs.deltaE00 > IMPERCEPTIBLE;
   const limits = {
     smallest,
     most: largestGrowth * potGrams,
@@ -47,7 +51,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
       pigments.forEach((p, i) => (additions[p] = doseable(grams[i]!, smallest)));
       return judge(additions);
     })
-    .filter(({ cost }) => cost < asItIs.cost - LEAST_GAIN)
+    .filter(({ expected, cost }) => (showsStill ? expected : cost) < asItIs.cost - LEAST_GAIN)
     .sort((a, b) => a.cost - b.cost);
   const suggestions = chosen(found).map((item): Suggestion => {
     const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);

@@ -1,8 +1,10 @@
 /** What a pot will look like, and where each pigment would pull a dab. */
 import { labD65, type LabD65 } from '../colour/spaces.ts';
+import { BANDS } from '../colour/grid.ts';
 import { learn } from './belief.ts';
 import { characterise } from './characterise.ts';
 import { Film } from './film.ts';
+import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import type { PalettePigment, PotGrams } from './types.ts';
 
@@ -11,16 +13,30 @@ import type { PalettePigment, PotGrams } from './types.ts';
  * least one above zero, of pigments of the palette; else a RangeError.
  */
 export function predictMix(palette: readonly PalettePigment[], pot: PotGrams): LabD65 {
-  const grams = gramsOf(palette, pot);
-  const pigments = characterise(palette, SURFACE).map(({ K, S }, p) => ({
-    K,
-    S,
-    strength: palette[p]!.strength ?? 1,
-  }));
-  return new Film(SURFACE).colour(
-    pigments,
-    grams.map((value, p) => value * pigments[p]!.strength),
+  const { K, S } = mixtureOf(palette, pot);
+  return labOfOpaqueFilm(
+    K.map((value, band) => value / S[band]!),
+    SURFACE,
   );
+}
+
+/** K and S of the pot, 36 bands, relative to the S of the palette's white; same errors. */
+export function mixtureOf(
+  palette: readonly PalettePigment[],
+  pot: PotGrams,
+): { readonly K: Float64Array; readonly S: Float64Array } {
+  const grams = gramsOf(palette, pot);
+  const total = grams.reduce((sum, value) => sum + value, 0);
+  const K = new Float64Array(BANDS);
+  const S = new Float64Array(BANDS);
+  characterise(palette, SURFACE).forEach((pigment, p) => {
+    const share = (grams[p]! / total) * (palette[p]!.strength ?? 1);
+    for (let band = 0; band < BANDS; band++) {
+      K[band]! += share * pigment.K[band]!;
+      S[band]! += share * pigment.S[band]!;
+    }
+  });
+  return { K, S };
 }
 
 /**

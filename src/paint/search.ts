@@ -4,7 +4,6 @@
  * fours built on the best, each solved by a bounded Levenberg–Marquardt on what is expected of
  * ΔE₀₀² — the hand's error included, so that a strong pigment is added a little short.
  */
-import { BANDS } from '../colour/grid.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
 import type { Believed } from './film.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
@@ -41,8 +40,14 @@ export interface Recipe {
   readonly cost: number;
 }
 
+/** Most pigments in one nudge. */
 const MOST_PIGMENTS = 4;
+/** How many recipes of one, two and three pigments are built upon. */
+const BEAM = [12, 7, 4];
+const RECIPES = 30;
+const ITERATIONS = 10;
 
+/** The best recipes first, for ΔE₀₀² ≈ dᵀ·metric·d (3 × 3, row-major) about the glaze. */
 export function searchRecipes(
   ground: Ground,
   glaze: LabD65,
@@ -50,212 +55,245 @@ export function searchRecipes(
   surface: Saunderson,
   limits: SearchLimits,
 ): Recipe[] {
-  const problem = new Problem(ground, glaze, metric, surface, limits);
-  const candidates = limits.pigments;
+  const mixing = new Mixing(ground, surface);
+  const solver = new Solver(mixing, glaze, metric, limits);
   const found = new Map<string, Recipe>();
-  const attempt = (pigments: readonly number[], start?: readonly number[]) => {
+  const attempt = (pigments: readonly number[], start: readonly number[]) => {
     const key = pigments.join();
     if (found.has(key)) return;
-    const recipe = problem.solve(pigments, start);
+    const recipe = solver.solve(pigments, start);
     if (recipe) found.set(key, recipe);
   };
-  for (const p of candidates) attempt([p]);
-  let beam: Recipe[] = best([...found.values()], 16);
-  const widths = [10, 6];
-  for (let size = 2; size <= MOST_PIGMENTS; size++) {
-    for (const recipe of beam) {
-      for (const p of candidates) {
+  for (const p of limits.pigments) attempt([p], [0]);
+  let ofSize = [...found.values()];
+  for (const width of BEAM.slice(0, MOST_PIGMENTS - 1)) {
+    const size = ofSize[0]?.pigments.length;
+    for (const recipe of best(ofSize, width)) {
+      for (const p of limits.pigments) {
         if (recipe.pigments.includes(p)) continue;
         const joined = [...recipe.pigments, p].sort((a, b) => a - b);
         attempt(
           joined,
-          joined.map((q) => recipe.grams[recipe.pigments.indexOf(q)] ?? 0),
+          joined.map((q) => (q === p ? 0 : recipe.grams[recipe.pigments.indexOf(q)]!)),
         );
       }
     }
-    const ofSize = [...found.values()].filter(({ pigments }) => pigments.length === size);
-    beam = best(ofSize, widths[size - 2] ?? 0);
+    ofSize = [...found.values()].filter(({ pigments }) => pigments.length === size! + 1);
   }
-  return best([...found.values()], 40);
+  return best([...found.values()], RECIPES);
 }
 
 /** The colour expected after `grams` of each pigment of the palette. */
 export function colourOf(ground: Ground, surface: Saunderson, grams: Float64Array): LabD65 {
-  const none = { smallest: 1, most: 1, potGrams: 1, dose: 0, growthCost: 0, pigments: [] };
-  const problem = new Problem(ground, labD65(0, 0, 0), new Float64Array(9), surface, none);
-  return problem.colour([...grams.keys()], [...grams]);
+  return new Mixing(ground, surface).colour([...grams.keys()], grams);
 }
 
 function best(recipes: Recipe[], count: number): Recipe[] {
   return recipes.sort((a, b) => a.cost - b.cost).slice(0, count);
 }
 
-class Problem {
-  readonly #K: Float64Array[];
-  readonly #S: Float64Array[];
-  readonly #baseK = new Float64Array(BANDS);
-  readonly #baseS = new Float64Array(BANDS);
-  readonly #kOverS = new Float64Array(BANDS);
-  readonly #sumK = new Float64Array(BANDS);
-  readonly #sumS = new Float64Array(BANDS);
-  readonly #slopes = new Float64Array(3 * BANDS);
+/** The pot with something added: its colour, and how that moves with each gram. */
+class Mixing {
   readonly #ground: Ground;
-  readonly #glaze: LabD65;
-  readonly #metric: Float64Array;
   readonly #surface: Saunderson;
-  readonly #limits: SearchLimits;
+  /** K and S per gram of each pigment, strength included. */
+  readonly #K: readonly Float64Array[];
+  readonly #S: readonly Float64Array[];
+  readonly #potK: Float64Array;
+  readonly #potS: Float64Array;
+  readonly #sumK: Float64Array;
+  readonly #sumS: Float64Array;
+  readonly #kOverS: Float64Array;
+  readonly #slopes: Float64Array;
 
-  constructor(
-    ground: Ground,
-    glaze: LabD65,
-    metric: Float64Array,
-    surface: Saunderson,
-    limits: SearchLimits,
-  ) {
+  constructor(ground: Ground, surface: Saunderson) {
     this.#ground = ground;
-    this.#glaze = glaze;
-    this.#metric = metric;
     this.#surface = surface;
-    this.#limits = limits;
-    this.#K = ground.pigments.map(({ K, strength }) => K.map((value) => value * strength));
-    this.#S = ground.pigments.map(({ S, strength }) => S.map((value) => value * strength));
-    ground.pigments.forEach(({ K, S }, p) => {
-      for (let band = 0; band < BANDS; band++) {
-        this.#baseK[band]! += ground.effective[p]! * K[band]!;
-        this.#baseS[band]! += ground.effective[p]! * S[band]!;
-      }
-    });
+    const { pigments, effective } = ground;
+    const bands = pigments[0]!.K.length;
+    const sumOf = (key: 'K' | 'S') =>
+      Float64Array.from({ length: bands }, (_, band) =>
+        pigments.reduce((sum, pigment, p) => sum + effective[p]! * pigment[key][band]!, 0),
+      );
+    this.#K = pigments.map(({ K, strength }) => K.map((value) => value * strength));
+    this.#S = pigments.map(({ S, strength }) => S.map((value) => value * strength));
+    this.#potK = sumOf('K');
+    this.#potS = sumOf('S');
+    this.#sumK = new Float64Array(bands);
+    this.#sumS = new Float64Array(bands);
+    this.#kOverS = new Float64Array(bands);
+    this.#slopes = new Float64Array(3 * bands);
   }
 
-  /** Expected colour after adding, and ∂Lab/∂gram of each (3 × k) if asked for. */
-  colour(pigments: readonly number[], grams: readonly number[], slopes?: Float64Array): LabD65 {
-    this.#sumK.set(this.#baseK);
-    this.#sumS.set(this.#baseS);
-    pigments.forEach((p, i) => {
-      const K = this.#K[p]!;
-      const S = this.#S[p]!;
-      for (let band = 0; band < BANDS; band++) {
-        this.#sumK[band]! += grams[i]! * K[band]!;
-        this.#sumS[band]! += grams[i]! * S[band]!;
+  /** Fills `perGram` (k × 3: ∂Lab/∂gram of each) when it is given. */
+  colour(pigments: readonly number[], grams: ArrayLike<number>, perGram?: Float64Array): LabD65 {
+    const sumK = this.#sumK;
+    const sumS = this.#sumS;
+    const kOverS = this.#kOverS;
+    const bands = sumK.length;
+    sumK.set(this.#potK);
+    sumS.set(this.#potS);
+    for (let i = 0; i < pigments.length; i++) {
+      const K = this.#K[pigments[i]!]!;
+      const S = this.#S[pigments[i]!]!;
+      const g = grams[i]!;
+      for (let band = 0; band < bands; band++) {
+        sumK[band]! += g * K[band]!;
+        sumS[band]! += g * S[band]!;
       }
-    });
-    for (let band = 0; band < BANDS; band++) {
-      this.#kOverS[band] = this.#sumK[band]! / this.#sumS[band]!;
     }
-    const theory = labOfOpaqueFilm(this.#kOverS, this.#surface, slopes ? this.#slopes : undefined);
-    if (slopes) {
-      const k = pigments.length;
-      pigments.forEach((p, i) => {
-        const K = this.#K[p]!;
-        const S = this.#S[p]!;
+    for (let band = 0; band < bands; band++) kOverS[band] = sumK[band]! / sumS[band]!;
+    const slopes = this.#slopes;
+    const theory = labOfOpaqueFilm(kOverS, this.#surface, perGram && slopes);
+    if (perGram) {
+      // d ln(K/S) = dK/K − dS/S; the divisions are done once for all pigments.
+      for (let band = 0; band < bands; band++) {
+        sumK[band] = 1 / sumK[band]!;
+        sumS[band] = 1 / sumS[band]!;
+      }
+      for (let i = 0; i < pigments.length; i++) {
+        const K = this.#K[pigments[i]!]!;
+        const S = this.#S[pigments[i]!]!;
         let L = 0;
         let a = 0;
         let b = 0;
-        for (let band = 0; band < BANDS; band++) {
-          const per = K[band]! / this.#sumK[band]! - S[band]! / this.#sumS[band]!;
-          L += this.#slopes[band]! * per;
-          a += this.#slopes[BANDS + band]! * per;
-          b += this.#slopes[2 * BANDS + band]! * per;
+        for (let band = 0; band < bands; band++) {
+          const per = K[band]! * sumK[band]! - S[band]! * sumS[band]!;
+          L += slopes[band]! * per;
+          a += slopes[bands + band]! * per;
+          b += slopes[2 * bands + band]! * per;
         }
-        slopes[i] = L;
-        slopes[k + i] = a;
-        slopes[2 * k + i] = b;
-      });
+        perGram[3 * i] = L;
+        perGram[3 * i + 1] = a;
+        perGram[3 * i + 2] = b;
+      }
     }
     const shift = this.#ground.discrepancyAt(theory);
     return labD65(theory[0] + shift[0], theory[1] + shift[1], theory[2] + shift[2]);
   }
+}
 
-  #quadratic(x: readonly number[], y: readonly number[]): number {
-    let sum = 0;
-    for (let i = 0; i < 3; i++) {
-      for (let j = 0; j < 3; j++) sum += x[i]! * this.#metric[3 * i + j]! * y[j]!;
-    }
-    return sum;
+/** Misfit at a set of grams: whitened by the metric, so that its square is ΔE₀₀². */
+class Misfit {
+  /** Whitened colour less glaze. */
+  readonly off = new Float64Array(3);
+  /** Whitened ∂Lab/∂gram, k × 3. */
+  readonly perGram = new Float64Array(3 * MOST_PIGMENTS);
+  readonly grams = new Float64Array(MOST_PIGMENTS);
+  cost = 0;
+}
+
+class Solver {
+  readonly #mixing: Mixing;
+  readonly #glaze: LabD65;
+  /** W with metric = WᵀW, upper triangular, row-major. */
+  readonly #whiten: Float64Array;
+  readonly #limits: SearchLimits;
+  #now = new Misfit();
+  #next = new Misfit();
+
+  constructor(mixing: Mixing, glaze: LabD65, metric: Float64Array, limits: SearchLimits) {
+    this.#mixing = mixing;
+    this.#glaze = glaze;
+    this.#limits = limits;
+    const lower = cholesky(metric, 3)!;
+    this.#whiten = Float64Array.from(lower, (_, i) => lower[3 * (i % 3) + Math.floor(i / 3)]!);
   }
 
-  solve(pigments: readonly number[], start?: readonly number[]): Recipe | undefined {
+  #whitened(target: Float64Array, at: number, x: number, y: number, z: number): void {
+    const W = this.#whiten;
+    target[at] = W[0]! * x + W[1]! * y + W[2]! * z;
+    target[at + 1] = W[4]! * y + W[5]! * z;
+    target[at + 2] = W[8]! * z;
+  }
+
+  /** Reckons the misfit at the grams it holds. */
+  #reckon(pigments: readonly number[], at: Misfit): void {
+    const { dose, growthCost, potGrams } = this.#limits;
+    const { off, perGram, grams } = at;
+    const lab = this.#mixing.colour(pigments, grams, perGram);
+    const glaze = this.#glaze;
+    this.#whitened(off, 0, lab[0] - glaze[0], lab[1] - glaze[1], lab[2] - glaze[2]);
+    let cost = dot(off, 0, off, 0);
+    for (let i = 0; i < pigments.length; i++) {
+      this.#whitened(perGram, 3 * i, perGram[3 * i]!, perGram[3 * i + 1]!, perGram[3 * i + 2]!);
+      const g = grams[i]!;
+      cost += (dose * g) ** 2 * dot(perGram, 3 * i, perGram, 3 * i) + (growthCost * g) / potGrams;
+    }
+    at.cost = cost;
+  }
+
+  solve(pigments: readonly number[], start: readonly number[]): Recipe | undefined {
     const k = pigments.length;
     const { smallest, most, potGrams, dose, growthCost } = this.#limits;
     if (k * smallest > most) return undefined;
-    const slopes = new Float64Array(3 * k);
-    const columns = () =>
-      pigments.map((_, i) => [slopes[i]!, slopes[k + i]!, slopes[2 * k + i]!] as const);
-    let grams = pigments.map((_, i) => Math.max(smallest, start?.[i] ?? 0));
-    const excess = grams.reduce((s, v) => s + v, 0) - most;
-    if (excess > 0) {
-      const free = grams.reduce((s, v) => s + v - smallest, 0);
-      grams = grams.map((v) => smallest + (v - smallest) * (1 - excess / free));
-    }
-    const measure = (at: readonly number[]) => {
-      const lab = this.colour(pigments, at, slopes);
-      const off = [0, 1, 2].map((axis) => lab[axis]! - this.#glaze[axis]!);
-      const per = columns();
-      const handed = per.map((column) => dose ** 2 * this.#quadratic(column, column));
-      const total = at.reduce((s, v) => s + v, 0);
-      const cost =
-        this.#quadratic(off, off) +
-        at.reduce((s, v, i) => s + handed[i]! * v * v, 0) +
-        (growthCost * total) / potGrams;
-      return { off, per, handed, cost };
-    };
-    let now = measure(grams);
+    for (let i = 0; i < k; i++) this.#now.grams[i] = Math.max(smallest, start[i]!);
+    this.#withinMost(this.#now.grams, k);
+    this.#reckon(pigments, this.#now);
     let damping = 1e-3;
-    for (let iteration = 0; iteration < 12; iteration++) {
-      const gradient = now.per.map(
-        (column, i) =>
-          this.#quadratic(column, now.off) + now.handed[i]! * grams[i]! + growthCost / potGrams / 2,
-      );
-      const fixed = grams.map((v, i) => v <= smallest * (1 + 1e-9) && gradient[i]! > 0);
-      const free = pigments.map((_, i) => i).filter((i) => !fixed[i]);
-      if (free.length === 0) break;
+    for (let iteration = 0; iteration < ITERATIONS; iteration++) {
+      const { off, perGram, grams, cost } = this.#now;
+      const free: number[] = [];
+      const gradient: number[] = [];
+      for (let i = 0; i < k; i++) {
+        const handed = dose ** 2 * dot(perGram, 3 * i, perGram, 3 * i);
+        const g = dot(perGram, 3 * i, off, 0) + handed * grams[i]! + growthCost / potGrams / 2;
+        if (grams[i]! <= smallest * (1 + 1e-9) && g > 0) continue;
+        free.push(i);
+        gradient.push(g);
+      }
       const n = free.length;
+      if (n === 0) break;
       const hessian = new Float64Array(n * n);
-      free.forEach((i, row) => {
-        free.forEach((j, column) => {
-          hessian[row * n + column] = this.#quadratic(now.per[i]!, now.per[j]!);
-        });
-        hessian[row * n + row]! += now.handed[i]!;
-      });
-      let moved = false;
-      for (let tries = 0; tries < 6; tries++) {
+      for (let row = 0; row < n; row++) {
+        for (let column = 0; column < n; column++) {
+          hessian[row * n + column] = dot(perGram, 3 * free[row]!, perGram, 3 * free[column]!);
+        }
+        hessian[row * n + row]! *= 1 + dose ** 2;
+      }
+      let gain = 0;
+      for (let tries = 0; tries < 5 && gain <= 0; tries++) {
         const damped = Float64Array.from(hessian);
-        for (let row = 0; row < n; row++) damped[row * n + row]! *= 1 + damping;
-        for (let row = 0; row < n; row++) damped[row * n + row]! += 1e-12;
+        for (let row = 0; row < n; row++) {
+          damped[row * n + row] = damped[row * n + row]! * (1 + damping) + 1e-12;
+        }
         const factor = cholesky(damped, n);
         if (!factor) break;
         const step = solveCholesky(
           factor,
           n,
-          Float64Array.from(free, (i) => -gradient[i]!),
+          Float64Array.from(gradient, (g) => -g),
         );
-        const trial = grams.slice();
-        free.forEach((i, row) => {
+        const trial = this.#next.grams;
+        trial.set(grams);
+        for (let row = 0; row < n; row++) {
+          const i = free[row]!;
           trial[i] = Math.max(smallest, grams[i]! + step[row]!);
-        });
-        const total = trial.reduce((s, v) => s + v, 0);
-        if (total > most) {
-          const above = total - k * smallest;
-          const shrink = (most - k * smallest) / above;
-          free.forEach((i) => {
-            trial[i] = smallest + (trial[i]! - smallest) * shrink;
-          });
-          if (trial.reduce((s, v) => s + v, 0) > most * (1 + 1e-9)) break;
         }
-        const then = measure(trial);
-        if (then.cost < now.cost) {
-          moved = now.cost - then.cost > 1e-4 * (1 + now.cost);
-          grams = trial;
-          now = then;
-          damping = Math.max(1e-6, damping / 8);
-          break;
-        }
-        damping = Math.max(1e-2, damping * 8);
-        // `measure` left the slopes of the trial behind, but `now.per` was copied.
+        this.#withinMost(trial, k);
+        this.#reckon(pigments, this.#next);
+        gain = cost - this.#next.cost;
+        damping = gain > 0 ? Math.max(1e-6, damping / 8) : Math.max(1e-2, damping * 10);
       }
-      if (!moved) break;
+      if (!(gain > 0)) break;
+      [this.#now, this.#next] = [this.#next, this.#now];
+      if (gain < 1e-3 * (0.1 + cost)) break;
     }
-    if (!Number.isFinite(now.cost)) return undefined;
-    return { pigments, grams, cost: now.cost };
+    if (!Number.isFinite(this.#now.cost)) return undefined;
+    return { pigments, grams: [...this.#now.grams.slice(0, k)], cost: this.#now.cost };
   }
+
+  /** Shrinks what lies above the smallest doses until the pot grows no more than it may. */
+  #withinMost(grams: Float64Array, k: number): void {
+    const { smallest, most } = this.#limits;
+    let total = 0;
+    for (let i = 0; i < k; i++) total += grams[i]!;
+    if (total <= most) return;
+    const shrink = Math.max(0, (most - k * smallest) / (total - k * smallest));
+    for (let i = 0; i < k; i++) grams[i] = smallest + (grams[i]! - smallest) * shrink;
+  }
+}
+
+function dot(x: Float64Array, atX: number, y: Float64Array, atY: number): number {
+  return x[atX]! * y[atY]! + x[atX + 1]! * y[atY + 1]! + x[atX + 2]! * y[atY + 2]!;
 }

@@ -196,18 +196,37 @@ const SHAPES: Readonly<Record<string, Shape>> = {
   },
 };
 
-/** Draws a paint box: every feature moved, widened and scaled a little, then the optics. */
-export function paintBox(ids: readonly string[], random: Random): PaintBox {
+/** A pigment of no known kind: a few bands and an edge anywhere. */
+function oddShape({ uniform }: Random): Shape {
+  const between = (low: number, high: number) => low + (high - low) * uniform();
+  return {
+    colourIndex: 'unknown',
+    floor: Math.exp(between(-4, 0)),
+    bands: Array.from({ length: 1 + Math.floor(3 * uniform()) }, () => [
+      between(400, 720),
+      between(15, 70),
+      Math.exp(between(-1, 2.7)),
+    ]),
+    edges: [[between(420, 640), between(-25, 25) || 10, Math.exp(between(-2, 2.2))]],
+    tilt: between(-1, 1),
+    S: Math.exp(between(-2.2, 0.3)),
+    tiltS: between(-0.5, 0.5),
+  };
+}
+
+/** Draws a paint box: the K and S of an id that is not known are drawn from nothing; of the
+ * others every feature moved, widened and scaled a little, then the optics. */
+export function paintBox(ids: readonly string[], random: Random, departure = 1): PaintBox {
   const { normal, uniform } = random;
-  const pigments = ids.map((id) => drawPigment(id, SHAPES[id]!, random));
+  const pigments = ids.map((id) => drawPigment(id, SHAPES[id] ?? oddShape(random), random));
   // Surface: Fresnel loss and internal reflection as paints scatter round the theory of n = 1.5.
   const k1 = 0.02 + 0.03 * uniform();
   const k2 = 0.4 + 0.25 * uniform();
   // Departures from Kubelka–Munk, each slight: strength grows slower than mass, pigments shade each
   // other, and the film scatters a little less than the theory when it is dark.
-  const sublinear = 1 - 0.08 * uniform();
-  const interaction = 0.12 * normal();
-  const surfaceExponent = 1 + 0.03 * normal();
+  const sublinear = 1 - 0.08 * departure * uniform();
+  const interaction = 0.12 * departure * normal();
+  const surfaceExponent = 1 + 0.03 * departure * normal();
   const byId = new Map(pigments.map((pigment) => [pigment.id, pigment]));
 
   const labOf = (amounts: Amounts): LabD65 => {

@@ -1,0 +1,73 @@
+/** Ways to choose the next addition: the tool's own, and what a mixer would do without it. */
+import type { LabD65 } from '../../src/colour/spaces.ts';
+import { nudge } from '../../src/paint/nudge.ts';
+import type { NudgeRequest, PotGrams } from '../../src/paint/types.ts';
+import type { Random } from './paint-truth.ts';
+
+/** What to add, and what was promised of it if anything was; undefined gives up. */
+export interface Choice {
+  readonly additions: PotGrams;
+  readonly interval95?: readonly [number, number];
+}
+export type Policy = (request: NudgeRequest, random: Random) => Choice | undefined;
+
+const byTool: Policy = (request) => {
+  const answer = nudge(request);
+  if (!answer.ok) throw new Error(answer.error);
+  const first = answer.suggestions[0];
+  return first && { additions: first.additions, interval95: first.predicted.interval95 };
+};
+
+/** The tool's solver without tints and without memory: masstones alone. */
+const byMasstone: Policy = (request, random) =>
+  byTool(
+    {
+      ...request,
+      palette: request.palette.map((pigment) => ({
+        id: pigment.id,
+        masstone: pigment.masstone,
+        ...(pigment.isWhite ? { isWhite: true } : {}),
+      })),
+      history: [],
+    },
+    random,
+  );
+
+const potGrams = (pot: PotGrams) => Object.values(pot).reduce((sum, grams) => sum + grams, 0);
+
+/** Any pigment, any dose from the smallest to a tenth of the pot. */
+const byChance: Policy = ({ palette, pot, smallest }, { uniform }) => {
+  const { id } = palette[Math.floor(palette.length * uniform())]!;
+  const span = Math.log((0.1 * potGrams(pot)) / smallest);
+  return { additions: { [id]: smallest * Math.exp(span * uniform()) } };
+};
+
+/**
+ * The pigment whose masstone lies most in the direction from dab to glaze, and a fifth of what would
+ * be needed if colours mixed along straight lines in Lab: a careful hand that knows paints are strong.
+ */
+const byHue: Policy = ({ palette, pot, dabLab, glazeLab, smallest, largestGrowth }) => {
+  const difference = (from: LabD65, to: LabD65) => from.map((value, axis) => to[axis]! - value);
+  const dot = (x: readonly number[], y: readonly number[]) =>
+    x.reduce((sum, value, axis) => sum + value * y[axis]!, 0);
+  const wanted = difference(dabLab, glazeLab);
+  const best = palette
+    .map(({ id, isWhite, masstone }) => {
+      const way = difference(dabLab, masstone);
+      const length = Math.sqrt(dot(way, way)) + 1e-9;
+      return { id, isWhite, length, along: dot(way, wanted) / length };
+    })
+    .sort((a, b) => b.along - a.along)[0]!;
+  const share = Math.min(0.9, Math.max(0, best.along / best.length));
+  const straight = (potGrams(pot) * share) / (1 - share);
+  const dose = Math.min(largestGrowth * potGrams(pot), best.isWhite ? straight : straight / 5);
+  return { additions: { [best.id]: Math.max(smallest, dose) } };
+};
+
+export const POLICIES = {
+  'the tool': byTool,
+  'masstone only': byMasstone,
+  'one by hue': byHue,
+  random: byChance,
+} as const satisfies Readonly<Record<string, Policy>>;
+export type PolicyName = keyof typeof POLICIES;
