@@ -24,6 +24,8 @@ export interface DabOutline {
   readonly radius: number;
   /** Width over which paint fades into glaze on either side of the outline, px. */
   readonly softness: number;
+  /** Step from glaze to dab over noise; 0 when the outline was not seen. */
+  readonly contrast: number;
   /** False: the dab could not be told from the glaze and the pointed-at circle was taken. */
   readonly seen: boolean;
   /** True when the dab runs into the edge of the window: look again in a wider one. */
@@ -35,6 +37,8 @@ export interface DabOutline {
 
 /** Contrast over noise from which an outline is believed. */
 const SEPARABLE = 3;
+/** Contrast over noise from which the softness of its edge can be measured. */
+export const CLEAR = 10;
 /** How much a straight field may miss in the mean log light: the piece curves. */
 const FIELD_SLACK = 0.025;
 const RATIO_SLACK = 0.008;
@@ -44,6 +48,7 @@ export function findDabOutline(
   window: LogWindow,
   pointed: PixelCircle,
   glaze: LogTriple | undefined,
+  soundGlaze: PixelCircle,
 ): DabOutline | undefined {
   const { grid, planes, usable } = window;
   const n = grid.cols * grid.rows;
@@ -89,11 +94,57 @@ export function findDabOutline(
     runsOut = grown.runsOut;
     const area = count(grown.mask) * grid.step ** 2;
     const pointedArea = Math.PI * pointed.radius ** 2;
-    if (!runsOut && area > 0.3 * pointedArea && area < 14 * pointedArea) mask = grown.mask;
+    // What swallows the glaze the person pointed at is the piece, not the dab.
+    const swallows = cellAt(grid, soundGlaze.x, soundGlaze.y, grown.mask) === 1;
+    runsOut &&= !swallows;
+    if (!runsOut && !swallows && area > 0.3 * pointedArea && area < 12 * pointedArea) {
+      mask = grown.mask;
+    }
+    if (mask && !stepsAtItsEdge(cv, window, mask, step, noise)) mask = undefined;
   }
   const seen = mask !== undefined;
   mask ??= Uint8Array.from(distance, (d) => (d < UNSEEN_SHARE ? 1 : 0));
-  return describe(cv, window, mask, along, field.trust, seen, runsOut, pointed);
+  return describe(cv, window, mask, along, field.trust, seen ? contrast : 0, runsOut, pointed);
+}
+
+/**
+ * A dab ends in a step; the shoulder of a curved piece does not. Compares the cells just inside the
+ * outline with those just outside: at least half of the whole step must happen there.
+ */
+function stepsAtItsEdge(
+  cv: OpenCv,
+  { grid, planes, usable }: LogWindow,
+  mask: Uint8Array,
+  step: readonly number[],
+  noise: readonly number[],
+): boolean {
+  const inside = distanceTo(cv, mask, grid, 1);
+  const outside = distanceTo(cv, mask, grid, 0);
+  const reach = Math.max(4, 0.25 * Math.sqrt(count(mask) / Math.PI));
+  let dot = 0;
+  let whole = 0;
+  for (const k of [0, 1, 2] as const) {
+    const near: number[] = [];
+    const far: number[] = [];
+    for (let cell = 0; cell < mask.length; cell++) {
+      if (!usable[cell]) continue;
+      const depth = mask[cell] ? inside[cell]! : outside[cell]!;
+      if (depth < 1.5 || depth > reach) continue;
+      (mask[cell] ? near : far).push(planes[k][cell]!);
+    }
+    if (near.length < 5 || far.length < 5) return false;
+    dot += ((median(near) - median(far)) * step[k]!) / noise[k]! ** 2;
+    whole += (step[k]! / noise[k]!) ** 2;
+  }
+  return dot > 0.5 * whole;
+}
+
+function cellAt(grid: LogWindow['grid'], x: number, y: number, values: Uint8Array): number {
+  const col = Math.floor((x - grid.x0) / grid.step);
+  const row = Math.floor((y - grid.y0) / grid.step);
+  return col < 0 || row < 0 || col >= grid.cols || row >= grid.rows
+    ? 0
+    : values[row * grid.cols + col]!;
 }
 /** Without an outline, the share of the pointed-at circle that is surely dab. */
 const UNSEEN_SHARE = 0.9;
@@ -128,7 +179,7 @@ function straightField(
       if (t < 0.02) t = 0;
     }
     trust[cell] = t;
-    if (t > 0 && distance[cell]! > 1.7 && distance[cell]! < 4.2) candidates.push(cell);
+    if (t > 0 && distance[cell]! > 1.6 && distance[cell]! < 4.2) candidates.push(cell);
   }
   if (candidates.length < 40) return undefined;
   const thin = Math.max(1, Math.floor(candidates.length / 3000));
@@ -306,7 +357,7 @@ function describe(
   mask: Uint8Array,
   along: Float32Array,
   glazeTrust: Float32Array,
-  seen: boolean,
+  contrast: number,
   runsOut: boolean,
   pointed: PixelCircle,
 ): DabOutline {
@@ -323,14 +374,19 @@ function describe(
     n++;
   });
   const centre = n > 0 ? { x: x / n, y: y / n } : { x: pointed.x, y: pointed.y };
+  const radius = Math.sqrt(n / Math.PI) * grid.step;
   return {
     mask,
     inside,
     outside,
     centre,
-    radius: Math.sqrt(n / Math.PI) * grid.step,
-    softness: seen ? softness(along, inside, outside) * grid.step : 0.15 * pointed.radius,
-    seen,
+    radius,
+    softness:
+      contrast > CLEAR
+        ? softness(along, inside, outside) * grid.step
+        : Math.max(0.15 * radius, 1.5 * grid.step),
+    contrast,
+    seen: contrast > 0,
     runsOut,
     polygon: radialOutline(grid, mask, centre),
     glazeTrust,
@@ -359,22 +415,32 @@ function distanceTo(
   }
 }
 
-/** Half-width, in cells, of the strip along the outline in which paint fades into glaze. */
+/**
+ * How far, in cells, paint still fades into glaze on either side of the outline: where the slope of
+ * the step across it has fallen to an eighth of its steepest. Slopes, not levels: the piece curves.
+ */
 function softness(along: Float32Array, inside: Float32Array, outside: Float32Array): number {
-  const reach = 12;
-  const inwards = Array.from({ length: reach }, () => [] as number[]);
+  const reach = 14;
+  const across = Array.from({ length: 2 * reach }, () => [] as number[]);
   for (let cell = 0; cell < along.length; cell++) {
-    const d = Math.floor(inside[cell]!);
-    if (inside[cell]! > 0 && outside[cell] === 0 && d >= 1 && d < reach)
-      inwards[d]!.push(along[cell]!);
+    const depth = inside[cell]! > 0 ? inside[cell]! - 0.5 : 0.5 - outside[cell]!;
+    const bin = Math.floor(depth + reach);
+    if (bin >= 0 && bin < 2 * reach) across[bin]!.push(along[cell]!);
   }
-  const profile = inwards.map((v) => (v.length > 5 ? median(v) : NaN));
-  const core = Math.max(...profile.filter((v) => !Number.isNaN(v)).slice(-3), 0.5);
-  for (let d = 1; d < reach; d++) {
-    const v = profile[d]!;
-    if (Number.isNaN(v) || v > 0.96 * core) return d + 0.5;
+  const profile = across.map((v) => (v.length > 5 ? median(v) : NaN));
+  const slope = profile.map((v, i) => (i === 0 ? NaN : v - profile[i - 1]!));
+  const steepest = Math.max(
+    ...slope.slice(reach - 2, reach + 3).filter((v) => !Number.isNaN(v)),
+    0.02,
+  );
+  let far = 1;
+  for (let d = 1; d < reach - 1; d++) {
+    const inner = slope[reach + d]!;
+    const outer = slope[reach - d]!;
+    if (!(inner > steepest / 8) && !(outer > steepest / 8)) break;
+    far = d + 1;
   }
-  return reach / 2;
+  return far;
 }
 
 /** The outline as seen from its centre, 48 points; enough to draw and to find again. */
