@@ -154,15 +154,16 @@ function scene(random: Random, conditions: Conditions) {
   const family = names[Math.floor(uniform() * names.length)]!;
   const parts = Object.entries(FAMILIES[family]!);
   const ids = new Set([...parts.map(([id]) => id), ...OTHERS.filter(() => uniform() < 0.4)]);
-  // Evenly over 5 to 15: left alone, small differences would be drawn most often.
+  // Evenly over 5 to 15: left alone, small differences would be drawn most often. The start strays
+  // further from the target the longer such a pot is not found.
   const wanted = 5 + 10 * uniform();
-  for (;;) {
+  for (let spread = 0.4; ; spread *= 1.01) {
     const box = paintBox([...ids], random, conditions.departure);
     const target = parts.map(([id, part]) => [id, part * Math.exp(0.4 * normal())] as const);
     const glazeLab = box.labOf(Object.fromEntries(target));
     const start = target.map(([id, part], index) => {
       const forgotten = index > 1 && uniform() < 0.3;
-      return [id, forgotten ? 0 : part * Math.exp(0.5 * normal())] as const;
+      return [id, forgotten ? 0 : part * Math.exp(spread * normal())] as const;
     });
     const total = start.reduce((sum, [, part]) => sum + part, 0);
     const pot: Record<string, number> = {};
