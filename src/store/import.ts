@@ -84,7 +84,7 @@ export async function applyImport(
   replace: ReadonlySet<string> = new Set(),
 ): Promise<Imported> {
   const replaced = differ.filter(({ item }) => replace.has(item.record.id));
-  const kept = await store.putAll<AnyRecord>([
+  const kept = await store.putAll([
     ...add,
     ...replaced.map(({ item, stored }) => ({ ...item, base: stored })),
   ]);

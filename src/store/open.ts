@@ -24,7 +24,7 @@ import {
 } from './documents.ts';
 import { isFull, spaceOf, type StorageRoom } from './space.ts';
 import type { Change, Kept, PutOptions, Store } from './store.ts';
-import { writeAll } from './writing.ts';
+import { inTurn, rewrite, writeAll } from './writing.ts';
 
 export interface StoreParts {
   /** Opens the database, again each time the browser has closed it. */
@@ -34,15 +34,13 @@ export interface StoreParts {
   readonly random?: () => string;
   readonly room?: StorageRoom;
   readonly dataOf?: BytesToData;
-  /** Lets one window at a time read and write; without it, windows try again until they succeed. */
+  /** Lets one window at a time write; without it, a window that finds itself outrun tries again. */
   readonly exclusive?: <T>(work: () => Promise<T>) => Promise<T>;
 }
 
 export type Opened =
   | { readonly ok: true; readonly store: Store }
   | { readonly ok: false; readonly reason: 'no-database'; readonly message: string };
-
-const TRIES = 20;
 
 function randomLetters(): string {
   return [...crypto.getRandomValues(new Uint8Array(10))].map((x) => (x % 36).toString(36)).join('');
@@ -71,7 +69,7 @@ function storeOn(
     random = randomLetters,
     room,
     dataOf = blobOf,
-    exclusive = (work) => work(),
+    exclusive = inTurn(),
   }: Omit<StoreParts, 'connect'>,
 ): Store {
   async function stored(id: string): Promise<StoredDocument | undefined> {
@@ -122,12 +120,16 @@ function storeOn(
 
   const writing = { database, dataOf, exclusive };
 
+  const dated = <R extends AnyRecord>(record: R): R => ({
+    ...record,
+    updatedAt: clock().toISOString(),
+  });
+
   async function put<R extends AnyRecord>(
     record: R,
     options: PutOptions<R> = {},
   ): Promise<Kept<R>> {
-    const dated = { ...record, updatedAt: clock().toISOString() };
-    const kept = await writeAll([{ ...options, record: dated }], writing);
+    const kept = await writeAll([{ ...options, record: dated(record) }], writing);
     return kept.ok ? { ok: true, record: kept.records[0]! } : { ...kept, record };
   }
 
@@ -135,15 +137,10 @@ function storeOn(
     id: Id<K>,
     edit: (record: RecordOf<K>) => RecordOf<K>,
   ): Promise<Kept<RecordOf<K>>> {
-    for (let attempt = 0; ; attempt++) {
-      const base = await get(id);
-      if (!base) {
-        return { ok: false, reason: 'missing', message: 'It is not there any more.' };
-      }
-      const kept = await put<AnyRecord>(edit(base), { base });
-      const again = !kept.ok && kept.reason === 'changed-elsewhere' && attempt < TRIES;
-      if (!again) return kept as Kept<RecordOf<K>>;
-    }
+    const read = (): Promise<AnyRecord | undefined> => get(id);
+    const edited = (record: AnyRecord) => dated<AnyRecord>(edit(record as RecordOf<K>));
+    const kept = await rewrite(read, edited, writing);
+    return (kept.ok ? { ok: true, record: kept.records[0] } : kept) as Kept<RecordOf<K>>;
   }
 
   async function attachments(id: Id): Promise<Attachments> {

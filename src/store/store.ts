@@ -66,7 +66,7 @@ export interface Store {
   /** Keeps a new record, or an edit of one when `base` is given. Sets `updatedAt`. */
   put<R extends AnyRecord>(record: R, options?: PutOptions<R>): Promise<Kept<R>>;
   /** Keeps all of the records or none, with their own `updatedAt`; on refusal names the one refused. */
-  putAll<R extends AnyRecord>(items: readonly PutItem<R>[]): Promise<KeptAll<R>>;
+  putAll(items: readonly PutItem<AnyRecord>[]): Promise<KeptAll<AnyRecord>>;
   /** Reads, edits and keeps; when another window was faster, edits what it left. */
   change<K extends Kind>(
     id: Id<K>,

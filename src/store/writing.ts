@@ -14,6 +14,16 @@ export interface Writing {
   readonly exclusive: <T>(work: () => Promise<T>) => Promise<T>;
 }
 
+/** The turn-taking of one window alone; windows without a common lock meet in conflicts and try again. */
+export function inTurn(): Writing['exclusive'] {
+  let last: Promise<unknown> = Promise.resolve();
+  return (work) => {
+    const next = last.then(work, work);
+    last = next;
+    return next;
+  };
+}
+
 const TRIES = 20;
 
 type Refused<R> = Omit<NotKept<R>, 'record' | 'attachments'>;
@@ -115,8 +125,8 @@ async function attempt<R extends AnyRecord>(
   return failed.length > 0 ? undefined : { ok: true, records };
 }
 
-/** Keeps all of the records, with their own `updatedAt`, or none. */
-export async function writeAll<R extends AnyRecord>(
+/** Keeps all of the records, with their own `updatedAt`, or none. The caller has the turn. */
+async function writeNow<R extends AnyRecord>(
   items: readonly PutItem<R>[],
   writing: Writing,
 ): Promise<KeptAll<R>> {
@@ -129,15 +139,13 @@ export async function writeAll<R extends AnyRecord>(
   const what =
     items.length === 1 && record ? `the ${recordInWords(record)} was` : 'the records were';
   try {
-    return await writing.exclusive(async () => {
-      for (let tries = 0; tries < TRIES; tries++) {
-        const kept = await attempt(items, writing);
-        if (kept) return kept;
-        await new Promise((done) => setTimeout(done, tries));
-      }
-      const message = `Another window changes the same things all the time, and ${what} not kept. Close that window and try again.`;
-      return { ok: false, reason: 'changed-elsewhere', message, ...handedBack };
-    });
+    for (let tries = 0; tries < TRIES; tries++) {
+      const kept = await attempt(items, writing);
+      if (kept) return kept;
+      await new Promise((done) => setTimeout(done, tries));
+    }
+    const message = `Another window changes the same things all the time, and ${what} not kept. Close that window and try again.`;
+    return { ok: false, reason: 'changed-elsewhere', message, ...handedBack };
   } catch (error) {
     if (isFull(error)) {
       const message = `No room is left on this device: ${what} not kept. What was kept before is safe. Export finished jobs and delete them here, or free space, then try again.`;
@@ -146,4 +154,27 @@ export async function writeAll<R extends AnyRecord>(
     const message = `The browser’s database failed, and ${what} not kept. Export it, reload the page and try again. (${String(error)})`;
     return { ok: false, reason: 'failed', message, ...handedBack };
   }
+}
+
+export function writeAll<R extends AnyRecord>(
+  items: readonly PutItem<R>[],
+  writing: Writing,
+): Promise<KeptAll<R>> {
+  return writing.exclusive(() => writeNow(items, writing));
+}
+
+/** Reads, edits and keeps one record in one turn; outrun by another window, it starts from what that left. */
+export function rewrite<R extends AnyRecord>(
+  read: () => Promise<R | undefined>,
+  edit: (record: R) => R,
+  writing: Writing,
+): Promise<KeptAll<R>> {
+  return writing.exclusive(async () => {
+    for (let tries = 1; ; tries++) {
+      const base = await read();
+      if (!base) return { ok: false, reason: 'missing', message: 'It is not there any more.' };
+      const kept = await writeNow([{ record: edit(base), base }], writing);
+      if (kept.ok || kept.reason !== 'changed-elsewhere' || tries === TRIES) return kept;
+    }
+  });
 }
