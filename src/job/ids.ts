@@ -19,9 +19,9 @@ const PARENT: Readonly<Record<Kind, Kind | undefined>> = {
   job: undefined,
   piece: 'job',
   area: 'piece',
-  picture: 'piece',
   attempt: 'area',
   reading: 'area',
+  picture: 'piece',
   palette: undefined,
   settings: undefined,
 };
