@@ -17,6 +17,7 @@ import { resultInWords } from '../elements/result.ts';
 import '../elements/swatches.ts';
 import '../elements/viewfinder.ts';
 import type { PointTarget, Viewfinder } from '../elements/viewfinder.ts';
+import { SETTLED } from '../state/bench-session.ts';
 import { evidenceInFrame, potOf, type BenchState } from '../state/bench-state.ts';
 import { actionOf, type BenchAction } from '../state/keys.ts';
 import { nextStep } from '../state/next-step.ts';
@@ -360,7 +361,7 @@ function steadiness({ held, live, feed }: BenchState): string {
   if (feed.kind === 'photo') return 'photograph';
   if (!live) return '';
   if (live.moving) return 'moving';
-  return live.settled >= 0.95 ? 'steady' : 'settling';
+  return live.settled >= SETTLED ? 'steady' : 'settling';
 }
 
 declare global {

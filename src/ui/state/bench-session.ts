@@ -17,6 +17,10 @@ import type { Store } from './store.ts';
 
 /** A dab is taken to be this share of the picture's shorter side across until its outline is found. */
 const DAB_RADIUS_SHARE = 0.03;
+/** From here on the live average counts as settled. */
+export const SETTLED = 0.95;
+/** So long does a press of Read wait for the picture to settle, ms. */
+const PATIENCE_MS = 8000;
 
 export class BenchSession {
   readonly feeds: Feeds;
@@ -126,6 +130,7 @@ export class BenchSession {
       notice: undefined,
     });
     await this.#guard('The reading failed', async () => {
+      await this.#steady();
       const captured = await this.#capture();
       if (!captured) {
         this.#store.set({ notice: { text: 'There is nothing to read yet. Hold still a moment.' } });
@@ -235,6 +240,27 @@ export class BenchSession {
   #take(opened: OpenedArea): void {
     this.#captured = undefined;
     this.#store.set({ ...opened, held: undefined, refused: [], nudge: EMPTY_NUDGE });
+  }
+
+  /** Waits, but not for ever, until the live average has settled: a hand has just left the bench. */
+  async #steady(): Promise<void> {
+    const isSteady = () => {
+      const { live, feed } = this.#store.state;
+      return feed.kind === 'photo' || (live !== undefined && live.settled >= SETTLED);
+    };
+    await new Promise<void>((resolve) => {
+      const done = () => {
+        clearTimeout(patience);
+        this.#store.removeEventListener('change', look);
+        resolve();
+      };
+      const look = () => {
+        if (isSteady()) done();
+      };
+      const patience = setTimeout(done, PATIENCE_MS);
+      this.#store.addEventListener('change', look);
+      look();
+    });
   }
 
   async #capture(): Promise<CapturedReading | undefined> {

@@ -1,0 +1,116 @@
+// @vitest-environment happy-dom
+import { describe, expect, test } from 'vitest';
+import { formatGrams, formatNumber, formatPercent } from '../../src/ui/elements/numbers.ts';
+import { additionInWords, additionShort, inDoses } from '../../src/ui/elements/pigment-names.ts';
+import { closeLook } from '../../src/ui/elements/verdict.ts';
+import { closeUpRect, fitView, insidePicture } from '../../src/ui/elements/view-rect.ts';
+import { actionOf, KEY_MAP } from '../../src/ui/state/keys.ts';
+import { hashOf, routeOf } from '../../src/ui/state/route.ts';
+
+describe('numbers', () => {
+  test('a true minus, never a minus zero', () => {
+    expect(formatNumber(-1.25, 1)).toBe('−1.3');
+    expect(formatNumber(-0.04, 1)).toBe('0.0');
+  });
+  test('grams as a balance shows them, finer for a small dose', () => {
+    expect(formatGrams(5)).toBe('5.00 g');
+    expect(formatGrams(0.0123)).toBe('0.012 g');
+    expect(formatGrams(0)).toBe('0.00 g');
+  });
+  test('a share under one percent is not rounded away', () => {
+    expect(formatPercent(0.004)).toBe('under 1 %');
+    expect(formatPercent(0)).toBe('0 %');
+    expect(formatPercent(0.129)).toBe('13 %');
+  });
+});
+
+describe('pigments in words', () => {
+  const pigments = [
+    { id: 'white', name: 'titanium white', colourIndex: 'PW 6' },
+    { id: 'own', name: 'my grey' },
+  ];
+  test('the largest addition first, by Colour Index name where there is one', () => {
+    expect(additionInWords({ own: 0.02, white: 0.5 }, pigments)).toBe(
+      '0.50 g of PW 6 titanium white and 0.020 g of my grey',
+    );
+    expect(additionShort({ white: 0.5 }, pigments)).toBe('+ 0.50 g PW 6');
+    expect(additionShort({}, pigments)).toBe('first mix');
+  });
+  test('doses only where a hand could count them', () => {
+    const units = [
+      { name: 'drop', grams: 0.04 },
+      { name: 'stick touch', grams: 0.01 },
+    ];
+    expect(inDoses(0.04, units)).toBe('about 1 drop');
+    expect(inDoses(0.03, units)).toBe('about 3 stick touches');
+    expect(inDoses(0.02, [units[0]!])).toBe('about half a drop');
+    expect(inDoses(0.001, units)).toBeUndefined();
+    expect(inDoses(5, units)).toBeUndefined();
+  });
+});
+
+test('both verdicts together say how close a look it bears', () => {
+  expect(closeLook('blends', 'blends')).toMatch(/even to a close look/);
+  expect(closeLook('blends', 'shows')).toMatch(/close look finds it/);
+  expect(closeLook('shows', 'shows')).toBe('');
+});
+
+describe('what the viewfinder shows', () => {
+  test('the whole picture, in the box’s own shape, about the same middle', () => {
+    const view = fitView({ x: 0, y: 0, width: 1600, height: 900 }, 400, 400);
+    expect(view).toEqual({ x: 0, y: -350, width: 1600, height: 1600 });
+  });
+  test('close up, dab and glaze both stay in sight', () => {
+    const dab = { x: 500, y: 500, radius: 20 };
+    const glaze = { x: 900, y: 480, radius: 20 };
+    const rect = closeUpRect(dab, glaze);
+    expect(rect.x).toBeLessThan(dab.x - dab.radius);
+    expect(rect.x + rect.width).toBeGreaterThan(glaze.x + glaze.radius);
+  });
+  test('no point leaves the picture', () => {
+    expect(insidePicture({ x: -5, y: 2000 }, 1280, 720)).toEqual({ x: 0, y: 720 });
+  });
+});
+
+describe('keys', () => {
+  const press = (key: string, init: KeyboardEventInit = {}, on: EventTarget = document.body) => {
+    let action: ReturnType<typeof actionOf>;
+    on.addEventListener('keydown', (event) => (action = actionOf(event as KeyboardEvent)), {
+      once: true,
+    });
+    on.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true, ...init }));
+    return action;
+  };
+  test('every line of the map does what it says, and no key has two meanings', () => {
+    for (const line of KEY_MAP) {
+      for (const key of line.keys) expect(press(key)).toBe(line.action);
+    }
+    const all = KEY_MAP.flatMap((line) => line.keys);
+    expect(new Set(all).size).toBe(all.length);
+  });
+  test('typing in a field, the browser’s own shortcuts and a held key are left alone', () => {
+    const input = document.createElement('input');
+    document.body.append(input);
+    expect(press('r', {}, input)).toBeUndefined();
+    expect(press('r', { ctrlKey: true })).toBeUndefined();
+    expect(press('a', { repeat: true })).toBeUndefined();
+  });
+  test('space on a button presses that button', () => {
+    const button = document.createElement('button');
+    document.body.append(button);
+    expect(press(' ', {}, button)).toBeUndefined();
+    expect(press('r', {}, button)).toBe('read');
+  });
+});
+
+test('an address leads to its screen and back, an unknown one to the bench', () => {
+  for (const route of [
+    { screen: 'bench' },
+    { screen: 'jobs' },
+    { screen: 'palette' },
+    { screen: 'record', reading: 'reading/a/b/c/d' },
+  ] as const) {
+    expect(routeOf(hashOf(route))).toEqual(route);
+  }
+  expect(routeOf('#/nonsense')).toEqual({ screen: 'bench' });
+});
