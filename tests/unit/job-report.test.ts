@@ -91,12 +91,15 @@ describe('the treatment record', () => {
 /** Reads RFC 4180 as its grammar says, so that the writer is not checked by itself. */
 function tableOf(csv: string): string[][] {
   const field = /(?:"((?:[^"]|"")*)"|([^",\r\n]*))(,|\r\n)/gy;
-  const rows: string[][] = [[]];
+  const rows: string[][] = [];
+  let row: string[] = [];
   for (const [, quoted, plain, end] of csv.matchAll(field)) {
-    rows.at(-1).push(quoted?.replaceAll('""', '"') ?? plain ?? '');
-    if (end === '\r\n') rows.push([]);
+    row.push(quoted?.replaceAll('""', '"') ?? plain ?? '');
+    if (end !== '\r\n') continue;
+    rows.push(row);
+    row = [];
   }
-  return rows.slice(0, -1);
+  return rows;
 }
 
 describe('the table of readings', () => {
