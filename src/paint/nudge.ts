@@ -4,7 +4,8 @@ import { characterise } from './characterise.ts';
 import { GROWTH_COST, judgeFor, type Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt, spreadOfDeltaE00 } from './metric.ts';
-import { notesOf, reasonFor } from './notes.ts';
+import { notesOf } from './notes.ts';
+import { outlookOf } from './outlook.ts';
 import { searchRecipes } from './search.ts';
 import type { NudgeAnswer, NudgeRequest, PotGrams, Suggestion } from './types.ts';
 
@@ -53,7 +54,8 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
     })
     .filter(({ expected, cost }) => (showsStill ? expected : cost) < asItIs.cost - LEAST_GAIN)
     .sort((a, b) => a.cost - b.cost);
-  const suggestions = chosen(found).map((item): Suggestion => {
+  const outlook = outlookOf(request, belief, judge, asItIs, found[0]);
+  const suggestions = (outlook.startAgain ? [] : chosen(found)).map((item): Suggestion => {
     const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
     const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
     return {
@@ -74,11 +76,10 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
       notes: notesOf(request, judge, item),
     };
   });
-  const reason = reasonFor(request, belief, asItIs, found[0]);
   return {
     ok: true,
     suggestions,
-    ...(reason === undefined ? {} : { reason }),
+    ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
     strengths: Object.fromEntries(palette.map(({ id }, p) => [id, belief.pigments[p]!.strength])),
   };
 }
@@ -118,10 +119,10 @@ function chosen(found: readonly Judged[]): Judged[] {
   return few;
 }
 
-/** Doses as a scale shows them: to a tenth of the smallest dose. */
+/** Doses as a scale shows them: to a tenth of the smallest dose, rather less than more. */
 function doseable(grams: number, smallest: number): number {
   const step = smallest / 10;
-  return Number((Math.max(10, Math.round(grams / step)) * step).toPrecision(12));
+  return Number((Math.max(10, Math.floor(grams / step + 1e-6)) * step).toPrecision(12));
 }
 
 const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
