@@ -31,6 +31,8 @@ const SETTLED_FRAMES = 32;
 /** Frames that must differ in a row before it counts: one can be a glitch. */
 const MOVED_FRAMES = 2;
 const CHANGED_FRAMES = 3;
+/** Frames that may be left out in a row while the camera is followed. */
+const LEFT_OUT_FRAMES = 4;
 /** Frames that must agree in a row before the average begins again. */
 const STILL_FRAMES = 3;
 /** Frames averaged under the new light before it is trusted. */
@@ -59,7 +61,7 @@ export class FrameAverager {
   #average = 1;
   #disturbed = 0;
   #changed = 0;
-  #lamp = 0;
+  #leftOut = 0;
   #still = 0;
   #lampFrames = 0;
   #passed = 0;
@@ -151,11 +153,7 @@ export class FrameAverager {
     const seen = this.#patches.map((patch, i) => patch.compare(this.#cv, pixels[i]!));
     if (seen.includes('other')) {
       this.#disturbed += 1;
-      if (this.#disturbed < MOVED_FRAMES) return;
-      this.#moving = true;
-      this.#still = 0;
-      for (const patch of this.#patches) patch.restart();
-      this.#awaitStillness(pixels);
+      this.#leaveOut(pixels, this.#disturbed >= MOVED_FRAMES);
       return;
     }
     this.#disturbed = 0;
@@ -163,29 +161,37 @@ export class FrameAverager {
       this.#patches.forEach((patch, i) => {
         if (seen[i] === 'same') patch.followToo(this.#cv);
       });
+      this.#leaveOut(pixels, false);
       return;
     }
     const tileLight = this.#tileSpots.light(pixels, this.#patches);
     const tile = tileNumbers(tileLight);
     const dabLight = this.#dabSpots?.light(pixels, this.#patches);
     const dab = dabLight && dabNumbers(dabLight, tileLight);
-    if (departs(this.#tileLight, tile)) {
-      this.#lamp += 1;
-      if (this.#lamp < CHANGED_FRAMES) return;
-      this.#lampFrames = LAMP_FRAMES;
-      this.#begin(pixels);
-    } else if (dab && departs(this.#dabLight, dab)) {
+    const lampDeparts = departs(this.#tileLight, tile);
+    if (lampDeparts || (dab && departs(this.#dabLight, dab))) {
       this.#changed += 1;
       if (this.#changed < CHANGED_FRAMES) return;
+      if (lampDeparts) this.#lampFrames = LAMP_FRAMES;
       this.#begin(pixels);
     } else {
-      this.#lamp = 0;
       this.#changed = 0;
+      this.#leftOut = 0;
       this.#lampFrames = Math.max(0, this.#lampFrames - 1);
       if (this.#hasTime()) this.#patches.forEach((patch, i) => patch.add(pixels[i]!));
     }
     this.#tileLight.forEach((steady, k) => steady.add(tile[k]!));
     if (dab) this.#dabLight.forEach((steady, k) => steady.add(dab[k]!));
+  }
+
+  /** A frame that does not count; one after the other, and it is a movement. */
+  #leaveOut(pixels: readonly FetchedPixels[], hasMoved: boolean): void {
+    this.#leftOut += 1;
+    if (!hasMoved && this.#leftOut < LEFT_OUT_FRAMES) return;
+    this.#moving = true;
+    this.#still = 0;
+    for (const patch of this.#patches) patch.restart();
+    this.#awaitStillness(pixels);
   }
 
   /** Once settled, large patches are summed in every second or third frame only: it is enough. */
@@ -212,7 +218,7 @@ export class FrameAverager {
     this.#average += 1;
     this.#disturbed = 0;
     this.#changed = 0;
-    this.#lamp = 0;
+    this.#leftOut = 0;
     for (const steady of [...this.#tileLight, ...this.#dabLight]) steady.reset();
     this.#patches.forEach((patch, i) => {
       patch.restart();
