@@ -1,0 +1,399 @@
+/** Below the screens: links, workers and camera in a real browser, as they are built. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BenchFilm } from '../../calibration-samples/render/bench.ts';
+import { Random } from '../../calibration-samples/render/random.ts';
+import { sampleScene } from '../../calibration-samples/render/sample-scene.ts';
+import { labD65 } from '../../src/colour/spaces.ts';
+import type { PixelPolygon, ReadingResult, ReadingSettings } from '../../src/reading/types.ts';
+import type { LiveState } from '../../src/link/bench-client.ts';
+import { openBrowser, serveWorkerPage, type Journey, type Served } from './browser.ts';
+import { writeFakeCamera } from './fake-camera.ts';
+
+const SEED = 23;
+const film = new BenchFilm(
+  sampleScene(SEED, 'judge', {
+    size: [1280, 720],
+    shape: 'flat',
+    highlight: 'none',
+    texture: 'plain',
+    band: false,
+    reflection: 'none',
+    clutter: false,
+    bench: 'grey',
+    dabPixels: 90,
+    deltaE00: 4,
+    level: 0.82,
+    pigments: 'same',
+    lampId: 'daylight-5000',
+    tone: { style: 'srgb', strength: 0 },
+  }),
+  new Random(5),
+);
+const { truth } = film;
+const { glaze, dab, tile } = truth.regions;
+const regions = { glaze, dab, dabOn: 'piece' } as const;
+const settings: ReadingSettings = {
+  tileColour: { lab: labD65(...truth.tileLab!), standardUncertainty: [0.5, 0.3, 0.3] },
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+};
+
+const folder = mkdtempSync(join(tmpdir(), 'lamp-and-tile-camera-'));
+const y4m = join(folder, 'bench.y4m');
+let served: Served;
+let journey: Journey;
+
+beforeAll(async () => {
+  const { width, height } = film;
+  const frames = Array.from({ length: 12 }, () => ({ width, height, rgba: film.frame() }));
+  writeFakeCamera(y4m, frames);
+  served = await serveWorkerPage();
+  journey = await openBrowser({ camera: { file: y4m } });
+  await journey.page.goto(served.address);
+}, 120_000);
+
+afterAll(async () => {
+  await journey.close();
+  await served.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** The truth that the scene was rendered from lies in the interval that the reading claims. */
+function expectTrue(result: ReadingResult | 'superseded' | undefined): void {
+  expect(result).toMatchObject({ ok: true });
+  if (typeof result !== 'object' || !result.ok) return;
+  const [low, high] = result.difference.interval95;
+  expect(truth.difference.deltaE00).toBeGreaterThan(low - 0.1);
+  expect(truth.difference.deltaE00).toBeLessThan(high + 0.1);
+  expect(high - low).toBeLessThan(3);
+}
+
+function expectTile(polygon: PixelPolygon | undefined): void {
+  expect(polygon).toHaveLength(4);
+  const centre = (p: PixelPolygon) => ({
+    x: p.reduce((sum, { x }) => sum + x, 0) / p.length,
+    y: p.reduce((sum, { y }) => sum + y, 0) / p.length,
+  });
+  const [found, real] = [centre(polygon!), centre(tile!)];
+  const side = Math.hypot(tile![1]!.x - tile![0]!.x, tile![1]!.y - tile![0]!.y);
+  expect(Math.hypot(found.x - real.x, found.y - real.y)).toBeLessThan(side / 8);
+}
+
+const pngOfFrame = async () =>
+  (
+    await sharp(film.frame(), { raw: { width: film.width, height: film.height, channels: 4 } })
+      .png()
+      .toBuffer()
+  ).toString('base64');
+
+describe('the bench worker', () => {
+  test('OpenCV starts within the worker’s own policy, and a photograph is read', async () => {
+    const result = await journey.page.evaluate(
+      async ({ base64, regions, settings }) => {
+        const { BenchClient, photoFromFile } = window.tools;
+        const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+        const photo = await photoFromFile(new File([bytes], 'bench.png'));
+        if (!photo.ok) throw new Error(photo.message);
+        const bench = new BenchClient();
+        const [tile, reading] = await Promise.all([
+          bench.findTile(photo.picture),
+          bench.readPicture(photo.picture, regions, settings),
+        ]);
+        bench.dispose();
+        return { tile, reading };
+      },
+      { base64: await pngOfFrame(), regions, settings },
+    );
+    expectTile(result.tile === 'superseded' ? undefined : result.tile);
+    expectTrue(result.reading);
+    expect(journey.complaints).toEqual([]);
+  });
+
+  test.each(['stream', 'bitmaps'] as const)(
+    'live frames by %s: tile found, averaged, read, captured, stopped',
+    async (kind) => {
+      const seen = await journey.page.evaluate(
+        async ({ kind, regions, settings }) => {
+          const { BenchClient, bitmapSource, frameSource, openCamera } = window.tools;
+          const camera = await openCamera();
+          if (!camera.ok) throw new Error(camera.message);
+          const [track] = camera.stream.getVideoTracks();
+          const bench = new BenchClient();
+          const source =
+            kind === 'stream' ? frameSource(camera.stream) : bitmapSource(camera.stream, track!);
+          await bench.point(regions, settings);
+          const settled = await new Promise<LiveState>((resolve, reject) => {
+            bench
+              .follow(source, (live) => {
+                if (live.settled === 1 && live.result) resolve(live);
+              })
+              .catch(reject);
+          });
+          const captured = await bench.capture();
+          await bench.stop();
+          camera.stop();
+          bench.dispose();
+          const size = captured && [captured.picture.width, captured.picture.height];
+          return {
+            kind: source.kind,
+            settled,
+            ended: await camera.ended,
+            size,
+            maxCode: captured?.picture.maxCode,
+            frames: captured?.picture.frames,
+            bytes: captured?.picture.rgba.length,
+            captured: captured?.result,
+            at: captured?.at,
+          };
+        },
+        { kind, regions, settings },
+      );
+      expect(seen.kind).toBe(kind);
+      expect(seen.settled).toMatchObject({ width: 1280, height: 720, moving: false });
+      expectTile(seen.settled.tile?.polygon);
+      expectTrue(seen.settled.result);
+      expectTrue(seen.captured);
+      expect(seen.frames).toBeGreaterThan(20);
+      expect(seen.maxCode).toBe(65535);
+      expect(seen.bytes).toBe(seen.size![0]! * seen.size![1]! * 4);
+      expect(seen.ended).toBe('stopped');
+      expect(journey.complaints).toEqual([]);
+    },
+    60_000,
+  );
+
+  test('the camera is lost in mid-reading: the feed says so, and following ends', async () => {
+    const seen = await journey.page.evaluate(async () => {
+      const { BenchClient, frameSource, openCamera } = window.tools;
+      const camera = await openCamera();
+      if (!camera.ok) throw new Error(camera.message);
+      const bench = new BenchClient();
+      const followed = new Promise((resolve) => {
+        const end = bench.follow(frameSource(camera.stream), ({ frame }) => {
+          const [track] = camera.stream.getVideoTracks();
+          // As if unplugged: the track ends and says so.
+          if (frame === 5 && track?.readyState === 'live') {
+            track.stop();
+            track.dispatchEvent(new Event('ended'));
+          }
+        });
+        void end.then(resolve);
+      });
+      const result = { followed: await followed, ended: await camera.ended };
+      bench.dispose();
+      return result;
+    });
+    expect(seen).toEqual({ followed: 'stream-ended', ended: 'lost' });
+  });
+
+  test('dies over a call: the call rejects, and the next is answered by a new worker', async () => {
+    const seen = await journey.page.evaluate(
+      async ({ base64, regions, settings }) => {
+        const { BenchClient, photoFromFile } = window.tools;
+        const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+        const photo = await photoFromFile(new File([bytes], 'bench.png'));
+        if (!photo.ok) throw new Error(photo.message);
+        const RealWorker = window.Worker;
+        const workers: Worker[] = [];
+        window.Worker = class extends RealWorker {
+          constructor(...given: ConstructorParameters<typeof Worker>) {
+            super(...given);
+            workers.push(this);
+          }
+        };
+        const bench = new BenchClient();
+        await bench.start();
+        window.Worker = RealWorker;
+        const pending = bench.readPicture(photo.picture, regions, settings).then(
+          () => 'answered',
+          (error: unknown) => (error as Error).name,
+        );
+        workers[0]!.dispatchEvent(new ErrorEvent('error', { message: 'out of memory' }));
+        const first = await pending;
+        const again = await bench.readPicture(photo.picture, regions, settings);
+        bench.dispose();
+        return { first, again };
+      },
+      { base64: await pngOfFrame(), regions, settings },
+    );
+    expect(seen.first).toBe('WorkerStopped');
+    expectTrue(seen.again);
+  });
+});
+
+describe('the demo bench', () => {
+  test('plays like a camera, is read like one, and answers to the pot', async () => {
+    const seen = await journey.page.evaluate(async (settings) => {
+      const { BenchClient, frameSource, openDemo } = window.tools;
+      const demo = await openDemo({ white: 5, blue: 0.02 });
+      if (!demo.ok) throw new Error(demo.message);
+      const bench = new BenchClient();
+      const { glaze, dab, tileLab } = demo.scene;
+      const tileColour = { lab: tileLab, standardUncertainty: [0.5, 0.3, 0.3] as const };
+      await bench.point({ glaze, dab, dabOn: 'piece' }, { ...settings, tileColour });
+      const readings: { lightness: number; moved: boolean }[] = [];
+      let moved = false;
+      let next: () => void = () => undefined;
+      const end = bench.follow(frameSource(demo.stream), (live) => {
+        moved ||= live.moving;
+        if (live.settled === 1 && live.result?.ok) {
+          readings.push({ lightness: live.result.dabLab[0], moved });
+          next();
+        }
+      });
+      const settledAfter = async (changed: () => boolean) => {
+        const settled = new Promise<void>((resolve) => {
+          next = () => {
+            if (changed()) resolve();
+          };
+        });
+        await Promise.race([settled, end]);
+        return readings[readings.length - 1];
+      };
+      const before = await settledAfter(() => true);
+      moved = false;
+      const laid = await demo.setPot({ white: 5, blue: 0.6 });
+      const after = await settledAfter(() => moved);
+      const refused = await demo.setPot({ 'dragon blood': 1 });
+      await bench.stop();
+      demo.stop();
+      bench.dispose();
+      return { before, after, laid, refused, end: await end, ended: await demo.ended };
+    }, settings);
+    expect(seen.laid).toEqual({ ok: true });
+    expect(seen.refused).toMatchObject({ ok: false });
+    expect(seen.after?.moved).toBe(true);
+    // Blue at a tenth of white's mass is far darker than at a two-hundred-and-fiftieth.
+    expect(seen.after!.lightness).toBeLessThan(seen.before!.lightness - 5);
+    expect(seen.end).toBe('stopped');
+    expect(seen.ended).toBe('stopped');
+    expect(journey.complaints).toEqual([]);
+  }, 90_000);
+});
+
+describe('photographs', () => {
+  const opened = (bytes: Iterable<number>, name: string) =>
+    journey.page.evaluate(
+      async ({ base64, name }) => {
+        const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+        const photo = await window.tools.photoFromFile(new File([bytes], name));
+        if (!photo.ok) return photo;
+        const { width, height, rgba } = photo.picture;
+        const middle = (Math.floor(height / 2) * width + Math.floor(width / 2)) * 4;
+        return {
+          ok: true as const,
+          width,
+          height,
+          corner: [...rgba.subarray(0, 3)],
+          middle: [...rgba.subarray(middle, middle + 3)],
+        };
+      },
+      { base64: Buffer.from([...bytes]).toString('base64'), name },
+    );
+  const plain = (width: number, height: number, background = '#336699') =>
+    sharp({ create: { width, height, channels: 3, background } });
+
+  test('what is no photograph, not all of one, or the wrong size, is said in so many words', async () => {
+    const jpeg = await plain(200, 100).jpeg().toBuffer();
+    const huge = Uint8Array.from(await plain(64, 64).png().toBuffer());
+    const header = new DataView(huge.buffer);
+    header.setUint32(16, 12_000);
+    header.setUint32(20, 8_400);
+    const failures = [
+      await opened(new TextEncoder().encode('a list of pigments'), 'list.jpg'),
+      await opened(await plain(64, 64).heif({ compression: 'av1' }).toBuffer(), 'phone.heic'),
+      await opened(jpeg.subarray(0, jpeg.length / 2), 'half.jpg'),
+      await opened(new Uint8Array(0), 'empty.png'),
+      await opened(await plain(1, 1).png().toBuffer(), 'dot.png'),
+      await opened(huge, 'huge.png'),
+    ];
+    expect(failures.map((f) => (f.ok ? 'opened' : f.reason))).toEqual([
+      'not-a-photo',
+      'not-a-photo',
+      'damaged',
+      'not-a-photo',
+      'too-small',
+      'too-large',
+    ]);
+    for (const f of failures) {
+      if (f.ok) continue;
+      expect(f.message).toMatch(/list\.jpg|phone\.heic|half\.jpg|empty\.png|dot\.png|huge\.png/);
+      expect(f.remedy).not.toBe('');
+    }
+    const [tooLarge] = failures.slice(5);
+    expect(tooLarge?.ok === false && tooLarge.message).toMatch(/101 megapixels/);
+  });
+
+  test('a rotation that the file asks for (Exif 2.32, tag Orientation) is honoured', async () => {
+    // Red on the left of the stored picture; orientation 6 turns it clockwise, so red comes on top.
+    const red = await plain(100, 200, '#ff0000').png().toBuffer();
+    const stored = plain(200, 200, '#0000ff').composite([{ input: red, left: 0, top: 0 }]);
+    const turned = await sharp(await stored.png().toBuffer())
+      .extend({ bottom: 40, background: '#0000ff' })
+      .withMetadata({ orientation: 6 })
+      .jpeg({ quality: 100, chromaSubsampling: '4:4:4' })
+      .toBuffer();
+    const photo = await opened(turned, 'turned.jpg');
+    expect(photo).toMatchObject({ ok: true, width: 240, height: 200 });
+    if (!photo.ok) return;
+    expect(photo.corner[0]).toBeLessThan(40);
+    expect(photo.middle[2]! + photo.middle[0]!).toBeGreaterThan(200);
+  });
+
+  test('a wide-gamut profile is converted to sRGB, as a colour management library does it', async () => {
+    // Converted by LittleCMS, through libvips.
+    const p3 = await plain(80, 80, '#78965a').withIccProfile('p3').png().toBuffer();
+    const expected = await sharp(p3).toColourspace('srgb').raw().toBuffer();
+    const photo = await opened(p3, 'wide.png');
+    expect(photo.ok).toBe(true);
+    if (!photo.ok) return;
+    photo.middle.forEach((code, k) => expect(Math.abs(code - expected[k]!)).toBeLessThanOrEqual(1));
+  });
+});
+
+describe('no camera', () => {
+  const openedWith = async (wishes: Parameters<typeof openBrowser>[0]) => {
+    const other = await openBrowser(wishes);
+    try {
+      await other.page.goto(served.address);
+      return await other.page.evaluate(async () => {
+        const camera = await window.tools.openCamera();
+        return camera.ok ? 'opened' : camera;
+      });
+    } finally {
+      await other.close();
+    }
+  };
+
+  test('denied: says so, and what to do', async () => {
+    expect(await openedWith({ answer: 'deny' })).toMatchObject({ ok: false, reason: 'denied' });
+  });
+
+  test('none there: says so, and goes on with a photograph', async () => {
+    const failure = await openedWith({ camera: 'none' });
+    expect(failure).toMatchObject({ ok: false, reason: 'none' });
+    expect(typeof failure === 'object' && failure.remedy).toMatch(/photograph/);
+  });
+});
+
+describe('a camera’s controls', () => {
+  test('holding them never fails, and says what could be held', async () => {
+    const held = await journey.page.evaluate(async () => {
+      const { listCameras, openCamera } = window.tools;
+      const camera = await openCamera('no such camera');
+      if (!camera.ok) throw new Error(camera.message);
+      const held = await camera.hold();
+      await camera.release();
+      const cameras = await listCameras();
+      camera.stop();
+      return { held, substituted: camera.substituted, cameras, id: camera.deviceId };
+    });
+    expect(held.substituted).toBe(true);
+    expect(held.cameras.map((each) => each.id)).toContain(held.id);
+    expect(held.held).toMatchObject({ exposure: 'not-offered', whiteBalance: 'not-offered' });
+    expect(held.held.settings).toMatchObject({ width: 1280, height: 720 });
+  });
+});
