@@ -197,7 +197,7 @@ function straightField(
       const plane = pass === 0 ? ([median(z), 0, 0] as const) : weightedPlane(x, y, z, weights);
       fitted[k] = plane;
       residuals[k] = z.map((v, i) => v - plane[0] - plane[1] * x[i]! - plane[2] * y[i]!);
-      sigma[k] = Math.max(0.003, robustSigma(residuals[k]!, 0));
+      sigma[k] = Math.max(0.003, robustSigma(residuals[k], 0));
     }
     for (let i = 0; i < used.length; i++) {
       weights[i] =

@@ -13,6 +13,8 @@ export interface LogWindow {
   readonly grid: LinearGrid;
   /** One plane for each coordinate of LogTriple, a value a cell. */
   readonly planes: readonly [Float32Array, Float32Array, Float32Array];
+  /** Light of the tile, in whose terms the planes are. */
+  readonly tileLinearRgb: readonly [number, number, number];
   /** 1 where the cell can be used: neither clipped, nor beside a clipped one, nor black. */
   readonly usable: Uint8Array;
 }
@@ -56,7 +58,7 @@ export function logWindow(
     planes[2][cell] = blueToGreen;
   }
   dropClipped(grid, usable);
-  return { grid, planes, usable };
+  return { grid, planes, tileLinearRgb, usable };
 }
 
 export function logTriple(r: number, g: number, b: number): LogTriple {

@@ -1,15 +1,20 @@
 /** A dab on the glaze: the ring of glaze round it, one field of light under both. */
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
-import { findDabOutline, type DabOutline } from './dab-outline.ts';
+import { CLEAR, findDabOutline, type DabOutline } from './dab-outline.ts';
+import { findHighlights, isBodyPlusLamp } from './highlights.ts';
 import { logTriple, logWindow, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
-import { fitShadingField, type Block, type FieldFit } from './shading-field.ts';
+import { fitBentField, fitShadingField, type Block, type FieldFit } from './shading-field.ts';
+import type { LabD65 } from '../colour/spaces.ts';
 import type { TileLight } from './tile.ts';
+import { tileLinearSrgb } from './uncertainty.ts';
+import { estimateTurn } from './turn.ts';
 import type {
   EncodedPicture,
   PixelCircle,
+  PixelPolygon,
   ReadingEvidence,
   ReadingSettings,
   Regions,
@@ -22,7 +27,7 @@ const CLIPPED_SHARE = 0.01;
 /** Linear light, share of range, under which the dab is noise. */
 const DARK = 0.0015;
 /** Width of the ring as a share of the dab's radius, and least width in px. */
-const RING_WIDTH = 1.3;
+const RING_WIDTH = 0.9;
 const LEAST_RING_WIDTH = 14;
 
 export function readOnPiece(
@@ -31,29 +36,51 @@ export function readOnPiece(
   regions: Regions,
   settings: ReadingSettings,
   tile: TileLight,
+  tilePolygon: PixelPolygon,
 ): Read {
   const glazeHint = circleLog(picture, regions.glaze, tile);
-  const found = outline(cv, picture, regions.dab, glazeHint, tile);
+  const found = outline(cv, picture, regions, glazeHint, tile);
   if (!found) return reject('ring-unusable');
   const { window, dab } = found;
   if (dab.radius < LEAST_RADIUS) return reject('dab-small');
-  const state = dabState(window, dab);
+  const state = dabState(window, dab, regions.dab);
   if (state.clippedShare > CLIPPED_SHARE) {
     return state.evenlyBright ? reject('dab-clipped') : reject('dab-highlight', 'dab-clipped');
   }
   if (state.light < DARK) return reject('dab-dark');
-  if (dab.seen && dab.softness > 0.7 * dab.radius) return reject('picture-blurred');
-  const layout = blocksOf(window, dab);
+  const first = blocksOf(window, dab);
+  const rough = fitBentField(first.blocks);
+  if (!rough) return reject('ring-unusable');
+  const highlights = findHighlights(
+    cv,
+    window,
+    (0.6 * dab.radius) / window.grid.step,
+    expectation(window, dab, first, rough),
+    rough.sigma,
+  );
+  const layout = blocksOf(window, dab, highlights.clear);
   const fit = fitShadingField(layout.blocks);
-  if (!fit) return reject('ring-unusable');
-  const glare = highlightOnDab(layout.blocks, fit);
-  if (glare) return reject('dab-highlight');
+  const free = clearShare(dab, highlights.clear);
+  if (free < LEAST_CLEAR) return reject('dab-highlight');
+  if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
+  if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
+  if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
+  if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
+  if (dab.contrast > CLEAR && dab.softness > 0.7 * dab.radius) return reject('picture-blurred');
+  const turn = estimateTurn(
+    picture,
+    tilePolygon,
+    tile,
+    { ...dab.centre, radius: dab.radius },
+    fit.glaze,
+    tileWhiteness(settings.tileColour.lab),
+  );
   return conclude(
     {
-      glaze: fit.glaze,
+      glaze: [fit.glaze[0] - turn.logLight, fit.glaze[1], fit.glaze[2]],
       step: fit.step,
       covariances: { noise: fit.noise, shading: fit.shading, texture: fit.texture },
-      turn: TURN,
+      turn: turn.standardUncertainty,
     },
     settings,
     evidenceOf(window, dab, layout, fit),
@@ -61,8 +88,8 @@ export function readOnPiece(
   );
 }
 
-/** Standard uncertainty of the light on the piece against the tile, ln: how it is turned. */
-const TURN = 0.12;
+const tileWhiteness = (tileLab: LabD65): number =>
+  tileLinearSrgb(tileLab).reduce((sum, v) => sum + v / 3, 0);
 
 /** Robust log colour of what lies in a circle, relative to the tile. */
 export function circleLog(
@@ -89,18 +116,21 @@ export function circleLog(
 function outline(
   cv: OpenCv,
   picture: EncodedPicture,
-  pointed: PixelCircle,
+  { dab: pointed, glaze: soundGlaze }: Regions,
   glaze: LogTriple | undefined,
   tile: TileLight,
 ): { window: LogWindow; dab: DabOutline } | undefined {
   let circle = pointed;
+  let first: { window: LogWindow; dab: DabOutline } | undefined;
   let best: { window: LogWindow; dab: DabOutline } | undefined;
   for (let attempt = 0; attempt < 3; attempt++) {
     const window = logWindow(picture, circle, 4.5 * circle.radius + 12, tile.linearRgb);
     const dab =
-      findDabOutline(cv, window, circle, glaze) ?? findDabOutline(cv, window, circle, undefined);
+      findDabOutline(cv, window, circle, glaze, soundGlaze) ??
+      findDabOutline(cv, window, circle, undefined, soundGlaze);
     if (!dab) break;
     best = { window, dab };
+    first ??= best;
     if (dab.runsOut) {
       circle = { ...circle, radius: circle.radius * 1.8 };
     } else if (
@@ -112,7 +142,25 @@ function outline(
       circle = { ...dab.centre, radius: Math.max(circle.radius, dab.radius) };
     } else break;
   }
-  return best;
+  // A wider look that shows no outline either says nothing about the pointed-at circle.
+  return closer(cv, picture, best?.dab.seen ? best : first, glaze, soundGlaze, tile);
+}
+
+/** The dab found, a window no wider than its ring shows its edge in finer cells. */
+function closer(
+  cv: OpenCv,
+  picture: EncodedPicture,
+  found: { window: LogWindow; dab: DabOutline } | undefined,
+  glaze: LogTriple | undefined,
+  soundGlaze: PixelCircle,
+  tile: TileLight,
+): { window: LogWindow; dab: DabOutline } | undefined {
+  if (!found?.dab.seen || found.window.grid.step === 1) return found;
+  const circle = { ...found.dab.centre, radius: found.dab.radius };
+  const window = logWindow(picture, circle, 2.4 * circle.radius + 12, tile.linearRgb);
+  if (window.grid.step >= found.window.grid.step) return found;
+  const dab = findDabOutline(cv, window, circle, glaze, soundGlaze);
+  return dab?.seen ? { window, dab } : found;
 }
 
 interface DabState {
@@ -121,12 +169,13 @@ interface DabState {
   readonly light: number;
 }
 
-function dabState({ grid }: LogWindow, dab: DabOutline): DabState {
+function dabState({ grid }: LogWindow, dab: DabOutline, pointed: PixelCircle): DabState {
   let cells = 0;
   let clipped = 0;
   const light: number[] = [];
   dab.mask.forEach((on, cell) => {
-    if (!on) return;
+    // Glare may have swallowed part of the outline: what was pointed at counts as dab too.
+    if (!on && !insideCircle(pointed, centreX(grid, cell), centreY(grid, cell))) return;
     cells++;
     if (grid.clipped[cell]) clipped++;
     light.push(Math.max(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!));
@@ -144,8 +193,8 @@ export interface BlockLayout {
 }
 
 /** Small blocks of like cells on the dab's core and in the ring. */
-function blocksOf(window: LogWindow, dab: DabOutline): BlockLayout {
-  const { grid, usable } = window;
+function blocksOf(window: LogWindow, dab: DabOutline, clear?: Float32Array): BlockLayout {
+  const { grid, usable, tileLinearRgb } = window;
   const { step, cols, rows } = grid;
   const margin = Math.min(0.4 * dab.radius, dab.softness + 1);
   const inner = dab.seen ? margin + 0.5 : 0.4 * dab.radius;
@@ -168,7 +217,7 @@ function blocksOf(window: LogWindow, dab: DabOutline): BlockLayout {
               : dab.outside[cell]! * step > inner && dab.outside[cell]! * step < inner + width;
             if (!belongs) continue;
             cells.push(cell);
-            trust += onDab ? 1 : dab.glazeTrust[cell]!;
+            trust += (onDab ? 1 : dab.glazeTrust[cell]!) * (clear ? clear[cell]! : 1);
           }
         }
         const fill = cells.length / side ** 2;
@@ -179,12 +228,13 @@ function blocksOf(window: LogWindow, dab: DabOutline): BlockLayout {
           x: (mean(cells, (c) => centreX(grid, c)) - dab.centre.x) / outer,
           y: (mean(cells, (c) => centreY(grid, c)) - dab.centre.y) / outer,
           log: logTriple(
-            mean(cells, (c) => grid.r[c]!),
-            mean(cells, (c) => grid.g[c]!),
-            mean(cells, (c) => grid.b[c]!),
+            mean(cells, (c) => grid.r[c]!) / tileLinearRgb[0],
+            mean(cells, (c) => grid.g[c]!) / tileLinearRgb[1],
+            mean(cells, (c) => grid.b[c]!) / tileLinearRgb[2],
           ),
           onDab,
           fill,
+          nearness: nearness(dab, cells, step),
           trust,
         });
         cellsOf.push(cells);
@@ -192,12 +242,19 @@ function blocksOf(window: LogWindow, dab: DabOutline): BlockLayout {
     }
   }
   return {
-    blocks: relativeToTile(blocks, window),
+    blocks,
     cells: cellsOf,
     inner: dab.radius + inner,
     outer,
   };
 }
+
+/** The further from the dab, the less a smooth field is to be believed: weight of a ring block. */
+function nearness(dab: DabOutline, cells: readonly number[], step: number): number {
+  const away = mean(cells, (c) => dab.outside[c]!) * step;
+  return 1 / (1 + (away / (NEAR * dab.radius)) ** 2);
+}
+const NEAR = 0.35;
 
 const mean = (cells: readonly number[], value: (cell: number) => number): number => {
   let sum = 0;
@@ -205,19 +262,44 @@ const mean = (cells: readonly number[], value: (cell: number) => number): number
   return sum / cells.length;
 };
 
-/** The window's planes are relative to the tile; blocks, averaged in linear light, follow. */
-function relativeToTile(blocks: readonly Block[], { grid, planes }: LogWindow): Block[] {
-  const cell = grid.r.findIndex((r, i) => r > 0.01 && grid.g[i]! > 0.01 && grid.b[i]! > 0.01);
-  const own = logTriple(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!);
-  const shift = own.map((v, k) => planes[k as 0 | 1 | 2][cell]! - v);
-  return blocks.map((b) => ({
-    ...b,
-    log: b.log.map((v, k) => v + shift[k]!) as unknown as LogTriple,
-  }));
+/** What each cell should show if nothing were mirrored; unknown on the dab's soft edge and far off. */
+function expectation(
+  { grid }: LogWindow,
+  dab: DabOutline,
+  layout: BlockLayout,
+  fit: FieldFit,
+): (cell: number) => LogTriple | undefined {
+  const edge = dab.softness / grid.step + 1;
+  return (cell) => {
+    const x = (centreX(grid, cell) - dab.centre.x) / layout.outer;
+    const y = (centreY(grid, cell) - dab.centre.y) / layout.outer;
+    if (Math.hypot(x, y) > 1.15) return undefined;
+    const onDab = dab.mask[cell] === 1;
+    if ((onDab ? dab.inside[cell]! : dab.outside[cell]!) < edge) return undefined;
+    const light = fit.meanAt(x, y);
+    return onDab
+      ? [light + fit.step[0], fit.glaze[1] + fit.step[1], fit.glaze[2] + fit.step[2]]
+      : [light, fit.glaze[1], fit.glaze[2]];
+  };
 }
+
+/** Share of the dab that is free of glare. */
+function clearShare(dab: DabOutline, clear: Float32Array): number {
+  let all = 0;
+  let free = 0;
+  dab.mask.forEach((on, cell) => {
+    if (!on) return;
+    all++;
+    free += clear[cell]!;
+  });
+  return free / Math.max(1, all);
+}
+const LEAST_CLEAR = 0.4;
 
 /** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
 const GLARE_SHARE = 0.04;
+/** Excess of ln light that is glare and not the dab’s own unevenness. */
+const GLARE = 0.05;
 
 function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
   let dab = 0;
@@ -225,10 +307,41 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
   blocks.forEach((block, i) => {
     if (!block.onDab) return;
     dab++;
-    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > 4 * fit.sigma) bright++;
+    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(4 * fit.sigma, GLARE)) bright++;
   });
   return bright > GLARE_SHARE * dab;
 }
+
+/** A step this large, ln, would have been seen as an outline. */
+const UNSEEN_STEP = 0.15;
+
+/** Does glaze that counts lie round the dab on at least three of eight sides, not all together? */
+function surrounds(blocks: readonly Block[], fit: FieldFit): boolean {
+  const held = new Float64Array(8);
+  blocks.forEach((b, i) => {
+    if (b.onDab) return;
+    held[Math.floor((Math.atan2(b.y, b.x) / Math.PI + 1) * 4) % 8]! += fit.weights[i]!;
+  });
+  return held.filter((w) => w > 2).length >= 3;
+}
+
+/**
+ * Is what was taken for a dab the lamp itself, mirrored? It is then brighter than the glaze by light of
+ * the lamp's colour, and fades into it far more softly than paint does.
+ */
+function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
+  if (!dab.seen || step[0] < LAMP_IMAGE_STEP) return false;
+  const seen: LogTriple = [glaze[0] + step[0], glaze[1] + step[1], glaze[2] + step[2]];
+  return (
+    (isBodyPlusLamp(seen, glaze) || Math.hypot(seen[1], seen[2]) < LAMP_TINT) &&
+    dab.softness > Math.max(LAMP_IMAGE_SOFTNESS_PX, LAMP_IMAGE_SOFTNESS * dab.radius)
+  );
+}
+const LAMP_IMAGE_STEP = 0.12;
+/** Nearly clipped, a camera renders the lamp’s own colour with a little tint. */
+const LAMP_TINT = 0.2;
+const LAMP_IMAGE_SOFTNESS = 0.2;
+const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(
   window: LogWindow,

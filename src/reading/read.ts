@@ -46,7 +46,7 @@ export function read(
   if (light.fault) return refused(light.fault, tile);
   const result =
     regions.dabOn === 'piece'
-      ? readOnPiece(cv, picture, regions, settings, light)
+      ? readOnPiece(cv, picture, regions, settings, light, polygon)
       : readBeside(cv, picture, regions, settings, light);
   if (!result.ok) return { ok: false, refused: result.reasons.map(refusal), tile };
   return { ...result.reading, ok: true, tile, algorithm: ALGORITHM };

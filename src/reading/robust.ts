@@ -1,13 +1,39 @@
 /** Order statistics that one bad pixel cannot move. */
 
-/** Median of the values; NaN for none. The array is sorted in place. */
-export function medianInPlace(values: Float64Array | number[]): number {
+/** Median of the values; NaN for none. The array is put in another order. */
+export function medianInPlace(values: Float64Array): number {
   const n = values.length;
   if (n === 0) return NaN;
-  if (values instanceof Float64Array) values.sort();
-  else values.sort((p, q) => p - q);
   const half = n >> 1;
-  return n % 2 === 1 ? values[half]! : (values[half - 1]! + values[half]!) / 2;
+  const upper = select(values, half);
+  if (n % 2 === 1) return upper;
+  let lower = -Infinity;
+  for (let i = 0; i < half; i++) if (values[i]! > lower) lower = values[i]!;
+  return (lower + upper) / 2;
+}
+
+/** Hoare's selection (1961): puts the k-th smallest at k, smaller ones before it. */
+function select(values: Float64Array, k: number): number {
+  let left = 0;
+  let right = values.length - 1;
+  while (left < right) {
+    const pivot = values[(left + right) >> 1]!;
+    let i = left;
+    let j = right;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i <= j) {
+        const swap = values[i]!;
+        values[i++] = values[j]!;
+        values[j--] = swap;
+      }
+    }
+    if (k <= j) right = j;
+    else if (k >= i) left = i;
+    else break;
+  }
+  return values[k]!;
 }
 
 export const median = (values: Iterable<number>): number =>

@@ -235,13 +235,19 @@ function score(reduced: Reduced, candidate: Candidate): number {
   const leastContrast = Math.min(...contrasts);
   if (leastContrast < 0.05) return 0;
   return (
+    (touchesBorder(reduced, polygon) ? 0.25 : 1) *
     Math.min(1, leastContrast / 0.4) *
     Math.exp(-unevenness / 0.12) *
     Math.exp(-((tint / 0.5) ** 2)) *
     Math.exp(-tintSpread / 0.08) *
-    Math.sqrt(candidate.cuts) *
+    candidate.cuts ** 0.8 *
     Math.exp(level) ** 0.6
   );
+}
+
+/** A tile lies whole in the picture; what runs out of it is more likely paper or the piece. */
+function touchesBorder({ width, height }: Reduced, polygon: PixelPolygon): boolean {
+  return polygon.some((p) => p.x < 2 || p.y < 2 || p.x > width - 4 || p.y > height - 4);
 }
 
 function nearestSide(polygon: PixelPolygon, x: number, y: number): number {

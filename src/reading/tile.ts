@@ -24,7 +24,7 @@ export interface TileLight {
 /** Share of the tile, from its centre, that is read: clear of bevels and rounded corners. */
 const MIDDLE = 0.8;
 /** More clipped pixels than this, as a share, and the rest cannot be trusted either. */
-const CLIPPED_SHARE = 0.03;
+const CLIPPED_SHARE = 0.12;
 /** Encoded level under which noise and flare rule. */
 const DARK_LEVEL = 0.4;
 /** Residual unevenness, after a plane in ln(light), that no clean tile shows. */
@@ -64,7 +64,7 @@ export function readTile(
   if (cells.length < 16) return missing();
   const whole = cells.length;
   const clear = cells.filter((cell) => !grid.clipped[cell] && !clippedBeside(grid, cell));
-  if (clipped > CLIPPED_SHARE * whole || clear.length < 0.5 * whole) {
+  if (clipped > CLIPPED_SHARE * whole || clear.length < 0.6 * whole) {
     return { ...missing(), level: 1, fault: 'tile-clipped' };
   }
   // A plane in ln(light): the lamp is near, so one side of the tile is brighter.

@@ -54,7 +54,7 @@ export function labOfRelative(log: LogTriple, tileLinear: Vector3): LabD65 {
 }
 
 export function tileLinearSrgb(tileLab: LabD65): Vector3 {
-  return linearSrgbFromXyzD65(xyzD65FromLab(tileLab)) as unknown as Vector3;
+  return linearSrgbFromXyzD65(xyzD65FromLab(tileLab));
 }
 
 /** The difference in Lab, with each source's covariance brought over by its Jacobian. */

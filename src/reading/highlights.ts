@@ -1,0 +1,158 @@
+/**
+ * Where the lamp is mirrored in the neighbourhood of the dab, and how far its glare spreads.
+ *
+ * Mirrored light has the lamp's colour and comes on top of what the glaze itself sends back (Shafer
+ * 1985, the dichromatic model): relative to the tile it adds the same to all three channels, so it
+ * brightens, and pulls a coloured glaze towards neutral. What stands out so is the lamp's image; its
+ * glare fades out about as far again as the image is half wide, and is left out by position.
+ */
+import type { OpenCv } from './opencv.ts';
+import { relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
+
+export interface Highlights {
+  /** Per cell: 1 in the lamp's image. */
+  readonly image: Uint8Array;
+  /** Per cell: how free of glare, 0–1. */
+  readonly clear: Float32Array;
+}
+
+/** Brighter than the field by this much, in ln, and by this many deviations of the noise. */
+const BRIGHTER = 0.1;
+const NOISE_TIMES = 5;
+/** Mirrored light over the body's own, from its loss of saturation, that marks a highlight. */
+const MIRRORED = 0.1;
+/** Saturation, in ln of channel ratio, from which a loss of it can be told. */
+const SATURATED = 0.25;
+/** Smallest image, cells: less is a speck. */
+const LEAST_CELLS = 4;
+/** Glare reaches this many half-widths beyond the image. */
+const GLARE_REACH = 1.1;
+
+/**
+ * @param expected log colour at each cell if nothing were mirrored; undefined where unknown
+ * @param widest most cells that glare may reach beyond its image
+ * @param sigma deviation of a cell's mean log light
+ */
+export function findHighlights(
+  cv: OpenCv,
+  window: LogWindow,
+  widest: number,
+  expected: (cell: number) => LogTriple | undefined,
+  sigma: number,
+): Highlights {
+  const { grid, planes } = window;
+  const n = grid.cols * grid.rows;
+  const marked = new Uint8Array(n);
+  for (let cell = 0; cell < n; cell++) {
+    if (grid.clipped[cell]) {
+      marked[cell] = 1;
+      continue;
+    }
+    const body = expected(cell);
+    if (!body) continue;
+    const seen: LogTriple = [planes[0][cell]!, planes[1][cell]!, planes[2][cell]!];
+    const brighter = seen[0] - body[0];
+    if (brighter < 0.3 * BRIGHTER || !isBodyPlusLamp(seen, body)) continue;
+    if (brighter > Math.max(BRIGHTER, NOISE_TIMES * sigma)) marked[cell] = 1;
+    const saturation = Math.hypot(body[1], body[2]);
+    if (saturation > SATURATED) {
+      const loss =
+        -((seen[1] - body[1]) * body[1] + (seen[2] - body[2]) * body[2]) / saturation ** 2;
+      if (loss > MIRRORED && loss * saturation > NOISE_TIMES * sigma) marked[cell] = 1;
+    }
+  }
+  return spread(cv, marked, grid.cols, grid.rows, widest);
+}
+
+/**
+ * Is the light seen some of the body's own plus some of the lamp's (equal in all channels relative to
+ * the tile)? A brighter thing of another colour is not a highlight. Least squares of C = m·B + g.
+ */
+export function isBodyPlusLamp(seen: LogTriple, body: LogTriple): boolean {
+  const C = relativeRgb(seen);
+  const B = relativeRgb(body);
+  const mean = (v: readonly number[]) => (v[0]! + v[1]! + v[2]!) / 3;
+  const [meanC, meanB] = [mean(C), mean(B)];
+  let cb = 0;
+  let bb = 1e-4 * meanB ** 2;
+  for (let k = 0; k < 3; k++) {
+    cb += (C[k]! - meanC) * (B[k]! - meanB);
+    bb += (B[k]! - meanB) ** 2;
+  }
+  const m = Math.min(1.25, Math.max(0, cb / bb));
+  const g = meanC - m * meanB;
+  const miss = Math.hypot(...C.map((v, k) => v - m * B[k]! - g)) / meanC;
+  return g > 0 && miss < COLOUR_MISS;
+}
+const COLOUR_MISS = 0.05;
+
+/** Drops specks, then lets each image fade out over its own half-width. */
+function spread(
+  cv: OpenCv,
+  marked: Uint8Array,
+  cols: number,
+  rows: number,
+  widest: number,
+): Highlights {
+  const image = new Uint8Array(marked.length);
+  const clear = new Float32Array(marked.length).fill(1);
+  const binary = cv.matFromArray(rows, cols, cv.CV_8UC1, marked);
+  const labels = new cv.Mat();
+  try {
+    const count = cv.connectedComponents(binary, labels, 8, cv.CV_32SC1);
+    const cells: number[][] = Array.from({ length: count }, () => []);
+    labels.data32S.forEach((label, cell) => {
+      if (label > 0) cells[label]!.push(cell);
+    });
+    for (const blob of cells) {
+      if (blob.length < LEAST_CELLS) continue;
+      for (const cell of blob) image[cell] = 1;
+    }
+    for (const blob of cells) {
+      if (blob.length < LEAST_CELLS) continue;
+      const own = new Uint8Array(marked.length);
+      for (const cell of blob) own[cell] = 255;
+      const reach = Math.min(widest, GLARE_REACH * halfWidth(cv, own, cols, rows) + 1.5);
+      fade(clear, distances(cv, own, cols, rows, true), reach);
+    }
+  } finally {
+    binary.delete();
+    labels.delete();
+  }
+  return { image, clear };
+}
+
+function fade(clear: Float32Array, distance: Float32Array, reach: number): void {
+  for (let cell = 0; cell < clear.length; cell++) {
+    const d = distance[cell]!;
+    if (d >= 1.6 * reach) continue;
+    clear[cell] = Math.min(clear[cell]!, d <= reach ? 0 : (d - reach) / (0.6 * reach));
+  }
+}
+
+function halfWidth(cv: OpenCv, own: Uint8Array, cols: number, rows: number): number {
+  return Math.max(...distances(cv, own, cols, rows, false));
+}
+
+function distances(
+  cv: OpenCv,
+  own: Uint8Array,
+  cols: number,
+  rows: number,
+  fromOutside: boolean,
+): Float32Array {
+  const source = cv.matFromArray(
+    rows,
+    cols,
+    cv.CV_8UC1,
+    fromOutside ? own.map((v) => 255 - v) : own,
+  );
+  const result = new cv.Mat();
+  try {
+    cv.distanceTransform(source, result, cv.DIST_L2, 5);
+    return Float32Array.from(result.data32F);
+  } finally {
+    source.delete();
+    result.delete();
+  }
+}
