@@ -91,13 +91,11 @@ export const pixelPolygon = listOf(pixelPoint, 0, 10_000);
 
 /** Grams; the pot holds at most ten kilograms. */
 export const grams = number(0, 10_000);
-/** A pigment's id in its palette. The two names left out are ones an object cannot hold safely. */
+/** A pigment's id in its palette: a name that a pot can hold its grams under. */
 export const pigmentId = v.pipe(
   v.string(),
-  v.regex(
-    /^(?!(?:constructor|prototype)$)[A-Za-z0-9][A-Za-z0-9-]{0,59}$/,
-    'may hold letters, digits and hyphens only',
-  ),
+  v.regex(/^[A-Za-z0-9][A-Za-z0-9-]{0,59}$/, 'may hold letters, digits and hyphens only'),
+  v.check((id) => isPlain({ [id]: 0 }), 'is a name that cannot be used'),
 );
 /** Grams by pigment id. */
 export const potGrams = recordOf(pigmentId, grams);

@@ -5,7 +5,7 @@ import type { AnyRecord } from '../job/records.ts';
 const OWN = new Set(['kind', 'schema', 'id', 'createdAt', 'updatedAt']);
 
 export function same(a: unknown, b: unknown): boolean {
-  if (Object.is(a, b)) return true;
+  if (a === b) return true;
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;
   if (Array.isArray(a) !== Array.isArray(b)) return false;
   const x = a as Readonly<Record<string, unknown>>;
