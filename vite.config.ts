@@ -7,6 +7,8 @@ import { policyPlugin } from './workers/policy-plugin.ts';
 const { platform, env } = process;
 if (platform === 'linux' && !env['DISPLAY'] && !env['WAYLAND_DISPLAY']) env['BROWSER'] ??= 'none';
 
+const BROWSER_TESTS = ['tests/journeys/**/*.test.ts'];
+
 export default defineConfig({
   plugins: [opencvPlugin(), policyPlugin()],
   worker: { format: 'es', plugins: () => [opencvPlugin()] },
@@ -16,8 +18,30 @@ export default defineConfig({
   // Jobs are kept by address: on another port they would seem to be gone.
   preview: { host: '127.0.0.1', port: 4173, strictPort: true },
   test: {
-    include: ['tests/**/*.test.ts'],
-    testTimeout: 30_000,
     server: { deps: { inline: ['opencv-wasm'] } },
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'code',
+          include: ['tests/**/*.test.ts'],
+          exclude: BROWSER_TESTS,
+          testTimeout: 30_000,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        // After the rest and one by one: a browser that fights for the processor drops frames.
+        extends: true,
+        test: {
+          name: 'browser',
+          include: BROWSER_TESTS,
+          fileParallelism: false,
+          testTimeout: 90_000,
+          hookTimeout: 120_000,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
   },
 });
