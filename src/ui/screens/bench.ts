@@ -86,15 +86,16 @@ export class BenchScreen extends LitElement {
   #guide(now: BenchState) {
     const { notice, trouble } = now;
     const step = nextStep(now);
-    const undo = notice?.undo;
     return html`
       <div class="guide">
         <p class="step">
           ${notice ? html`<span class="notice">${notice.text}</span> ` : nothing}${step.text}
         </p>
         ${
-          undo
-            ? html`<button class="plain" @click=${() => void undo()}>${icons.undo} Undo</button>`
+          notice?.undo
+            ? html`<button class="plain" @click=${() => void this.services.session.undoNotice()}>
+                ${icons.undo} Undo
+              </button>`
             : nothing
         }
       </div>

@@ -34,7 +34,7 @@ export class BenchSession {
     this.#store = store;
     this.#tools = tools;
     this.feeds = new Feeds(store, tools);
-    this.mixing = new Mixing(store, tools);
+    this.mixing = new Mixing(store, tools, this.feeds);
   }
 
   /** Opens where the person left off, on the demo bench. */
@@ -56,8 +56,9 @@ export class BenchSession {
 
   async openArea(area: Id<'area'>): Promise<void> {
     await this.#guard('The area could not be opened', async () => {
-      this.#take(await this.#tools.records.openArea(area));
-      await this.feeds.showPot(potOf(this.#store.state));
+      await this.feeds.layDabAfter(async () => {
+        this.#take(await this.#tools.records.openArea(area));
+      });
     });
   }
 
@@ -205,24 +206,21 @@ export class BenchSession {
       return;
     }
     if (held && !held.saved && !(await this.save())) return;
-    await this.#guard('The addition could not be recorded', async () => {
-      await this.mixing.add(grams);
-      await this.feeds.showPot(potOf(this.#store.state));
-    });
+    await this.#guard('The addition could not be recorded', () => this.mixing.add(grams));
   }
 
   async statePot(pot: PotGrams): Promise<void> {
-    await this.#guard('The pot could not be recorded', async () => {
-      await this.mixing.statePot(pot);
-      await this.feeds.showPot(potOf(this.#store.state));
-    });
+    await this.#guard('The pot could not be recorded', () => this.mixing.statePot(pot));
   }
 
   async undo(): Promise<void> {
-    await this.#guard('The addition could not be taken back', async () => {
-      await this.mixing.undo();
-      await this.feeds.showPot(potOf(this.#store.state));
-    });
+    await this.#guard('The addition could not be taken back', () => this.mixing.undo());
+  }
+
+  /** Takes back what the notice tells of. */
+  async undoNotice(): Promise<void> {
+    const undo = this.#store.state.notice?.undo;
+    if (undo) await this.#guard('It could not be taken back', undo);
   }
 
   /** Lets the held reading go and shows the live picture again. */

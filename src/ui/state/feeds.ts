@@ -5,7 +5,7 @@ import type { Photo } from '../../camera/photo.ts';
 import type { FeedFailure } from '../../camera/feed.ts';
 import type { LiveState } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
-import { EMPTY_NUDGE, type BenchState, type FeedState } from './bench-state.ts';
+import { EMPTY_NUDGE, potOf, type BenchState, type FeedState } from './bench-state.ts';
 import type { Tools } from './services.ts';
 import type { Store } from './store.ts';
 
@@ -13,6 +13,8 @@ import type { Store } from './store.ts';
 const VIEW_INTERVAL_MS = 400;
 /** A worker that keeps dying is not started for ever. */
 const MOST_RESTARTS = 3;
+/** A new dab on the demo bench is in the picture, and seen to be new, after this. */
+const NEW_DAB_MS = 1000;
 
 type Live = Camera | DemoBench;
 
@@ -22,6 +24,7 @@ export class Feeds {
   #live: Live | undefined;
   #photo: Photo | undefined;
   #lastView = 0;
+  #quietUntil = 0;
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
@@ -74,9 +77,22 @@ export class Feeds {
     return true;
   }
 
-  /** The demo's dab follows the pot. */
-  async showPot(pot: PotGrams): Promise<void> {
-    if (this.#live?.kind === 'demo') await this.#live.setPot(pot);
+  /**
+   * The demo's dab follows the pot. From before the work that changes the pot until the new dab is
+   * seen, what was seen of the old one counts no more.
+   */
+  async layDabAfter(work: () => Promise<void>): Promise<void> {
+    const demo = this.#live?.kind === 'demo' ? this.#live : undefined;
+    if (demo) {
+      this.#quietUntil = Infinity;
+      this.#store.set({ live: undefined });
+    }
+    try {
+      await work();
+    } finally {
+      await demo?.setPot(potOf(this.#store.state));
+      this.#quietUntil = performance.now() + NEW_DAB_MS;
+    }
   }
 
   stop(): void {
@@ -151,6 +167,7 @@ export class Feeds {
   #show(report: LiveState): void {
     const { live, feed } = this.#store.state;
     const now = performance.now();
+    if (now < this.#quietUntil) return;
     const isNews =
       live?.moving !== report.moving ||
       (live.tile === undefined) !== (report.tile === undefined) ||

@@ -1,7 +1,15 @@
 /** The pot: what is in it, what to add next, what was added. */
 import type { PotGrams } from '../../paint/types.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
-import { EMPTY_NUDGE, potOf, type BenchState, type NudgeState } from './bench-state.ts';
+import type { Attempt } from '../../job/records.ts';
+import {
+  EMPTY_NUDGE,
+  potOf,
+  type BenchState,
+  type Notice,
+  type NudgeState,
+} from './bench-state.ts';
+import type { Feeds } from './feeds.ts';
 import type { Tools } from './services.ts';
 import type { Store } from './store.ts';
 
@@ -10,10 +18,12 @@ const LARGEST_GROWTH = 0.8;
 export class Mixing {
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
+  readonly #feeds: Feeds;
 
-  constructor(store: Store<BenchState>, tools: Tools) {
+  constructor(store: Store<BenchState>, tools: Tools, feeds: Feeds) {
     this.#store = store;
     this.#tools = tools;
+    this.#feeds = feeds;
   }
 
   /** Asks the paint worker for the next addition to the pot, from a reading of its dab. */
@@ -83,32 +93,34 @@ export class Mixing {
   async undo(): Promise<void> {
     const last = this.#store.state.mixes.at(-1);
     if (!last) return;
-    const restore = await this.#tools.records.remove(last.id);
-    this.#store.set(({ mixes }) => ({
-      mixes: mixes.filter((mix) => mix !== last),
-      nudge: EMPTY_NUDGE,
-      held: undefined,
-      notice: {
-        text: 'The last addition is taken back.',
-        undo: async () => {
-          await restore();
-          this.#store.set(({ mixes: now }) => ({ mixes: [...now, last], notice: undefined }));
+    await this.#feeds.layDabAfter(async () => {
+      const restore = await this.#tools.records.remove(last.id);
+      this.#changed(
+        this.#store.state.mixes.filter((mix) => mix !== last),
+        {
+          text: 'The last addition is taken back.',
+          undo: () =>
+            this.#feeds.layDabAfter(async () => {
+              await restore();
+              this.#changed([...this.#store.state.mixes, last], undefined);
+            }),
         },
-      },
-    }));
+      );
+    });
   }
 
   async #record(pot: PotGrams, addition: PotGrams, text: string): Promise<void> {
     const { place, palette } = this.#store.state;
     if (!place || !palette) return;
-    const mix = await this.#tools.records.addMix(place.area.id, palette.id, pot, addition);
-    this.#store.set(({ mixes }) => ({
-      mixes: [...mixes, mix],
-      nudge: EMPTY_NUDGE,
-      held: undefined,
-      refused: [],
-      notice: { text, undo: () => this.undo() },
-    }));
+    await this.#feeds.layDabAfter(async () => {
+      const mix = await this.#tools.records.addMix(place.area.id, palette.id, pot, addition);
+      this.#changed([...this.#store.state.mixes, mix], { text, undo: () => this.undo() });
+    });
+  }
+
+  /** Another mix is in the pot: what was read of the one before stands no longer. */
+  #changed(mixes: readonly Attempt[], notice: Notice | undefined): void {
+    this.#store.set({ mixes, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
   }
 
   #say(message: string): void {
