@@ -36,6 +36,8 @@ export interface BenchTruth {
     readonly mirrorShare: number;
     /** Mean coloured reflection over the dab as a share of its own light. */
     readonly tintShare: number;
+    /** The same over the glaze round the dab. */
+    readonly ringTintShare: number;
     readonly tileHighlightShare: number;
     /** Share of the tile, and of the dab's core, with a channel at the top of its range. */
     readonly tileClippedShare: number;
@@ -139,6 +141,7 @@ export function truthOf(
       highlightOnDab: d.highlightShare,
       mirrorShare: d.mirrorShare,
       tintShare: d.tintShare,
+      ringTintShare: d.ringTintShare,
       tileHighlightShare: image.tileHighlightShare,
       ...levels(scene, image, rgba),
     },

@@ -123,7 +123,7 @@ export function toneCurve(tone: Tone, linear: number): number {
   }
   const e = x <= 0.0031308 ? 12.92 * x : 1.055 * x ** (1 / 2.4) - 0.055;
   if (tone.style === 's-curve' || tone.style === 's-chroma') {
-    const amount = 0.1 + 0.25 * tone.strength;
+    const amount = 0.06 + 0.16 * tone.strength;
     return e >= 1 ? e : e - (amount * Math.sin(2 * Math.PI * e)) / (2 * Math.PI);
   }
   return e;
@@ -131,5 +131,5 @@ export function toneCurve(tone: Tone, linear: number): number {
 
 /** Factor by which a tone style spreads encoded colour from its luma. */
 export function chromaBoost(tone: Tone): number {
-  return tone.style === 's-chroma' ? 1.06 + 0.16 * tone.strength : 1;
+  return tone.style === 's-chroma' ? 1.04 + 0.12 * tone.strength : 1;
 }

@@ -31,6 +31,8 @@ export interface DabSeen {
   readonly mirrorShare: number;
   /** The same for coloured reflections. */
   readonly tintShare: number;
+  /** The same over the glaze within two radii of its centre. */
+  readonly ringTintShare: number;
   /** Mean thickness step of its core, −1…1. */
   readonly thickness: number;
 }
@@ -49,6 +51,10 @@ export function linearImage(scene: BenchScene): LinearImage {
   let tint = 0;
   let diffuse = 0;
   let thickness = 0;
+  let ringTint = 0;
+  let ringDiffuse = 0;
+  const middle = scene.view.project(scene.dab.centre);
+  const twoRadii = (2 * scene.dab.radius * scene.view.focal) / middle.depth;
   let tilePixels = 0;
   let tileLit = 0;
   for (let y = 0, i = 0; y < height; y++) {
@@ -63,6 +69,12 @@ export function linearImage(scene: BenchScene): LinearImage {
         if (shader.mirror > 0.03) tileLit++;
       }
       const c = shader.cover;
+      if (c === 0 && shader.id === scene.piece) {
+        if (Math.hypot(x - middle.x, y - middle.y) < twoRadii) {
+          ringTint += shader.tint;
+          ringDiffuse += shader.diffuse;
+        }
+      }
       if (c > 0) {
         area += c;
         mx += c * (x + 0.5);
@@ -95,6 +107,7 @@ export function linearImage(scene: BenchScene): LinearImage {
       highlightShare: lit / Math.max(1, core.length),
       mirrorShare: mirror / Math.max(1e-9, diffuse),
       tintShare: tint / Math.max(1e-9, diffuse),
+      ringTintShare: ringTint / Math.max(1e-9, ringDiffuse),
       thickness: thickness / Math.max(1, core.length),
     },
   };

@@ -107,7 +107,7 @@ export function inventGlaze(
 export function inventPair(part: Part, lamp: Spectrum, wish: PairWish, random: Random): ColourPair {
   const { name, mix, lab } = inventGlaze(part, lamp, wish.lightness, random);
   const start =
-    wish.kind === 'same' || wish.deltaE00 === 0 ? mix : matched(part, lamp, lab, random);
+    wish.kind === 'same' || wish.deltaE00 === 0 ? mix : matched(part, lamp, mixed(mix), random);
   const dabMix = wish.deltaE00 === 0 ? mix : movedTo(wish.deltaE00, lamp, lab, start, random);
   const dab = mixed(dabMix);
   return {
@@ -146,29 +146,40 @@ function movedTo(wanted: number, lamp: Spectrum, glaze: Triple, start: Mix, rand
   return best;
 }
 
-/** Three or four paints with white and a black, fitted to a colour by a random pattern search. */
-function matched(part: Part, lamp: Spectrum, target: Triple, random: Random): Mix {
+/**
+ * White, a black and three other paints fitted by a random pattern search: to the colour first, to
+ * the spectrum a little, as a restorer who looks under more than one lamp would end up.
+ */
+function matched(part: Part, lamp: Spectrum, target: Spectrum, random: Random): Mix {
+  const targetLab = labUnder(lamp, target);
+  const care = random.range(1, 12);
   let best: Mix = [];
-  let bestDifference = Infinity;
-  for (let set = 0; set < 3 && bestDifference > 1; set++) {
+  let bestCost = Infinity;
+  for (let set = 0; set < 4; set++) {
     const chosen = new Set<string>(['white', random.pick(['bone-black', 'umber'])]);
     while (chosen.size < 5) chosen.add(random.pick(PAINTS));
     const paints = [...chosen].map((id) => colourant(part, id));
-    let logs = paints.map((_, i) => (i === 0 ? 0 : -4 + random.gaussian()));
     const mixOf = (x: readonly number[]): Mix =>
       paints.map((p, i) => [p, Math.exp(x[i]!)] as const);
-    const cost = (x: readonly number[]) => differenceE00(target, labUnder(lamp, mixed(mixOf(x))));
-    let difference = cost(logs);
-    let step = 1.2;
-    for (let i = 0; i < 500 && difference > 0.15; i++) {
-      const trial = logs.map((v, j) =>
-        Math.min(4, Math.max(-9, j === 0 ? 0 : v + step * random.gaussian())),
+    const costOf = (x: readonly number[]) => {
+      const reflectance = mixed(mixOf(x));
+      const spectral = Math.sqrt(
+        reflectance.reduce((sum, v, i) => sum + (v - target[i]!) ** 2, 0) / target.length,
       );
-      const value = cost(trial);
-      if (value < difference) [logs, difference] = [trial, value];
-      else step = Math.max(0.015, step * 0.988);
+      return differenceE00(targetLab, labUnder(lamp, reflectance)) + care * spectral;
+    };
+    let logs = paints.map((_, i) => (i === 0 ? 0 : -4 + random.gaussian()));
+    let cost = costOf(logs);
+    let step = 1.2;
+    for (let i = 0; i < 400; i++) {
+      const trial = logs.map((v, j) =>
+        j === 0 ? 0 : Math.min(4, Math.max(-9, v + step * random.gaussian())),
+      );
+      const value = costOf(trial);
+      if (value < cost) [logs, cost] = [trial, value];
+      else step = Math.max(0.015, step * 0.985);
     }
-    if (difference < bestDifference) [best, bestDifference] = [mixOf(logs), difference];
+    if (cost < bestCost) [best, bestCost] = [mixOf(logs), cost];
   }
   return best;
 }

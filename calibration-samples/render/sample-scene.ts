@@ -249,7 +249,17 @@ function drawScene(
   const own = { dab: green(lamp.power, dab.surface), glaze: green(lamp.power, pieceSurface) };
   const lampBody = placeLamp(stage, place, dab, pieceSurface, own, draft, wish.fault, random);
   if (!lampBody) return undefined;
-  const glazePoint = pickGlaze(stage, place, dab, bands, lampBody, pieceSurface, own.glaze, random);
+  const glazePoint = pickGlaze(
+    stage,
+    place,
+    dab,
+    bands,
+    lampBody,
+    pieceSurface,
+    own.glaze,
+    wish.fault === 'dab-clipped',
+    random,
+  );
   if (!glazePoint) return undefined;
 
   const withGlaze = things.map((thing, i) =>
@@ -297,14 +307,14 @@ function cameraById(id: string): Camera {
   return camera;
 }
 
-/** A fifth equal, many near the two thresholds, some large. */
+/** As dabs go on the way to a match: a fifth equal, half near the two thresholds, few far off. */
 function drawDifference(random: Random): number {
   return random.weighted<() => number>([
     [() => 0, 0.18],
-    [() => random.range(0.2, 1.2), 0.2],
-    [() => random.range(1.2, 2.6), 0.24],
-    [() => random.range(2.6, 6), 0.24],
-    [() => random.range(6, 12), 0.14],
+    [() => random.range(0.2, 1.2), 0.24],
+    [() => random.range(1.2, 2.6), 0.28],
+    [() => random.range(2.6, 6), 0.2],
+    [() => random.range(6, 12), 0.1],
   ])();
 }
 
@@ -312,7 +322,7 @@ function drawLevel(wish: SceneWish, random: Random): number {
   if (wish.level !== undefined) return wish.level;
   if (wish.fault === 'tile-clipped') return random.range(1, 1.25);
   if (wish.fault === 'tile-dark') return random.range(0.1, 0.27);
-  if (wish.fault === 'dab-clipped') return random.range(0.9, 0.94);
+  if (wish.fault === 'dab-clipped') return random.range(0.83, 0.89);
   return random.chance(0.8) ? random.range(0.75, 0.9) : random.range(0.6, 0.94);
 }
 
@@ -383,7 +393,16 @@ function setStage(draft: Draft, wish: SceneWish, random: Random): Stage | undefi
       ),
     },
   ];
-  if (wish.clutter ?? random.chance(0.4)) addClutter(things, tileBody, across, up, random);
+  if (wish.clutter ?? random.chance(0.4)) {
+    const inView = (point: Vector) => {
+      const { x, y } = view.project(point);
+      return x > 0 && y > 0 && x < width && y < height;
+    };
+    // With the tile missing, no whole sheet may pass for one.
+    const allowed = (body: FlatBody) =>
+      wish.fault !== 'tile-missing' || !body.corners().every(inView);
+    addClutter(things, tileBody, across, up, allowed, random);
+  }
   let card: number | undefined;
   if (dabOn === 'tile' && random.chance(0.5)) {
     card = things.length;
@@ -453,7 +472,14 @@ function drawPiece(shape: Shape, at: Vector, up: number, random: Random): FlatBo
   );
 }
 
-function addClutter(things: Thing[], tile: FlatBody, across: number, up: number, random: Random) {
+function addClutter(
+  things: Thing[],
+  tile: FlatBody,
+  across: number,
+  up: number,
+  allowed: (paper: FlatBody) => boolean,
+  random: Random,
+): void {
   const count = 1 + random.index(4);
   for (let i = 0; i < count; i++) {
     const paper = random.chance(0.5);
@@ -467,15 +493,12 @@ function addClutter(things: Thing[], tile: FlatBody, across: number, up: number,
     ];
     const reach = Math.hypot(w, round ? w : h) + Math.hypot(tile.halfWidth, tile.halfHeight);
     if (Math.hypot(at[0] - tile.centre[0], at[1] - tile.centre[1]) < reach + 4) continue;
+    const turned = frameOf([0, 0, 1], random.range(0, 3));
+    const body = new FlatBody(at, turned, w, round ? w : h, round ? w : 1);
+    if (paper && !allowed(body)) continue;
     things.push({
       name: paper ? 'paper' : 'odd',
-      body: new FlatBody(
-        at,
-        frameOf([0, 0, 1], random.range(0, 3)),
-        w,
-        round ? w : h,
-        round ? w : 1,
-      ),
+      body,
       surface: paper ? paperSurface(random) : oddSurface(random),
     });
   }
@@ -607,7 +630,7 @@ function placeLamp(
     };
     const light = new Light(lampBody, tileBody.centre, tileBody.frame.z);
     const ratio = light.irradiance(...place.point, ...place.normal);
-    const [least, most] = fault === 'dab-clipped' ? [1.45, 2.4] : [0.5, 1.5];
+    const [least, most] = fault === 'dab-clipped' ? [1.75, 2.8] : [0.5, 1.5];
     if (!(ratio > least && ratio < most)) continue;
     // A person would not leave piece or dab far brighter than the tile.
     if (!fault && ratio * Math.max(own.dab, own.glaze) > 0.78) continue;
@@ -697,6 +720,7 @@ function pickGlaze(
   lampBody: LampBody,
   glaze: Surface,
   own: number,
+  clipped: boolean,
   random: Random,
 ): Vector | undefined {
   const { view, things, piece, tile } = stage;
@@ -718,7 +742,8 @@ function pickGlaze(
     const good = spots.every((spot) => {
       if (spot?.id !== piece) return false;
       if (!onPiece && -dot(spot.normal, spot.sight) < 0.75) return false;
-      if (light.irradiance(...spot.point, ...spot.normal) < 0.35) return false;
+      const lit = light.irradiance(...spot.point, ...spot.normal);
+      if (lit < 0.4 || (!clipped && lit * own > 0.8)) return false;
       if (glare(light, spot, glaze.roughness, own) > 0.02) return false;
       const offset = minus(spot.point, dab.centre);
       const u = dot(offset, dab.frame.x);
@@ -742,18 +767,17 @@ function drawReflected(place: Seen, strength: 'mild' | 'strong', random: Random)
   ]);
   const d = place.sight;
   const mirror = minus(d, times(place.normal, 2 * dot(d, place.normal)));
-  const spreadBy = strength === 'strong' ? 0.1 : 0.5;
+  // A strong one is near and its edge crosses the glaze round the dab; a mild one is anywhere.
+  const half = strength === 'strong' ? random.range(0.08, 0.2) : random.range(0.2, 0.45);
+  const off =
+    strength === 'strong' ? half * random.range(0.6, 1.05) : Math.abs(0.5 * random.gaussian());
+  const turn = random.range(0, 2 * Math.PI);
+  const sideways = frameOf(mirror, turn).x;
   return {
     reflectance,
-    towards: unit(
-      add(mirror, [
-        spreadBy * random.gaussian(),
-        spreadBy * random.gaussian(),
-        spreadBy * random.gaussian(),
-      ]),
-    ),
-    cosine: strength === 'strong' ? 0.9 : random.range(0.9, 0.98),
-    softness: random.range(0.05, 0.25),
+    towards: unit(add(times(mirror, Math.cos(off)), times(sideways, Math.sin(off)))),
+    cosine: Math.cos(half),
+    softness: Math.sin(half) * (strength === 'strong' ? random.range(0.01, 0.05) : 0.2),
     radiance: strength === 'strong' ? random.range(0.8, 1.6) : random.range(0.05, 0.3),
   };
 }

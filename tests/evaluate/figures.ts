@@ -5,8 +5,11 @@ export interface Figure {
   readonly name: string;
   readonly reach: string;
   readonly got: string;
+  /** The same by means of patches, and by the camera alone without scene or noise. */
   readonly baseline: string;
-  readonly reached: boolean;
+  readonly camera?: string;
+  /** Undefined for figures that are told for the record only. */
+  readonly reached: boolean | undefined;
 }
 
 export const mean = (values: readonly number[]): number =>
@@ -34,9 +37,15 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
   const general = all.filter(({ kind }) => kind !== 'fault');
   const ordinary = general.filter(({ kind }) => kind === 'ordinary');
   const answered = general.filter(({ answer }) => answer);
-  const same = ordinary.filter(({ pigments, true: t }) => pigments === 'same' && t.deltaE00 > 0);
+  const same = ordinary.filter(({ pigments }) => pigments === 'same');
   const sameErrors = same.flatMap(({ answer }) => (answer ? [answer.error] : []));
+  const sameCamera = same.flatMap(({ cameraError }) => cameraError ?? []);
   const sameBase = same.flatMap(({ baseline }) => (baseline ? [baseline.error] : []));
+  const off = (read: number | undefined, { true: t }: SceneOutcome) =>
+    read === undefined ? [] : [Math.abs(read - t.deltaE00)];
+  const sameOff = same.flatMap((o) => off(o.answer?.deltaE00, o));
+  const sameCameraOff = same.flatMap((o) => off(o.cameraDeltaE00, o));
+  const sameBaseOff = same.flatMap((o) => off(o.baseline?.deltaE00, o));
   // "Equal" allows for what uneven thickness of the dab does to its mean.
   const equal = ordinary.filter(({ true: t }) => t.deltaE00 < 0.1);
   const equalRead = equal.flatMap(({ answer }) => (answer ? [answer.deltaE00] : []));
@@ -75,18 +84,36 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
   };
   return [
     {
-      name: 'difference error, same pigments, ordinary: mean',
+      name: 'ΔE₀₀ error, same pigments, ordinary: mean |read − true|',
       reach: '≤ 0.20',
-      got: `${n(mean(sameErrors))} (${sameErrors.length})`,
-      baseline: n(mean(sameBase)),
-      reached: mean(sameErrors) <= 0.2,
+      got: `${n(mean(sameOff))} (${sameOff.length})`,
+      baseline: n(mean(sameBaseOff)),
+      camera: n(mean(sameCameraOff)),
+      reached: mean(sameOff) <= 0.2,
     },
     {
       name: '… 95th percentile',
       reach: '≤ 0.60',
+      got: n(quantile(sameOff, 0.95)),
+      baseline: n(quantile(sameBaseOff, 0.95)),
+      camera: n(quantile(sameCameraOff, 0.95)),
+      reached: quantile(sameOff, 0.95) <= 0.6,
+    },
+    {
+      name: '… as a colour: ΔE₀₀ from the difference read to the true one, mean',
+      reach: 'for the record',
+      got: n(mean(sameErrors)),
+      baseline: n(mean(sameBase)),
+      camera: n(mean(sameCamera)),
+      reached: undefined,
+    },
+    {
+      name: '… 95th percentile',
+      reach: 'for the record',
       got: n(quantile(sameErrors, 0.95)),
       baseline: n(quantile(sameBase, 0.95)),
-      reached: quantile(sameErrors, 0.95) <= 0.6,
+      camera: n(quantile(sameCamera, 0.95)),
+      reached: undefined,
     },
     {
       name: 'equal colours, ordinary, read as: mean',

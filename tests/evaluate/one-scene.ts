@@ -7,6 +7,7 @@ import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { read } from '../../src/reading/read.ts';
 import type { ReadingResult, RefusalReason, Verdict } from '../../src/reading/types.ts';
 import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
+import { cameraOnlyDifference } from './camera-floor.ts';
 import { coded } from './codec.ts';
 import { patchMeanReading } from './patch-mean.ts';
 import { given, planned, type Given, type PlannedScene } from './plan.ts';
@@ -40,6 +41,9 @@ export interface SceneOutcome {
   readonly remedies: boolean;
   readonly tileFound: 'right' | 'wrong' | 'none' | 'given';
   readonly baseline: { readonly error: number; readonly deltaE00: number } | undefined;
+  /** Error of the camera alone, see `cameraOnlyDifference`. */
+  readonly cameraError: number | undefined;
+  readonly cameraDeltaE00: number | undefined;
   readonly readMs: number;
 }
 
@@ -84,12 +88,15 @@ export async function runScene(seed: number, part: Part): Promise<SceneRun> {
 
 function kindOf(plan: PlannedScene, { truth }: RenderedBench): SceneKind {
   if (plan.scene.traits.fault) return 'fault';
-  const { highlightOnDab, mirrorShare, tintShare, dabClippedShare, tileClippedShare } = truth.flags;
-  if (highlightOnDab < 0.01 && (dabClippedShare > 0.01 || tileClippedShare > 0.02))
+  const f = truth.flags;
+  const { highlightOnDab, mirrorShare } = f;
+  if (highlightOnDab < 0.01 && (f.dabClippedShare > 0.01 || f.tileClippedShare > 0.02)) {
     return 'clipped';
+  }
   if (truth.regions.dabOn === 'tile') return 'beside';
   if (highlightOnDab > 0.01 || mirrorShare > 0.01) return 'highlight';
-  return highlightOnDab > 0.003 || mirrorShare > 0.004 || tintShare > 0.004 ? 'faint' : 'ordinary';
+  const tint = Math.max(f.tintShare, f.ringTintShare);
+  return highlightOnDab > 0.003 || mirrorShare > 0.004 || tint > 0.004 ? 'faint' : 'ordinary';
 }
 
 function outcomeOf(
@@ -138,6 +145,7 @@ function outcomeOf(
       asked.regions.glaze,
       asked.regions.dab,
     );
+  const cameraOnly = cameraOnlyDifference(plan.scene);
   const L = truth.glazeLab[0];
   const size = 2 * truth.regions.dab.radius;
   return {
@@ -168,6 +176,8 @@ function outcomeOf(
       glazeLab: truth.glazeLab,
     },
     answer,
+    cameraError: cameraOnly && differenceE00(truth.dabLab, moved(cameraOnly)),
+    cameraDeltaE00: cameraOnly && differenceE00(truth.glazeLab, moved(cameraOnly)),
     refused: result.ok ? [] : result.refused.map(({ reason }) => reason),
     remedies: result.ok || result.refused.every(({ remedy }) => remedy.length > 10),
     tileFound: tileFound(tile, asked, result),

@@ -16,13 +16,14 @@ export function table(rows: readonly (readonly string[])[]): string {
 
 export function figureTable(figures: readonly Figure[]): string {
   return table([
-    ['figure', 'reach', 'got', 'patch means', ''],
+    ['figure', 'reach', 'got', 'patch means', 'camera alone', ''],
     ...figures.map((f) => [
       f.name,
       f.reach,
       f.got,
       f.baseline,
-      f.reached ? 'reached' : 'NOT REACHED',
+      f.camera ?? '',
+      f.reached === undefined ? '' : f.reached ? 'reached' : 'NOT REACHED',
     ]),
   ]);
 }
@@ -51,7 +52,7 @@ export function outcomeLine(o: SceneOutcome): string {
   const s = o.strata;
   const what = `${s['shape']}, ${s['glaze']}, L* ${o.true.glazeLab[0].toFixed(0)}, ${s['dab across']}, highlight ${s['highlight']}, ${s['finish']}, ${s['pigments']} pigments, ${s['band']}, ${s['lamp']}, ${s['camera style']} ${s['camera']}, ${s['codec']}, tile ${o.tileFound}, ${o.kind}`;
   const read = o.answer
-    ? `read ${o.answer.deltaE00.toFixed(2)} [${o.answer.interval95.map((v) => v.toFixed(2)).join(', ')}]${covered(o) ? '' : ' MISSED'}, Δ ${lab(o.answer.lab)} against ${lab(o.true.lab)}, error ${o.answer.error.toFixed(2)}; ${o.answer.shares}`
+    ? `read ${o.answer.deltaE00.toFixed(2)} [${o.answer.interval95.map((v) => v.toFixed(2)).join(', ')}]${covered(o) ? '' : ' MISSED'}, Δ ${lab(o.answer.lab)} against ${lab(o.true.lab)}, error ${o.answer.error.toFixed(2)} (camera alone ${o.cameraError?.toFixed(2) ?? '–'}); ${o.answer.shares}`
     : `refused: ${o.refused.join(', ')}`;
   return `seed ${o.seed}: true ${o.true.deltaE00.toFixed(2)}, ${read}\n    ${what}`;
 }

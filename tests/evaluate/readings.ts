@@ -44,7 +44,7 @@ export async function evaluateReadings(request: ReadingsRequest): Promise<Readin
     outcomes,
     figures,
     strata: lines,
-    reached: figures.every((figure) => figure.reached) && low.length === 0,
+    reached: figures.every((figure) => figure.reached !== false) && low.length === 0,
   };
 }
 
