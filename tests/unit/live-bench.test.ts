@@ -1,0 +1,216 @@
+import { describe, expect, test } from 'vitest';
+import { DemoBench } from '../../calibration-samples/render/demo.ts';
+import { labD65 } from '../../src/colour/spaces.ts';
+import { nodeOpenCv } from '../../src/headless/opencv.ts';
+import type { ReadingSettings, Regions } from '../../src/reading/types.ts';
+import type { LiveReport } from '../../workers/bench-api.ts';
+import { Cadence } from '../../workers/cadence.ts';
+import { LiveBench, type PixelsOf } from '../../workers/live-bench.ts';
+
+interface Frame {
+  readonly width: number;
+  readonly height: number;
+  readonly rgba: Uint8ClampedArray;
+}
+
+/** As the worker's own, but from plain buffers; counts what was fetched. */
+class PlainPixels implements PixelsOf<Frame> {
+  fetched = 0;
+  /** Runs while pixels are under way. */
+  meanwhile: () => void = () => undefined;
+  sizeOf(frame: Frame): Frame {
+    return frame;
+  }
+  fetch({ rgba, width }: Frame, rect: { x: number; y: number; width: number; height: number }) {
+    this.fetched += rect.width * rect.height;
+    this.meanwhile();
+    return Promise.resolve({ rgba, first: rect.y * width + rect.x, stride: width });
+  }
+}
+
+const demo = new DemoBench({ white: 5, blue: 0.02 });
+const regions: Partial<Regions> = {
+  glaze: demo.regions.glaze,
+  dab: demo.regions.dab,
+  dabOn: 'piece',
+};
+const settings: ReadingSettings = {
+  tileColour: { lab: labD65(...demo.tileLab), standardUncertainty: [0.5, 0.3, 0.3] },
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+};
+let clock = 0;
+// The bench shakes for a second after a dab is laid; all frames here are from after that.
+const still = Array.from({ length: 12 }, (_, i) => demo.frame(5000 + 33 * i));
+
+function bench(pixels = new PlainPixels()) {
+  clock = 0;
+  return new LiveBench<Frame>(nodeOpenCv(), pixels, () => (clock += 1));
+}
+async function show(live: LiveBench<Frame>, count: number): Promise<LiveReport[]> {
+  const reports: LiveReport[] = [];
+  for (let i = 0; i < count; i++) reports.push(await live.analyse(still[i % still.length]!));
+  return reports;
+}
+
+describe('live bench', () => {
+  test('without being pointed at, it finds the tile and reads nothing', async () => {
+    const reports = await show(bench(), 20);
+    expect(reports.map((r) => r.frame)).toEqual(reports.map((_, i) => i + 1));
+    const last = reports[19]!;
+    expect(last.tile?.found).toBe(true);
+    expect(last.tile?.polygon).toHaveLength(4);
+    expect(last.tile?.level).toBeGreaterThan(0.7);
+    expect(reports.every((r) => r.result === undefined)).toBe(true);
+  });
+
+  test('pointed at, it reads early, then again when the average has grown', async () => {
+    const live = bench();
+    live.point(regions, settings, 1);
+    const reports = await show(live, 40);
+    const readings = reports.filter((r) => r.result?.ok);
+    expect(readings[0]!.framesAveraged).toBe(1);
+    expect(readings.length).toBeGreaterThanOrEqual(3);
+    expect(readings.length).toBeLessThan(12);
+    expect(reports.every((r) => r.pointing === 1)).toBe(true);
+    const { result } = readings[readings.length - 1]!;
+    if (!result?.ok) throw new Error('no reading');
+    const [low, high] = result.difference.interval95;
+    expect(demo.truth!.deltaE00).toBeGreaterThan(low - 0.2);
+    expect(demo.truth!.deltaE00).toBeLessThan(high + 0.2);
+    expect(result.tile.found).toBe(true);
+  });
+
+  test('a steady frame fetches only what counts', async () => {
+    const pixels = new PlainPixels();
+    const live = bench(pixels);
+    live.point(regions, settings, 1);
+    await show(live, 20);
+    pixels.fetched = 0;
+    await show(live, 20);
+    const whole = demo.width * demo.height;
+    expect(pixels.fetched / 20).toBeLessThan(0.6 * whole);
+  });
+
+  test('a tile that is given is used as given', async () => {
+    const live = bench();
+    const tile = demo.regions.tile.map((p) => ({ x: p.x + 3, y: p.y - 2 }));
+    live.point({ ...regions, tile }, settings, 1);
+    const reports = await show(live, 12);
+    const last = reports[11]!;
+    expect(last.tile).toMatchObject({ found: false, polygon: tile });
+    const result = reports.find((r) => r.result?.ok)?.result;
+    expect(result?.ok && result.tile).toMatchObject({ found: false, polygon: tile });
+  });
+
+  test('movement is said once, refuses, and ends with a new average', async () => {
+    const live = bench();
+    live.point(regions, settings, 1);
+    await show(live, 20);
+    const shaken = { ...still[0]!, rgba: still[0]!.rgba.slice() };
+    shaken.rgba.copyWithin(0, 4 * (40 * demo.width + 60));
+    await live.analyse(shaken);
+    const moving = [await live.analyse(still[3]!), await live.analyse(shaken)];
+    moving.push(await live.analyse(still[4]!), await live.analyse(shaken));
+    const said = moving.filter((r) => r.result && !r.result.ok);
+    expect(moving.some((r) => r.moving)).toBe(true);
+    expect(said).toHaveLength(1);
+    expect(said[0]!.result).toMatchObject({ refused: [{ reason: 'moving' }] });
+    const after = await show(live, 12);
+    expect(after[11]).toMatchObject({ moving: false });
+    expect(after.some((r) => r.result?.ok)).toBe(true);
+  });
+
+  test('no tile: refused, said once, and looked for again', async () => {
+    const grey: Frame = { width: 320, height: 240, rgba: new Uint8ClampedArray(320 * 240 * 4) };
+    grey.rgba.fill(90);
+    const live = bench();
+    live.point(
+      { glaze: { x: 60, y: 60, radius: 9 }, dab: { x: 90, y: 90, radius: 9 } },
+      settings,
+      1,
+    );
+    const reports: LiveReport[] = [];
+    for (let i = 0; i < 10; i++) reports.push(await live.analyse(grey));
+    const refusals = reports.filter((r) => r.result);
+    expect(refusals).toHaveLength(1);
+    expect(refusals[0]!.result).toMatchObject({ ok: false, refused: [{ reason: 'tile-missing' }] });
+    // Another camera, another size: found at once.
+    const first = await live.analyse(still[0]!);
+    expect(first).toMatchObject({ width: demo.width, height: demo.height });
+    expect(first.tile?.found).toBe(true);
+  });
+
+  test('pointing elsewhere while pixels are under way: the report answers the new place', async () => {
+    const pixels = new PlainPixels();
+    const live = bench(pixels);
+    live.point(regions, settings, 1);
+    await show(live, 10);
+    pixels.meanwhile = () => {
+      pixels.meanwhile = () => undefined;
+      live.point({ ...regions, dab: { ...demo.regions.dab, x: 20, y: 20 } }, settings, 2);
+    };
+    const report = await live.analyse(still[0]!);
+    expect(report.pointing).toBe(2);
+    expect(report.result).toBeUndefined();
+  });
+
+  test('what is captured can be read again from the record alone', async () => {
+    const live = bench();
+    live.point(regions, settings, 1);
+    expect(live.capture()).toBeUndefined();
+    await show(live, 20);
+    const captured = live.capture()!;
+    const { picture, at, result } = captured;
+    expect(picture).toMatchObject({ maxCode: 65535 });
+    expect(picture.frames).toBeGreaterThan(10);
+    expect(picture.width).toBeLessThan(demo.width);
+    expect(captured.regions.dab.x + at.x).toBeCloseTo(demo.regions.dab.x, -1);
+    expect(result.ok).toBe(true);
+    // The picture is the scene's: at the tile's middle it has the level that the tile has.
+    const middle = captured.regions.tile!.reduce(
+      (sum, p) => [sum[0]! + p.x / 4, sum[1]! + p.y / 4],
+      [0, 0],
+    );
+    const code = (Math.round(middle[1]!) * picture.width + Math.round(middle[0]!)) * 4;
+    const there =
+      ((Math.round(middle[1]!) + at.y) * demo.width + Math.round(middle[0]!) + at.x) * 4;
+    expect(Math.abs(picture.rgba[code]! / 257 - still[0]!.rgba[there]!)).toBeLessThan(12);
+  });
+
+  test('a new feed starts from nothing, and where the person points stays', async () => {
+    const live = bench();
+    live.point(regions, settings, 7);
+    await show(live, 10);
+    live.reset();
+    const reports = await show(live, 12);
+    expect(reports[0]).toMatchObject({ frame: 1, pointing: 7, framesAveraged: 0 });
+    expect(reports.some((r) => r.result?.ok)).toBe(true);
+  });
+});
+
+describe('when the average is read', () => {
+  const state = (frames: number, average = 1) => ({
+    average,
+    frames,
+    settled: Math.min(1, frames / 32),
+    moving: false,
+    lampChanged: false,
+  });
+
+  test('at once, then whenever it has doubled', () => {
+    const cadence = new Cadence();
+    const due = Array.from({ length: 40 }, (_, i) => i + 1).filter((n) => cadence.isDue(state(n)));
+    expect(due).toEqual([1, 2, 4, 8, 16, 32]);
+    expect(cadence.isDue(state(1, 2))).toBe(true);
+    expect(cadence.isDue(state(0, 3))).toBe(false);
+  });
+
+  test('slow readings wait longer, so that frames are not lost to them', () => {
+    const cadence = new Cadence();
+    cadence.took(40);
+    const due = Array.from({ length: 130 }, (_, i) => i + 1).filter((n) => cadence.isDue(state(n)));
+    const gaps = due.slice(1).map((n, i) => n - due[i]!);
+    expect(Math.min(...gaps)).toBeGreaterThanOrEqual(4);
+    expect(gaps[gaps.length - 1]).toBeGreaterThanOrEqual(50);
+  });
+});
