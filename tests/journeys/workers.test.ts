@@ -224,6 +224,116 @@ describe('the bench worker', () => {
   });
 });
 
+describe('frames of every make', () => {
+  test.each([
+    { format: 'RGBA', crop: { x: 33, y: 21, width: 1201, height: 671 } },
+    { format: 'BGRX', crop: { x: 0, y: 0, width: 1280, height: 719 } },
+    { format: 'I420', crop: { x: 0, y: 0, width: 1279, height: 719 } },
+    { format: 'NV12', crop: { x: 2, y: 4, width: 1270, height: 700 } },
+  ] as const)(
+    '$format, $crop.width × $crop.height of 1280 × 720: read where it is pointed at',
+    async ({ format, crop }) => {
+      const seen = await journey.page.evaluate(
+        async ({ base64, format, crop, regions, settings }) => {
+          const { BenchClient, photoFromFile } = window.tools;
+          const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+          const photo = await photoFromFile(new File([bytes], 'bench.png'));
+          if (!photo.ok) throw new Error(photo.message);
+          const { rgba, width, height } = photo.picture;
+          const luma = new Uint8Array(width * height);
+          const chroma = [new Uint8Array(luma.length / 4), new Uint8Array(luma.length / 4)];
+          // ITU-R BT.709-6, limited range: what frames that say so are made of.
+          for (let i = 0; i < luma.length; i++) {
+            const [r, g, b] = [rgba[4 * i]!, rgba[4 * i + 1]!, rgba[4 * i + 2]!];
+            const encoded = 0.2126 * r + 0.7152 * g + 0.0722 * b;
+            luma[i] = Math.round(16 + (219 / 255) * encoded);
+            const [x, y] = [i % width, Math.floor(i / width)];
+            if (x % 2 || y % 2) continue;
+            const at = (y / 2) * (width / 2) + x / 2;
+            chroma[0]![at] = Math.round(128 + ((224 / 255) * (b - encoded)) / 1.8556);
+            chroma[1]![at] = Math.round(128 + ((224 / 255) * (r - encoded)) / 1.5748);
+          }
+          const [cb, cr] = chroma as [Uint8Array, Uint8Array];
+          const packed = (isBgr: boolean) =>
+            Uint8Array.from(rgba, (v, i) => (isBgr && i % 4 < 3 ? rgba[i + 2 - 2 * (i % 4)]! : v));
+          const planar = (interleaved: boolean) => {
+            const all = new Uint8Array(luma.length * 1.5);
+            all.set(luma);
+            for (let i = 0; i < cb.length; i++) {
+              const at = luma.length + (interleaved ? 2 * i : i);
+              all[at] = cb[i]!;
+              all[at + (interleaved ? 1 : cb.length)] = cr[i]!;
+            }
+            return all;
+          };
+          const isYuv = format === 'I420' || format === 'NV12';
+          const buffer = isYuv ? planar(format === 'NV12') : packed(format === 'BGRX');
+          const colorSpace: VideoColorSpaceInit = isYuv
+            ? { matrix: 'bt709', primaries: 'bt709', transfer: 'bt709', fullRange: false }
+            : { matrix: 'rgb', primaries: 'bt709', transfer: 'iec61966-2-1', fullRange: true };
+          const frames = new ReadableStream<VideoFrame>(
+            {
+              pull(controller) {
+                const init = { codedWidth: width, codedHeight: height, timestamp: 0 };
+                controller.enqueue(
+                  new VideoFrame(buffer, { ...init, format, visibleRect: crop, colorSpace }),
+                );
+              },
+            },
+            { highWaterMark: 0 },
+          );
+          const bench = new BenchClient();
+          const at = <C extends { x: number; y: number }>(c: C) => ({
+            ...c,
+            x: c.x - crop.x,
+            y: c.y - crop.y,
+          });
+          await bench.point(
+            { ...regions, glaze: at(regions.glaze), dab: at(regions.dab) },
+            settings,
+          );
+          const live = await new Promise<LiveState>((resolve, reject) => {
+            const report = (state: LiveState) => {
+              if (state.framesAveraged > 3 && state.result?.ok) resolve(state);
+            };
+            bench.follow({ kind: 'stream', frames }, report).catch(reject);
+          });
+          await bench.stop();
+          bench.dispose();
+          return live;
+        },
+        { base64: await pngOfFrame(), format, crop, regions, settings },
+      );
+      expect(seen).toMatchObject({ width: crop.width, height: crop.height });
+      expectTile(seen.tile?.polygon.map(({ x, y }) => ({ x: x + crop.x, y: y + crop.y })));
+      expectTrue(seen.result);
+    },
+  );
+});
+
+describe('the page', () => {
+  test('makes no code from strings; its policy sees to that', async () => {
+    const page = await journey.context.newPage();
+    await page.goto(served.address);
+    const name = await page.evaluate(
+      () =>
+        new Promise((resolve) => {
+          // Later, for what the driver itself runs is let through.
+          setTimeout(() => {
+            try {
+              // eslint-disable-next-line @typescript-eslint/no-implied-eval -- that it cannot is the point
+              resolve(typeof new Function('return 1'));
+            } catch (error) {
+              resolve((error as Error).name);
+            }
+          });
+        }),
+    );
+    await page.close();
+    expect(name).toBe('EvalError');
+  });
+});
+
 describe('the demo bench', () => {
   test('plays like a camera, is read like one, and answers to the pot', async () => {
     const seen = await journey.page.evaluate(async (settings) => {
