@@ -271,17 +271,15 @@ describe('frames of every make', () => {
           const colorSpace: VideoColorSpaceInit = isYuv
             ? { matrix: 'bt709', primaries: 'bt709', transfer: 'bt709', fullRange: false }
             : { matrix: 'rgb', primaries: 'bt709', transfer: 'iec61966-2-1', fullRange: true };
-          const frames = new ReadableStream<VideoFrame>(
-            {
-              pull(controller) {
-                const init = { codedWidth: width, codedHeight: height, timestamp: 0 };
-                controller.enqueue(
-                  new VideoFrame(buffer, { ...init, format, visibleRect: crop, colorSpace }),
-                );
-              },
-            },
-            { highWaterMark: 0 },
-          );
+          const made: VideoFrame[] = [];
+          const pull = (controller: ReadableStreamDefaultController<VideoFrame>) => {
+            // What crosses to the worker is a copy.
+            made.pop()?.close();
+            const init = { codedWidth: width, codedHeight: height, timestamp: 0, colorSpace };
+            made.push(new VideoFrame(buffer, { ...init, format, visibleRect: crop }));
+            controller.enqueue(made[0]!);
+          };
+          const frames = new ReadableStream<VideoFrame>({ pull }, { highWaterMark: 0 });
           const bench = new BenchClient();
           const at = <C extends { x: number; y: number }>(c: C) => ({
             ...c,
@@ -300,6 +298,7 @@ describe('frames of every make', () => {
           });
           await bench.stop();
           bench.dispose();
+          made.pop()?.close();
           return live;
         },
         { base64: await pngOfFrame(), format, crop, regions, settings },
