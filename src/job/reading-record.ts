@@ -212,14 +212,23 @@ export function keptCrop(
   };
 }
 
+/** Settings that say how the picture was taken; ids that only tell devices apart are left out. */
+function plainSettings(settings: object): ReadingRecord['camera']['settings'] {
+  const kept = Object.entries(settings).filter(
+    ([name, value]) =>
+      !['deviceId', 'groupId'].includes(name) &&
+      (typeof value === 'boolean' ||
+        (typeof value === 'number' && Number.isFinite(value)) ||
+        (typeof value === 'string' && value.length <= 500)),
+  );
+  return Object.fromEntries(kept) as ReadingRecord['camera']['settings'];
+}
+
 /** The record of a reading. Crop, mask and thumbnail go beside it: `keptCrop`, `readingMask`. */
 export function readingRecord(result: Reading, context: ReadingContext): ReadingRecord {
   const at = context.at.toISOString();
   const { ring, dabOutline } = result.evidence;
   const mask = maskIn(result);
-  const settings = Object.entries(context.cameraSettings).filter(([, value]) =>
-    ['string', 'number', 'boolean'].includes(typeof value),
-  );
   return {
     kind: 'reading',
     schema: SCHEMA_VERSION,
@@ -229,7 +238,10 @@ export function readingRecord(result: Reading, context: ReadingContext): Reading
     ...(context.attempt && { attempt: context.attempt }),
     film: context.film,
     source: context.source,
-    camera: { label: context.cameraLabel, settings: Object.fromEntries(settings) },
+    camera: {
+      label: context.cameraLabel.slice(0, 200),
+      settings: plainSettings(context.cameraSettings),
+    },
     lamp: context.lamp,
     frames: context.picture.frames,
     width: context.picture.width,

@@ -10,21 +10,18 @@ export type Fields = Record<string, unknown>;
 export type Database = PouchDB.Database<Fields>;
 export type StoredDocument = PouchDB.Core.ExistingDocument<Fields & PouchDB.Core.AllDocsMeta>;
 
-/** How this platform's database takes bytes: a Blob in a browser. */
-export type BytesToData = (bytes: Uint8Array, contentType: string) => PouchDB.Core.AttachmentData;
-
-export const blobOf: BytesToData = (bytes, type) => new Blob([new Uint8Array(bytes)], { type });
-
 export function documentOf(
   record: AnyRecord,
   attachments: Attachments,
-  dataOf: BytesToData,
   stored?: StoredDocument,
 ): PouchDB.Core.PutDocument<Fields> & { _id: string } {
   const { id, ...fields } = record;
   const added = Object.entries(attachments).map(([name, { contentType, bytes }]) => [
     name,
-    { content_type: contentType, data: dataOf(bytes, contentType) },
+    {
+      content_type: contentType,
+      data: new Blob([new Uint8Array(bytes)], { type: contentType }),
+    },
   ]);
   const all: PouchDB.Core.Attachments = {
     ...stored?._attachments,
@@ -44,12 +41,8 @@ export function recordIn(document: StoredDocument): Parsed<AnyRecord> {
   return parseRecord({ ...Object.fromEntries(fields), id: document._id });
 }
 
-export async function attachmentIn(
-  attachment: PouchDB.Core.Attachment,
-): Promise<Attachment | undefined> {
-  if (!('data' in attachment) || typeof attachment.data === 'string') return undefined;
-  const { data, content_type: contentType } = attachment;
-  const bytes =
-    data instanceof Blob ? new Uint8Array(await data.arrayBuffer()) : new Uint8Array(data);
-  return { contentType, bytes };
+/** A picture as the database gives it when asked for binary: a Blob. */
+export async function attachmentOf(contentType: string, data: unknown): Promise<Attachment> {
+  if (!(data instanceof Blob)) throw new Error('the database gave a picture in another form');
+  return { contentType, bytes: new Uint8Array(await data.arrayBuffer()) };
 }

@@ -14,14 +14,7 @@ import {
 } from '../job/ids.ts';
 import type { AnyRecord, RecordOf } from '../job/records.ts';
 import { connection, statusOf, type Connection } from './connection.ts';
-import {
-  attachmentIn,
-  blobOf,
-  recordIn,
-  type BytesToData,
-  type Database,
-  type StoredDocument,
-} from './documents.ts';
+import { attachmentOf, recordIn, type Database, type StoredDocument } from './documents.ts';
 import { isFull, spaceOf, type StorageRoom } from './space.ts';
 import type { Change, Kept, PutOptions, Store } from './store.ts';
 import { inTurn, rewrite, writeAll } from './writing.ts';
@@ -33,7 +26,6 @@ export interface StoreParts {
   /** Letters and digits, at least eight, for ids that never meet. */
   readonly random?: () => string;
   readonly room?: StorageRoom;
-  readonly dataOf?: BytesToData;
   /** Lets one window at a time write; without it, a window that finds itself outrun tries again. */
   readonly exclusive?: <T>(work: () => Promise<T>) => Promise<T>;
 }
@@ -68,7 +60,6 @@ function storeOn(
     clock = () => new Date(),
     random = randomLetters,
     room,
-    dataOf = blobOf,
     exclusive = inTurn(),
   }: Omit<StoreParts, 'connect'>,
 ): Store {
@@ -118,7 +109,7 @@ function storeOn(
     return parsed?.ok ? (parsed.record as RecordOf<K>) : undefined;
   }
 
-  const writing = { database, dataOf, exclusive };
+  const writing = { database, exclusive };
 
   const dated = <R extends AnyRecord>(record: R): R => ({
     ...record,
@@ -146,10 +137,11 @@ function storeOn(
   async function attachments(id: Id): Promise<Attachments> {
     try {
       const document = await database.run((db) => db.get(id, { attachments: true, binary: true }));
-      const all = Object.entries(document._attachments ?? {}).map(
-        async ([name, data]) => [name, await attachmentIn(data)] as const,
-      );
-      return Object.fromEntries(await Promise.all(all)) as Record<string, Attachment>;
+      const all = Object.entries(document._attachments ?? {}).map(async ([name, kept]) => {
+        const data = 'data' in kept ? kept.data : undefined;
+        return [name, await attachmentOf(kept.content_type, data)] as const;
+      });
+      return Object.fromEntries(await Promise.all(all));
     } catch (error) {
       if (statusOf(error) === 404) return {};
       throw error;
@@ -160,7 +152,7 @@ function storeOn(
     const stub = (await stored(id))?._attachments?.[name];
     if (!stub) return undefined;
     const data = await database.run((db) => db.getAttachment(id, name));
-    return attachmentIn({ content_type: stub.content_type, data: data as Blob });
+    return attachmentOf(stub.content_type, data);
   }
 
   async function binned(): Promise<readonly AnyRecord[]> {

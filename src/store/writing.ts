@@ -2,14 +2,13 @@
 import { attachmentFaults } from '../job/attachments.ts';
 import { fieldsInWords, parseRecord, recordInWords, type AnyRecord } from '../job/records.ts';
 import { statusOf, type Connection } from './connection.ts';
-import { documentOf, recordIn, type BytesToData, type StoredDocument } from './documents.ts';
+import { documentOf, recordIn, type StoredDocument } from './documents.ts';
 import { changedFields, merge } from './merge.ts';
 import { isFull } from './space.ts';
 import type { KeptAll, NotKept, PutItem } from './store.ts';
 
 export interface Writing {
   readonly database: Connection;
-  readonly dataOf: BytesToData;
   /** Lets one window at a time read and write. */
   readonly exclusive: <T>(work: () => Promise<T>) => Promise<T>;
 }
@@ -98,7 +97,7 @@ async function storedOf(
 /** One look at the store and one writing; undefined when another window came between. */
 async function attempt<R extends AnyRecord>(
   items: readonly PutItem<R>[],
-  { database, dataOf }: Writing,
+  { database }: Writing,
 ): Promise<KeptAll<R> | undefined> {
   const stored = await storedOf(
     database,
@@ -113,7 +112,7 @@ async function attempt<R extends AnyRecord>(
     if (!next.ok) return { ...next, record, attachments };
     records.push(next.record);
     if (next.write || Object.keys(attachments).length > 0) {
-      documents.push(documentOf(next.record, attachments, dataOf, document));
+      documents.push(documentOf(next.record, attachments, document));
     }
   }
   if (documents.length === 0) return { ok: true, records };
