@@ -2,8 +2,15 @@
 import type { Id } from '../../job/ids.ts';
 import { keptCrop } from '../../job/reading-record.ts';
 import type { CapturedReading } from '../../link/bench-client.ts';
+import { superseded, type Superseded } from '../../link/latest.ts';
 import type { PotGrams } from '../../paint/types.ts';
-import type { PixelPoint, PixelPolygon, ReadingSettings, Regions } from '../../reading/types.ts';
+import type {
+  PixelPoint,
+  PixelPolygon,
+  ReadingResult,
+  ReadingSettings,
+  Regions,
+} from '../../reading/types.ts';
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
@@ -266,12 +273,12 @@ export class BenchSession {
     if (!photo) return await this.#tools.bench.capture();
     const regions = this.#regions();
     if (!regions.dab || !regions.glaze) return undefined;
-    const result = await this.#tools.bench.readPicture(
-      photo.picture,
-      regions,
-      this.#readingSettings(),
-    );
-    if (result === 'superseded') return undefined;
+    let result: ReadingResult | Superseded = superseded;
+    // A reading for the view may overtake this one: it is asked for again, not given up.
+    while (result === superseded && this.feeds.photo === photo) {
+      result = await this.#tools.bench.readPicture(photo.picture, regions, this.#readingSettings());
+    }
+    if (result === superseded) return undefined;
     return { result, picture: photo.picture, regions: regions as Regions, at: { x: 0, y: 0 } };
   }
 

@@ -23,6 +23,7 @@ export class Feeds {
   readonly #tools: Tools;
   #live: Live | undefined;
   #photo: Photo | undefined;
+  #opening = 0;
   #lastView = 0;
   #quietUntil = 0;
 
@@ -40,15 +41,23 @@ export class Feeds {
   }
 
   async openDemo(pot: PotGrams): Promise<DemoBench['scene'] | undefined> {
-    this.#starting('demo', 'Demo bench');
+    const isWanted = this.#starting('demo', 'Demo bench');
     const demo = await this.#tools.cameras.openDemo(pot);
+    if (!isWanted()) {
+      if (demo.ok) demo.stop();
+      return undefined;
+    }
     this.#run(demo);
     return demo.ok ? demo.scene : undefined;
   }
 
   async openCamera(deviceId?: string): Promise<void> {
-    this.#starting('camera', 'Camera');
+    const isWanted = this.#starting('camera', 'Camera');
     const camera = await this.#tools.cameras.openCamera(deviceId);
+    if (!isWanted()) {
+      if (camera.ok) camera.stop();
+      return;
+    }
     this.#run(camera);
     if (!camera.ok) return;
     const [held, cameras] = await Promise.all([camera.hold(), this.#tools.cameras.listCameras()]);
@@ -103,8 +112,11 @@ export class Feeds {
     this.#photo = undefined;
   }
 
-  #starting(kind: FeedState['kind'], label: string): void {
+  /** @returns whether this picture is still the one that is wanted when it has come */
+  #starting(kind: FeedState['kind'], label: string): () => boolean {
     this.stop();
+    this.#opening += 1;
+    const opening = this.#opening;
     this.#store.set({
       feed: { kind, status: 'starting', label, width: 0, height: 0 },
       live: undefined,
@@ -119,6 +131,7 @@ export class Feeds {
       target: 'dab',
       closeUp: false,
     });
+    return () => opening === this.#opening;
   }
 
   #setFeed(part: Partial<FeedState>): void {

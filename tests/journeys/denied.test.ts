@@ -1,0 +1,35 @@
+/** The camera may not be used, or there is none: a clear line, and a way on. */
+import { afterEach, beforeAll, afterAll, expect, test } from 'vitest';
+import { BenchPage, SIZES } from './bench-page.ts';
+import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
+
+let served: Served;
+let journey: Journey;
+
+beforeAll(async () => {
+  served = await serveApp();
+}, 60_000);
+afterAll(() => served.close());
+afterEach(() => journey.close());
+
+test.each([
+  ['denied', { answer: 'deny' }, /may not be used/],
+  ['absent', { camera: 'none' }, /No camera was found/],
+] as const)(
+  'the camera is %s: it is said, and the demo bench is one step away',
+  async (_, wishes, line) => {
+    journey = await openBrowser({ ...wishes, size: SIZES.phone });
+    const bench = new BenchPage(journey.page, served.address);
+    await bench.open();
+    await bench.choosePicture();
+    await bench.button('Use the camera').click();
+    await journey.page.getByText(line).waitFor({ timeout: 30_000 });
+    await bench.button('Choose another picture').click();
+    expect(await journey.page.getByText('Open a photograph').isVisible()).toBe(true);
+    await bench.button(/Demo bench/).click();
+    await bench.read();
+    expect((await bench.difference()).value).toBeGreaterThan(0);
+    expect(journey.complaints).toEqual([]);
+  },
+  90_000,
+);
