@@ -12,8 +12,7 @@ import { openCv } from './opencv-start.ts';
 
 let opened: EncodedPicture | undefined;
 let live: LiveBench<Frame> | undefined;
-let follow:
-  { stopped: boolean; readonly reader: ReadableStreamDefaultReader<VideoFrame> } | undefined;
+let follow: Following | undefined;
 
 async function bench(): Promise<LiveBench<Frame>> {
   const { cv } = await openCv();
@@ -42,13 +41,48 @@ function picture(): EncodedPicture {
   return opened;
 }
 
+/** One feed being read; the frame that is under way when it is stopped is taken in and closed. */
+class Following {
+  readonly #reader: ReadableStreamDefaultReader<VideoFrame>;
+  #stopped = false;
+  #ended: Promise<unknown> = Promise.resolve();
+
+  constructor(frames: ReadableStream<VideoFrame>) {
+    this.#reader = frames.getReader();
+  }
+
+  run(take: (frame: VideoFrame) => Promise<void>): Promise<{ ended: 'stopped' | 'stream-ended' }> {
+    const running = this.#run(take);
+    this.#ended = running.catch(() => undefined);
+    return running;
+  }
+
+  async stop(): Promise<void> {
+    this.#stopped = true;
+    // A camera that has fallen silent is not waited for.
+    await Promise.race([this.#ended, new Promise((late) => setTimeout(late, 200))]);
+    await this.#reader.cancel();
+  }
+
+  async #run(take: (frame: VideoFrame) => Promise<void>) {
+    for (;;) {
+      const { value: frame, done } = await this.#reader.read();
+      if (done) return { ended: this.#stopped ? 'stopped' : 'stream-ended' } as const;
+      try {
+        if (this.#stopped) return { ended: 'stopped' } as const;
+        await take(frame);
+      } finally {
+        frame.close();
+      }
+    }
+  }
+}
+
 async function stop(): Promise<void> {
   const ending = follow;
   follow = undefined;
+  await ending?.stop();
   live?.reset();
-  if (!ending) return;
-  ending.stopped = true;
-  await ending.reader.cancel();
 }
 
 const api = {
@@ -76,19 +110,13 @@ const api = {
 
   async follow(frames, report) {
     await stop();
-    const current = { stopped: false, reader: frames.getReader() };
+    const current = new Following(frames);
     follow = current;
     const following = await bench();
-    for (;;) {
-      const { value: frame, done } = await current.reader.read();
-      if (done) return { ended: current.stopped ? 'stopped' : 'stream-ended' };
-      try {
-        const seen = await withOpenCv(() => following.analyse(frame));
-        if (follow === current) report(seen);
-      } finally {
-        frame.close();
-      }
-    }
+    return await current.run(async (frame) => {
+      const seen = await withOpenCv(() => following.analyse(frame));
+      if (follow === current) report(seen);
+    });
   },
 
   async readFrame(frame) {
