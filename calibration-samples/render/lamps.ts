@@ -71,7 +71,7 @@ export const LAMPS: readonly Lamp[] = [
     id: 'led-cool-one-phosphor',
     part: 'judge',
     power: led([
-      [446, 8, 10, 1.25],
+      [446, 8, 10, 2],
       [556, 40, 66, 0.85],
     ]),
   },
