@@ -197,10 +197,10 @@ function blocksOf(window: LogWindow, dab: DabOutline, clear?: Float32Array): Blo
   const { grid, usable, tileLinearRgb } = window;
   const { step, cols, rows } = grid;
   const margin = Math.min(0.4 * dab.radius, dab.softness + 1);
-  const inner = dab.seen ? margin + 0.5 : 0.4 * dab.radius;
+  const inner = dab.seen ? margin + 0.5 : 0.18 * dab.radius;
   const width = Math.max(RING_WIDTH * dab.radius, LEAST_RING_WIDTH);
   const outer = dab.radius + inner + width;
-  const side = Math.max(1, Math.round(Math.sqrt(dab.radius / step) / 1.4));
+  const side = Math.max(1, Math.round(dab.radius / step / 5));
   const blocks: Block[] = [];
   const cellsOf: number[][] = [];
   for (let top = 0; top < rows; top += side) {
