@@ -4,29 +4,37 @@ import { createInterface } from 'node:readline';
 /** Input at fault: one line that names it. Everything else that is thrown is a bug. */
 export class BadInput extends Error {}
 
-/** Parses JSON or says where it is broken. */
-export function parseJson(text: string, where: string): unknown {
+/** Runs `work`; bad input in it is named by where it stood: a file, or a line. */
+export async function naming<T>(where: string, work: () => T | Promise<T>): Promise<T> {
   try {
-    return JSON.parse(text) as unknown;
+    return await work();
   } catch (fault) {
-    throw new BadInput(`${where}: not JSON (${fault instanceof Error ? fault.message : ''})`);
+    throw fault instanceof BadInput ? new BadInput(`${where}: ${fault.message}`) : fault;
+  }
+}
+
+/** Parses JSON or says where it is broken. */
+export function parseJson(text: string): unknown {
+  try {
+    // Some editors begin a file with a byte order mark.
+    return JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
+  } catch (fault) {
+    throw new BadInput(`not JSON (${fault instanceof Error ? fault.message : ''})`);
   }
 }
 
 /**
- * Answers every line of standard input in order. A line at fault is answered too, with
- * `{"ok": false, "error": …}`, so that answers stay beside their requests; the exit code is then 2.
+ * Answers every line of standard input in order; empty lines are passed over. A line at fault is
+ * answered too, with `{"ok": false, "error": …}`, so that answers stay beside their requests; the
+ * exit code is then 2.
  */
-export async function answerLines(
-  answer: (request: unknown, where: string) => unknown,
-): Promise<void> {
+export async function answerLines(answer: (request: unknown) => unknown): Promise<void> {
   let line = 0;
   for await (const text of createInterface({ input: process.stdin, crlfDelay: Infinity })) {
     line++;
     if (text.trim() === '') continue;
-    const where = `line ${line}`;
     try {
-      print(await answer(parseJson(text, where), where));
+      print(await naming(`line ${line}`, () => answer(parseJson(text))));
     } catch (fault) {
       if (!(fault instanceof BadInput)) throw fault;
       print({ ok: false, error: fault.message });
@@ -40,7 +48,7 @@ export function print(answer: unknown): void {
 }
 
 export function fail(fault: BadInput): void {
-  process.stderr.write(`${fault.message.replaceAll('\n', ' ')}\n`);
+  process.stderr.write(`${fault.message.replace(/\s*\n\s*/g, ' ')}\n`);
   process.exitCode = 2;
 }
 

@@ -6,15 +6,15 @@ import { readFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
 import { nudge } from '../paint/nudge.ts';
 import { checkNudgeRequest } from '../paint/request.ts';
-import { answerLines, BadInput, parseJson, print, run } from './lines.ts';
+import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
 
 const USAGE = 'usage: nudge REQUEST.json, or nudge --stdin';
 
-function answer(given: unknown, where: string): unknown {
+function answer(given: unknown): unknown {
   const checked = checkNudgeRequest(given);
-  if (!checked.ok) throw new BadInput(`${where}: ${checked.error}`);
+  if (!checked.ok) throw new BadInput(checked.error);
   const answered = nudge(checked.request);
-  if (!answered.ok) throw new BadInput(`${where}: ${answered.error}`);
+  if (!answered.ok) throw new BadInput(answered.error);
   return answered;
 }
 
@@ -33,7 +33,7 @@ await run(async () => {
   } catch {
     throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
   }
-  print(answer(parseJson(text, file), file));
+  print(await naming(file, () => answer(parseJson(text))));
 });
 
 function commandLine() {

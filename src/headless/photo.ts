@@ -5,6 +5,8 @@ import type { EncodedPicture } from '../reading/types.ts';
 import { BadInput } from './lines.ts';
 
 const MOST_MEGAPIXELS = 64;
+/** Shorter side, px, under which a file cannot be a photograph of a bench at all. */
+const LEAST_SIDE = 32;
 
 /** @throws BadInput naming the file and the fault */
 export async function loadPhoto(path: string): Promise<EncodedPicture> {
@@ -18,7 +20,13 @@ export async function loadPhoto(path: string): Promise<EncodedPicture> {
   try {
     metadata = await sharp(bytes, { limitInputPixels: false }).metadata();
   } catch {
-    throw new BadInput(`${path}: this is not a picture (PNG or JPEG is wanted)`);
+    throw notAPicture(path);
+  }
+  if (metadata.format === 'svg') throw notAPicture(path);
+  if (Math.min(metadata.width, metadata.height) < LEAST_SIDE) {
+    throw new BadInput(
+      `${path}: ${metadata.width} × ${metadata.height} pixels is too small for a reading; take a picture of at least 320 × 240`,
+    );
   }
   const megapixels = (metadata.width * metadata.height) / 1e6;
   if (megapixels > MOST_MEGAPIXELS) {
@@ -28,12 +36,16 @@ export async function loadPhoto(path: string): Promise<EncodedPicture> {
   }
   const deep = metadata.depth === 'ushort';
   try {
-    const upright = sharp(bytes, { failOn: 'truncated', limitInputPixels: false })
+    let upright = sharp(bytes, { failOn: 'error', limitInputPixels: false })
       .autoOrient()
       .toColourspace(deep ? 'rgb16' : 'srgb')
-      .ensureAlpha()
-      .raw({ depth: deep ? 'ushort' : 'uchar' });
-    const { data, info } = await upright.toBuffer({ resolveWithObject: true });
+      .ensureAlpha();
+    // An embedded profile is converted to sRGB in 8 bits, but in 16 bits to Display P3, sharp's
+    // working space for them; from there it takes this.
+    if (deep && metadata.icc) upright = upright.withIccProfile('srgb');
+    const { data, info } = await upright
+      .raw({ depth: deep ? 'ushort' : 'uchar' })
+      .toBuffer({ resolveWithObject: true });
     const rgba = deep
       ? new Uint16Array(data.buffer, data.byteOffset, data.length / 2)
       : new Uint8Array(data.buffer, data.byteOffset, data.length);
@@ -43,3 +55,6 @@ export async function loadPhoto(path: string): Promise<EncodedPicture> {
     throw new BadInput(`${path}: the picture is damaged or cut short (${why})`);
   }
 }
+
+const notAPicture = (path: string): BadInput =>
+  new BadInput(`${path}: this is not a picture (PNG or JPEG is wanted)`);

@@ -5,30 +5,51 @@ import { DEFAULT_TILE } from '../reading/settings.ts';
 import type { PixelCircle, Regions, TileColour } from '../reading/types.ts';
 import { BadInput } from './lines.ts';
 
-const number = v.pipe(v.number('must be a number'), v.finite('must be finite'));
-const circle = v.object({
-  circle: v.pipe(
-    v.strictTuple([number, number, number], 'must be [x, y, radius]'),
-    v.check(([, , r]) => r > 0, 'the radius must be above 0'),
-  ),
-});
-const request = v.object({
-  photo: v.pipe(v.string('must be a path'), v.nonEmpty('must be a path')),
-  regions: v.object({
-    tile: v.optional(
-      v.object({
-        polygon: v.pipe(
-          v.array(v.strictTuple([number, number]), 'must be a list of [x, y]'),
-          v.minLength(3, 'needs at least three corners'),
-        ),
-      }),
+const absentOr = (wanted: string) => (issue: { readonly input: unknown }) =>
+  issue.input === undefined ? `is missing: ${wanted}` : `must be ${wanted}`;
+const number = v.pipe(v.number(absentOr('a number')), v.finite('must be finite'));
+const triple = (wanted: string) => v.strictTuple([number, number, number], absentOr(wanted));
+const CIRCLE = '{"circle": [x, y, radius]}';
+const circle = v.object(
+  {
+    circle: v.pipe(
+      triple('[x, y, radius]'),
+      v.check(([, , r]) => r > 0, 'must have a radius above 0'),
     ),
-    glaze: circle,
-    dab: circle,
-    tileLab: v.optional(v.strictTuple([number, number, number], 'must be [L, a, b]')),
-    dabOn: v.optional(v.picklist(['piece', 'tile'], 'must be "piece" or "tile"'), 'piece'),
-  }),
-});
+  },
+  absentOr(CIRCLE),
+);
+const polygon = v.pipe(
+  v.array(v.strictTuple([number, number], 'must be [x, y]'), absentOr('a list of [x, y]')),
+  v.minLength(3, 'needs at least three corners'),
+);
+const TILE = '{"polygon": [[x, y], …]}';
+const dabOn = v.nullish(v.picklist(['piece', 'tile'], 'must be "piece" or "tile"'));
+const request = v.object(
+  {
+    photo: v.pipe(v.string('must be the path of a photograph'), v.nonEmpty('must not be empty')),
+    regions: v.object(
+      {
+        tile: v.nullish(v.object({ polygon }, absentOr(TILE))),
+        glaze: circle,
+        dab: circle,
+        tileLab: v.nullish(
+          v.pipe(
+            triple('[L, a, b]'),
+            v.check(
+              ([L, a, b]) => L > 50 && L <= 101 && Math.abs(a) < 20 && Math.abs(b) < 20,
+              'is no white tile: L* is 50 to 100 there, a* and b* within ±20',
+            ),
+          ),
+        ),
+        dabOn,
+      },
+      absentOr(`{"glaze": ${CIRCLE}, "dab": ${CIRCLE}}`),
+    ),
+    dabOn,
+  },
+  absentOr('{"photo": …, "regions": …}'),
+);
 
 export interface ReadRequest {
   readonly photo: string;
@@ -37,24 +58,20 @@ export interface ReadRequest {
 }
 
 /** @throws BadInput naming the field and the fault */
-export function parseReadRequest(given: unknown, where: string): ReadRequest {
+export function parseReadRequest(given: unknown): ReadRequest {
   const parsed = v.safeParse(request, given);
   if (!parsed.success) {
     const issue = parsed.issues[0];
-    const path = v.getDotPath(issue) ?? 'the request';
-    throw new BadInput(`${where}: ${path}: ${issue.message}`);
+    throw new BadInput(`${v.getDotPath(issue) ?? 'the request'} ${issue.message}`);
   }
   const { photo, regions } = parsed.output;
-  if (regions.tileLab && !(regions.tileLab[0] > 50 && regions.tileLab[0] <= 101)) {
-    throw new BadInput(`${where}: regions.tileLab: a white tile has L* between 50 and 100`);
-  }
   return {
     photo,
     regions: {
       ...(regions.tile ? { tile: regions.tile.polygon.map(([x, y]) => ({ x, y })) } : {}),
       glaze: asCircle(regions.glaze.circle),
       dab: asCircle(regions.dab.circle),
-      dabOn: regions.dabOn,
+      dabOn: regions.dabOn ?? parsed.output.dabOn ?? 'piece',
     },
     tileColour: regions.tileLab
       ? { lab: labD65(...regions.tileLab), standardUncertainty: [0.3, 0.15, 0.2] }

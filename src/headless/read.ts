@@ -6,16 +6,15 @@ import { readFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
 import { read } from '../reading/read.ts';
 import { DEFAULT_SETTINGS } from '../reading/settings.ts';
-import { answerLines, BadInput, parseJson, print, run } from './lines.ts';
+import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
 import { nodeOpenCv } from './opencv.ts';
 import { loadPhoto } from './photo.ts';
 import { readAnswer } from './read-answer.ts';
-import { checkInPicture, parseReadRequest } from './read-request.ts';
+import { checkInPicture, parseReadRequest, type ReadRequest } from './read-request.ts';
 
 const USAGE = 'usage: read PHOTO --regions FILE, or read --stdin';
 
-async function answer(given: unknown, where: string): Promise<unknown> {
-  const request = parseReadRequest(given, where);
+async function answer(request: ReadRequest): Promise<unknown> {
   const picture = await loadPhoto(request.photo);
   checkInPicture(request, picture.width, picture.height);
   return readAnswer(
@@ -27,29 +26,35 @@ async function answer(given: unknown, where: string): Promise<unknown> {
 }
 
 await run(async () => {
-  const { values, positionals } = arguments_();
+  const { values, positionals } = commandLine();
+  const photo = positionals[0];
   if (values.stdin) {
-    await answerLines(answer);
+    if (photo !== undefined || values.regions !== undefined) throw new BadInput(USAGE);
+    await answerLines((given) => answer(parseReadRequest(given)));
     return;
   }
-  const photo = positionals[0];
   if (photo === undefined || positionals.length > 1) throw new BadInput(USAGE);
   if (values.regions === undefined) {
     throw new BadInput(`${photo}: say where glaze and dab are with --regions FILE`);
   }
+  const { regions: file } = values;
   let text: string;
   try {
-    text = await readFile(values.regions, 'utf8');
+    text = await readFile(file, 'utf8');
   } catch {
-    throw new BadInput(`${values.regions}: there is no such file, or it cannot be opened`);
+    throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
   }
-  const given = parseJson(text, values.regions);
-  const regions =
-    typeof given === 'object' && given !== null && 'regions' in given ? given.regions : given;
-  print(await answer({ photo, regions }, values.regions));
+  const request = await naming(file, () => parseReadRequest(asRequest(photo, parseJson(text))));
+  print(await answer(request));
 });
 
-function arguments_() {
+/** The file may hold a whole request or its regions alone; the photograph named counts. */
+function asRequest(photo: string, given: unknown): unknown {
+  const whole = typeof given === 'object' && given !== null && 'regions' in given;
+  return whole ? { ...given, photo } : { photo, regions: given };
+}
+
+function commandLine() {
   try {
     return parseArgs({
       allowPositionals: true,
