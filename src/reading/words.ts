@@ -55,17 +55,18 @@ function leanName(da: number, db: number): string {
   return names[(Math.round(angle) + 8) % 8]!;
 }
 
-/** Which neighbour hue a colour turns towards. Hue angles from memory of CIELAB hue names. */
+/**
+ * Which neighbour hue a colour turns towards. Hue angles from memory of CIELAB hue names; red has one,
+ * so that a red that turns to crimson is not called redder.
+ */
 const HUES = [
-  [0, 'redder'],
-  [35, 'redder'],
+  [25, 'redder'],
   [65, 'more orange'],
   [95, 'yellower'],
   [165, 'greener'],
   [210, 'more blue-green'],
   [265, 'bluer'],
   [320, 'more violet'],
-  [360, 'redder'],
 ] as const;
 
 function hueTurn([, a, b]: LabD65, hue: number): string {
