@@ -92,6 +92,9 @@ export class App extends LitElement {
         border-block-end-color: var(--ink);
         font-weight: 700;
       }
+      main:focus-visible {
+        outline-offset: -4px;
+      }
       main {
         min-block-size: 0;
         overflow: auto;
@@ -121,6 +124,9 @@ export class App extends LitElement {
           display: none;
         }
         :host,
+        main:focus-visible {
+          outline-offset: -4px;
+        }
         main {
           display: block;
           block-size: auto;
@@ -159,7 +165,7 @@ export class App extends LitElement {
           )}
         </nav>
       </header>
-      <main>${this.#screen()}</main>
+      <main tabindex=${this.route.screen === 'bench' ? nothing : '0'}>${this.#screen()}</main>
     `;
   }
 

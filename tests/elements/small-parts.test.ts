@@ -34,6 +34,7 @@ describe('pigments in words', () => {
       '0.50 g of PW 6 titanium white and 0.020 g of my grey',
     );
     expect(additionShort({ white: 0.5 }, pigments)).toBe('+ 0.50 g PW 6');
+    expect(additionShort({ white: 0.5, own: 0.02 }, pigments)).toBe('+ 0.52 g, 2 paints');
     expect(additionShort({}, pigments)).toBe('first mix');
   });
   test('doses only where a hand could count them', () => {

@@ -1,5 +1,4 @@
 /** What a person does on the bench, in a browser: tap, press, read what the screen says. */
-import { expect } from 'vitest';
 import type { Locator, Page } from 'playwright-core';
 
 export interface Picture {
@@ -69,9 +68,8 @@ export class BenchPage {
   /** The next addition, once it is there or there is none to make. */
   async nextAddition(): Promise<string> {
     const nudge = this.page.locator('lt-nudge');
-    await expect
-      .poll(() => textIn(nudge), { timeout: 30_000 })
-      .not.toMatch(/Reckoning|is suggested here/);
+    const said = nudge.locator('.choices, .message');
+    await said.filter({ hasNotText: /Reckoning|is suggested here/ }).waitFor();
     return await textIn(nudge);
   }
 

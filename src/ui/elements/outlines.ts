@@ -1,6 +1,11 @@
 /** Tile, ring and dab drawn over the picture: white on black, told apart by their dashes. */
 import { nothing, svg, type TemplateResult } from 'lit';
-import type { PixelCircle, PixelPolygon, ReadingEvidence } from '../../reading/types.ts';
+import type {
+  PixelCircle,
+  PixelPoint,
+  PixelPolygon,
+  ReadingEvidence,
+} from '../../reading/types.ts';
 import { middleOf } from './view-rect.ts';
 
 export interface Outlines {
@@ -35,6 +40,12 @@ function circle(at: PixelCircle, kind: string): TemplateResult {
   );
 }
 
+function cross({ x, y }: PixelPoint, scale: number): TemplateResult {
+  const arm = 7 * scale;
+  const path = `M${x - arm} ${y}H${x + arm}M${x} ${y - arm}V${y + arm}`;
+  return twice((line) => svg`<path class="${line} cross" d=${path} />`);
+}
+
 export function outlines(of: Outlines): TemplateResult {
   const { tile, dab, glaze, evidence, scale } = of;
   const ring = evidence?.ring;
@@ -51,7 +62,7 @@ export function outlines(of: Outlines): TemplateResult {
     ${ring && scale < SMALL ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
     ${
       glaze
-        ? svg`${ring ? nothing : circle(glaze, 'glaze')}
+        ? svg`${ring ? nothing : circle(glaze, 'glaze')} ${cross(glaze, scale)}
             ${name('glaze', glaze.x + 32 * scale, glaze.y + 4 * scale, scale)}`
         : nothing
     }
@@ -61,7 +72,7 @@ export function outlines(of: Outlines): TemplateResult {
             (line) => svg`<polygon class="${line} dab" points=${points(evidence.dabOutline)} />`,
           )
         : dab
-          ? svg`${circle(dab, 'dab')}${name('dab', dab.x, top(dab), scale)}`
+          ? svg`${circle(dab, 'dab')}${cross(dab, scale)}${name('dab', dab.x, top(dab), scale)}`
           : nothing
     }
   `;

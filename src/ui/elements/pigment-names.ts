@@ -37,13 +37,13 @@ export function additionInWords(additions: PotGrams, pigments: readonly PigmentO
     .join(' and ');
 }
 
-/** "+ 0.012 g PB 35", short enough for a list. */
+/** "+ 0.012 g PB 35", or the sum of several: short enough for a list. */
 export function additionShort(additions: PotGrams, pigments: readonly PigmentOnShow[]): string {
-  const parts = Object.entries(additions)
-    .filter(([, grams]) => grams > 0)
-    .sort(([, a], [, b]) => b - a)
-    .map(([id, grams]) => `${formatGrams(grams)} ${pigmentCode(id, pigments)}`);
-  return parts.length > 0 ? `+ ${parts.join(' + ')}` : 'first mix';
+  const added = Object.entries(additions).filter(([, grams]) => grams > 0);
+  const [first, ...more] = added;
+  if (!first) return 'first mix';
+  if (more.length === 0) return `+ ${formatGrams(first[1])} ${pigmentCode(first[0], pigments)}`;
+  return `+ ${formatGrams(totalGrams(additions))}, ${added.length} paints`;
 }
 
 /** "about 2 drops", in the unit whose count is easiest to do by hand; nothing when none fits. */

@@ -22,9 +22,9 @@ export function fitView(rect: ViewRect, boxWidth: number, boxHeight: number): Vi
   };
 }
 
-/** Dab, glaze and the ring between them, close up: a square of six dab radii, or what holds both. */
+/** Dab, glaze and the ring between them, close up: a square of seven dab radii, or what holds both. */
 export function closeUpRect(dab: PixelCircle, glaze: PixelCircle | undefined): ViewRect {
-  const reach = dab.radius * 6;
+  const reach = dab.radius * 3.5;
   let [left, right, top, bottom] = [dab.x - reach, dab.x + reach, dab.y - reach, dab.y + reach];
   if (glaze) {
     left = Math.min(left, glaze.x - 1.5 * glaze.radius);

@@ -91,6 +91,12 @@ export class Viewfinder extends LitElement {
       .over.glaze {
         stroke-dasharray: 3 5;
       }
+      .cross {
+        stroke-width: 5px;
+      }
+      .over.cross {
+        stroke-width: 2px;
+      }
       .name {
         fill: #ffffff;
         stroke: #000000;
@@ -208,15 +214,10 @@ export class Viewfinder extends LitElement {
           this.#moveCorner(polygon, index, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
       ></lt-handle>`;
     };
-    return html`
-      ${
-        this.target === 'tile' && this.tile
-          ? this.tile.map((_, index) => corner(this.tile!, index))
-          : nothing
-      }
-      ${this.dab ? one('dab', this.dab) : nothing}
-      ${this.glaze ? one('glaze', this.glaze) : nothing}
-    `;
+    // One target's handles at a time: on a small picture dab and glaze lie within one fingertip.
+    if (this.target === 'tile') return this.tile?.map((_, index) => corner(this.tile!, index));
+    const at = this[this.target];
+    return at ? one(this.target, at) : nothing;
   }
 
   #tap = (event: PointerEvent) => {

@@ -250,8 +250,9 @@ export class BenchSession {
   /** Waits, but not for ever, until the live average has settled: a hand has just left the bench. */
   async #steady(): Promise<void> {
     const isSteady = () => {
-      const { live, feed } = this.#store.state;
-      return feed.kind === 'photo' || (live !== undefined && live.settled >= SETTLED);
+      const { live, feed, engine } = this.#store.state;
+      const cannotSettle = feed.kind === 'photo' || typeof engine === 'object';
+      return cannotSettle || (live !== undefined && live.settled >= SETTLED);
     };
     await new Promise<void>((resolve) => {
       const done = () => {
