@@ -14,7 +14,7 @@ import { coefficientSlopes, spectraAt, type Characterised } from './characterise
 import { Film, type Believed } from './film.ts';
 import type { Saunderson } from './kubelka-munk.ts';
 import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
-import { TERMS } from './spectral-prior.ts';
+import { TERMS, WHITE_PRIOR } from './spectral-prior.ts';
 
 /** Standard deviations the estimate assumes. */
 export interface Assumed {
@@ -36,7 +36,7 @@ export const ASSUMED: Assumed = {
   reading: 0.3,
   dose: 0.15,
   firstDose: 0.1,
-  strength: 0.06,
+  strength: 0.1,
   discrepancy: 1,
   reach: 15,
 };
@@ -55,6 +55,8 @@ export interface Prediction {
 
 export interface Belief {
   readonly pigments: readonly Believed[];
+  /** Tinting strength of each, relative to its characterisation. */
+  readonly strengths: readonly number[];
   /** What the pot is believed to hold, in grams times strength, in the order of the palette. */
   readonly effective: Float64Array;
   /** Mean discrepancy at a Lab that the theory predicts. */
@@ -284,7 +286,28 @@ export function learn(
     });
   };
 
-  return { pigments: state.believed, effective, discrepancyAt, predict };
+  return {
+    pigments: state.believed,
+    strengths: state.believed.map((believed, p) => tintingStrength(pigments[p]!, believed)),
+    effective,
+    discrepancyAt,
+    predict,
+  };
+}
+
+/**
+ * Tinting strength in the trade's sense: what a pigment absorbs per gram, where it absorbs, against
+ * what its characterisation said. A white's is its mass as believed.
+ */
+function tintingStrength(known: Characterised, { K, strength }: Believed): number {
+  if (known.prior === WHITE_PRIOR) return strength;
+  let sum = 0;
+  let weights = 0;
+  known.K.forEach((before, band) => {
+    sum += before * Math.log(K[band]! / before);
+    weights += before;
+  });
+  return strength * Math.exp(sum / weights);
 }
 
 /** ∂Lab/∂(unit unknowns) of a pigment's open coefficients: the slopes turned by the spread. */

@@ -80,7 +80,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
     ok: true,
     suggestions,
     ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
-    strengths: Object.fromEntries(palette.map(({ id }, p) => [id, belief.pigments[p]!.strength])),
+    strengths: Object.fromEntries(palette.map(({ id }, p) => [id, belief.strengths[p]!])),
   };
 }
 

@@ -44,10 +44,12 @@ export interface Recipe {
 const MOST_PIGMENTS = 4;
 /** How many recipes of one, two and three pigments are built upon. */
 const BEAM = [12, 7, 4];
-const RECIPES = 30;
+/** Recipes handed on to be judged in full, and how many single ones and pairs whatever their rank. */
+const RECIPES = 24;
+const SIMPLE = 3;
 const ITERATIONS = 10;
 
-/** The best recipes first, for ΔE₀₀² ≈ dᵀ·metric·d (3 × 3, row-major) about the glaze. */
+/** The best recipes, for ΔE₀₀² ≈ dᵀ·metric·d (3 × 3, row-major) about the glaze. */
 export function searchRecipes(
   ground: Ground,
   glaze: LabD65,
@@ -80,7 +82,11 @@ export function searchRecipes(
     }
     ofSize = [...found.values()].filter(({ pigments }) => pigments.length === size! + 1);
   }
-  return best([...found.values()], RECIPES);
+  const all = best([...found.values()], found.size);
+  const simple = [1, 2].flatMap((size) =>
+    all.filter(({ pigments }) => pigments.length === size).slice(0, SIMPLE),
+  );
+  return [...new Set([...all.slice(0, RECIPES), ...simple])];
 }
 
 /** The colour expected after `grams` of each pigment of the palette. */
