@@ -1,6 +1,6 @@
 /** Every screen and sheet in turn, on the demo bench, for screenshots and for looking over by axe. */
 import type { Page } from 'playwright-core';
-import { BenchPage } from './bench-page.ts';
+import type { BenchPage } from './bench-page.ts';
 
 export interface Stop {
   readonly name: string;

@@ -19,7 +19,7 @@ import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
 import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
-import type { Tools } from './services.ts';
+import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
 /** A dab is taken to be this share of the picture's shorter side across until its outline is found. */

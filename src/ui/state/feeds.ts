@@ -6,7 +6,7 @@ import type { FeedFailure } from '../../camera/feed.ts';
 import type { LiveState } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { EMPTY_NUDGE, potOf, type BenchState, type FeedState } from './bench-state.ts';
-import type { Tools } from './services.ts';
+import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
 /** No oftener than this does the live view change: the eye beside it must be left in peace. */

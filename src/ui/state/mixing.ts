@@ -10,7 +10,7 @@ import {
   type NudgeState,
 } from './bench-state.ts';
 import type { Feeds } from './feeds.ts';
-import type { Tools } from './services.ts';
+import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
 const LARGEST_GROWTH = 0.8;
