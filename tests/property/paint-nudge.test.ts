@@ -1,0 +1,90 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { deltaE00 } from '../../src/colour/ciede2000.ts';
+import { nudge } from '../../src/paint/nudge.ts';
+import { checkNudgeRequest } from '../../src/paint/request.ts';
+
+// Anything that passes the check is answered: finite, in bounds, and with a reason when empty — also
+// when palette, pot and dab cannot belong together.
+const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+const lab = (low = 0, high = 100) =>
+  fc.tuple(between(low, high), between(-90, 90), between(-90, 90));
+const grams = between(-6, 4).map((exponent) => Math.exp(exponent));
+const ids = ['white', 'a', 'b', 'c', 'd', 'e'];
+
+const pigment = (id: string) =>
+  fc
+    .record({ masstone: lab(0, 80), up: between(0, 1), tinted: fc.boolean(), c: grams })
+    .map((p) => ({
+      id,
+      masstone: p.masstone,
+      ...(p.tinted && {
+        tint: {
+          lab: [p.masstone[0] + p.up * (85 - p.masstone[0]), p.masstone[1] / 2, p.masstone[2] / 2],
+          pigment: p.c,
+          white: 1,
+        },
+      }),
+    }));
+const request = fc
+  .record({
+    white: fc.tuple(between(85, 100), between(-3, 3), between(-3, 3)),
+    others: fc.tuple(...ids.slice(1).map(pigment)),
+    doses: fc.array(fc.dictionary(fc.constantFrom(...ids), grams), { minLength: 1, maxLength: 6 }),
+    dabs: fc.array(lab(), { minLength: 7, maxLength: 7 }),
+    glaze: lab(),
+    smallest: between(-8, -1).map(Math.exp),
+    largestGrowth: between(0.05, 2),
+  })
+  .map(({ white, others, doses, dabs, glaze, smallest, largestGrowth }) => {
+    const pots: Record<string, number>[] = [{ white: 1 }];
+    for (const dose of doses) {
+      const pot = { ...pots.at(-1) };
+      for (const [id, g] of Object.entries(dose)) pot[id] = (pot[id] ?? 0) + g;
+      if (Object.keys(dose).length > 0) pots.push(pot);
+    }
+    const history = pots.map((pot, index) => ({ pot, dabLab: dabs[index] }));
+    const present = history.pop();
+    return {
+      palette: [{ id: 'white', isWhite: true, masstone: white }, ...others],
+      pot: present!.pot,
+      dabLab: present!.dabLab,
+      glazeLab: glaze,
+      history,
+      smallest,
+      largestGrowth,
+    };
+  });
+
+describe('a nudge for anything that passes the check', () => {
+  it('is finite, adds within bounds, and says why when it has nothing', () => {
+    fc.assert(
+      fc.property(request, (given) => {
+        const checked = checkNudgeRequest(given);
+        if (!checked.ok) throw new Error(checked.error);
+        const { pot, glazeLab, smallest, largestGrowth } = checked.request;
+        const answer = nudge(checked.request);
+        if (!answer.ok) throw new Error(answer.error);
+        const potGrams = Object.values(pot).reduce((sum, value) => sum + value, 0);
+        for (const { additions, predicted, growth } of answer.suggestions) {
+          const added = Object.values(additions);
+          expect(added.length).toBeGreaterThan(0);
+          for (const value of added) expect(value).toBeGreaterThanOrEqual(smallest * (1 - 1e-9));
+          expect(growth).toBeLessThanOrEqual(largestGrowth * (1 + 1e-6));
+          expect(growth * potGrams).toBeCloseTo(
+            added.reduce((sum, value) => sum + value, 0),
+            6,
+          );
+          expect(predicted.deltaE00).toBeCloseTo(deltaE00(glazeLab, predicted.lab), 9);
+          const [low, high] = predicted.interval95;
+          expect(low).toBeLessThanOrEqual(predicted.deltaE00);
+          expect(predicted.deltaE00).toBeLessThanOrEqual(high);
+          expect(Number.isFinite(high)).toBe(true);
+        }
+        if (answer.suggestions.length === 0) expect(answer.reason).toMatch(/\w/);
+        for (const strength of Object.values(answer.strengths)) expect(strength).toBeGreaterThan(0);
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
