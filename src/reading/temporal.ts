@@ -43,7 +43,7 @@ const RATIO = [0.01, 0.06] as const;
 const DAB = [0.004, 0.06] as const;
 
 /** Pixels that a settled average takes in of each frame, on the mean. */
-const PIXELS_A_FRAME = 400_000;
+const PIXELS_A_FRAME = 250_000;
 
 const TILE_MARGIN = 8;
 /** Half-width of what a reading looks at round the dab, in its radii and px. */

@@ -4,8 +4,9 @@
  */
 import type { OpenCv } from './opencv.ts';
 import { insidePolygon, linearOfCode, polygonArea, polygonCentre, shrunk } from './picture.ts';
+import { onSteepestEdges, type LightPlane } from './quad-edges.ts';
 import { median, robustSigma } from './robust.ts';
-import type { EncodedPicture, PixelCircle, PixelPolygon } from './types.ts';
+import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './types.ts';
 
 /** The longer side of the reduced picture, px. */
 const REDUCED_SIDE = 480;
@@ -14,6 +15,9 @@ const LEAST_AREA = 0.002;
 const LARGEST_AREA = 0.6;
 /** Shares of the brightest level at which the picture is cut. */
 const CUTS = [0.96, 0.92, 0.88, 0.84, 0.8, 0.76, 0.72, 0.67, 0.62, 0.57, 0.52, 0.46, 0.4, 0.34];
+
+/** Multiples of the level round about at which it is cut. */
+const LOCAL_CUTS = [1.06, 1.12, 1.2, 1.3];
 
 interface Reduced {
   readonly width: number;
@@ -36,7 +40,8 @@ interface Candidate {
 /**
  * Corners of the tile in picture pixels, in order round it from the one nearest the top-left
  * corner; undefined when nothing in the picture looks like a tile.
- * @param notOn places known to lie on the piece: a field that holds one of them is not the tile.
+ * @param notOn places known to lie on the piece, the sound glaze last: a field that holds one of them
+ *   is not the tile, nor is one that the same glaze surrounds.
  */
 export function findTile(
   cv: OpenCv,
@@ -45,11 +50,18 @@ export function findTile(
 ): PixelPolygon | undefined {
   const reduced = reduce(picture);
   if (reduced.width < 24 || reduced.height < 24) return undefined;
-  const onPiece = notOn.map((c) => ({ x: c.x / reduced.scale, y: c.y / reduced.scale }));
+  const onPiece = notOn.flatMap((c) => edgePoints(c, 1 / reduced.scale));
+  const sound = notOn.at(-1);
+  const glaze = sound && logInCircle(reduced, sound);
   const candidates: Candidate[] = [];
   const top = brightest(reduced.smallest);
-  for (const cut of CUTS) {
-    for (const polygon of quadsAt(cv, reduced, top * cut)) {
+  const around = localMean(cv, reduced);
+  const cuts = [
+    ...CUTS.map((cut) => reduced.smallest.map((v) => (v > top * cut ? 255 : 0))),
+    ...LOCAL_CUTS.map((cut) => reduced.smallest.map((v, i) => (v > around[i]! * cut ? 255 : 0))),
+  ];
+  for (const binary of cuts) {
+    for (const polygon of quadsIn(cv, reduced, binary)) {
       if (onPiece.some((p) => insidePolygon(polygon, p.x, p.y))) continue;
       const area = polygonArea(polygon);
       const known = candidates.find((c) => sameField(c, polygon, area));
@@ -57,14 +69,57 @@ export function findTile(
       else candidates.push({ polygon, area, cuts: 1, score: 0 });
     }
   }
-  for (const candidate of candidates) candidate.score = score(reduced, candidate);
+  for (const candidate of candidates) candidate.score = score(reduced, candidate, glaze);
   candidates.sort((p, q) => q.score - p.score);
-  const best = candidates[0];
-  if (!best || best.score <= 0) return undefined;
-  return fromTopLeft(
-    best.polygon.map((p) => ({ x: (p.x + 0.5) * reduced.scale, y: (p.y + 0.5) * reduced.scale })),
-  );
+  const plane = logGreen(reduced);
+  const refined = candidates
+    .slice(0, REFINED)
+    .filter((c) => c.score > 0)
+    .map((c) => {
+      const polygon = onSteepestEdges(plane, fromTopLeft(c.polygon));
+      const taken = { ...c, polygon, area: polygonArea(polygon) };
+      return { ...taken, score: score(reduced, taken, glaze) };
+    })
+    .filter((c) => c.score > 0 && !onPiece.some((p) => insidePolygon(c.polygon, p.x, p.y)))
+    .sort((p, q) => q.score - p.score);
+  return refined[0]?.polygon.map((p) => ({
+    x: (p.x + 0.5) * reduced.scale,
+    y: (p.y + 0.5) * reduced.scale,
+  }));
 }
+/** Candidates whose edges are followed before the best is chosen. */
+const REFINED = 4;
+
+/** Middle and eight places round a circle on the piece, in reduced pixels. */
+function edgePoints({ x, y, radius }: PixelCircle, scale: number): PixelPoint[] {
+  const points = [{ x: x * scale, y: y * scale }];
+  for (let i = 0; i < 8; i++) {
+    const angle = (i / 4) * Math.PI;
+    points.push({
+      x: (x + 0.8 * radius * Math.cos(angle)) * scale,
+      y: (y + 0.8 * radius * Math.sin(angle)) * scale,
+    });
+  }
+  return points;
+}
+
+/** Mean level of a wide neighbourhood: a tile on a bright bench stands out against that. */
+function localMean(cv: OpenCv, { smallest, width, height }: Reduced): Uint8Array {
+  const mat = cv.matFromArray(height, width, cv.CV_8UC1, smallest);
+  try {
+    const side = 2 * Math.floor(width / 6) + 1;
+    cv.blur(mat, mat, { width: side, height: side });
+    return Uint8Array.from(mat.data);
+  } finally {
+    mat.delete();
+  }
+}
+
+const logGreen = ({ width, height, g }: Reduced): LightPlane => ({
+  width,
+  height,
+  log: g.map((v) => Math.log(Math.max(2e-3, v))),
+});
 
 function reduce(picture: EncodedPicture): Reduced {
   const { rgba, maxCode } = picture;
@@ -113,16 +168,14 @@ function brightest(values: Uint8Array): number {
   return 0;
 }
 
-/** Four-sided outlines of what is brighter than `level`. */
-function quadsAt(cv: OpenCv, reduced: Reduced, level: number): PixelPolygon[] {
-  const grey = cv.matFromArray(reduced.height, reduced.width, cv.CV_8UC1, reduced.smallest);
-  const binary = new cv.Mat();
+/** Four-sided outlines of what is white in the binary picture. */
+function quadsIn(cv: OpenCv, reduced: Reduced, white: Uint8Array): PixelPolygon[] {
+  const binary = cv.matFromArray(reduced.height, reduced.width, cv.CV_8UC1, white);
   const kernel = cv.getStructuringElement(cv.MORPH_RECT, { width: 3, height: 3 });
   const contours = new cv.MatVector();
   const hierarchy = new cv.Mat();
   const found: PixelPolygon[] = [];
   try {
-    cv.threshold(grey, binary, level, 255, cv.THRESH_BINARY);
     cv.morphologyEx(binary, binary, cv.MORPH_OPEN, kernel);
     cv.findContours(binary, contours, hierarchy, cv.RETR_EXTERNAL, cv.CHAIN_APPROX_SIMPLE);
     const whole = reduced.width * reduced.height;
@@ -138,7 +191,7 @@ function quadsAt(cv: OpenCv, reduced: Reduced, level: number): PixelPolygon[] {
       }
     }
   } finally {
-    for (const m of [grey, binary, kernel, contours, hierarchy]) m.delete();
+    for (const m of [binary, kernel, contours, hierarchy]) m.delete();
   }
   return found;
 }
@@ -196,14 +249,17 @@ function sameField(known: Candidate, polygon: PixelPolygon, area: number): boole
 }
 
 /** How much like a tile: stands out on all sides, even, near white, at many cuts. ≤ 0: not one. */
-function score(reduced: Reduced, candidate: Candidate): number {
+function score(reduced: Reduced, candidate: Candidate, glaze: Log | undefined): number {
   const { polygon } = candidate;
   const inner = shrunk(polygon, 0.82);
   const outer = shrunk(polygon, 1.3);
   const lightness: number[] = [];
   const redness: number[] = [];
   const blueness: number[] = [];
-  const sideOutside: number[][] = [[], [], [], []];
+  const sideOutside: Log[][] = [[], [], [], []];
+  const sideInside: number[][] = [[], [], [], []];
+  const middle = shrunk(polygon, 0.6);
+  let clipped = 0;
   const xs = outer.map((p) => p.x);
   const ys = outer.map((p) => p.y);
   const left = Math.max(0, Math.floor(Math.min(...xs)));
@@ -213,15 +269,17 @@ function score(reduced: Reduced, candidate: Candidate): number {
   for (let y = Math.max(0, Math.floor(Math.min(...ys))); y <= bottom; y++) {
     for (let x = left; x <= right; x++) {
       const i = y * reduced.width + x;
-      const r = Math.max(1e-4, reduced.r[i]!);
-      const g = Math.max(1e-4, reduced.g[i]!);
-      const b = Math.max(1e-4, reduced.b[i]!);
+      const log = logAt(reduced, i);
       if (insidePolygon(inner, x, y)) {
-        lightness.push(Math.log(g));
-        redness.push(Math.log(r / g));
-        blueness.push(Math.log(b / g));
+        lightness.push(log[0]);
+        redness.push(log[1]);
+        blueness.push(log[2]);
+        if (reduced.smallest[i]! > 252) clipped++;
+        if (!insidePolygon(middle, x, y)) {
+          sideInside[nearestSide(polygon, x, y)]!.push(log[0]);
+        }
       } else if (!insidePolygon(justOutside, x, y) && insidePolygon(outer, x, y)) {
-        sideOutside[nearestSide(polygon, x, y)]!.push(Math.log(g));
+        sideOutside[nearestSide(polygon, x, y)]!.push(log);
       }
     }
   }
@@ -230,24 +288,62 @@ function score(reduced: Reduced, candidate: Candidate): number {
   const unevenness = robustSigma(lightness, level);
   const tint = Math.hypot(median(redness), median(blueness));
   const tintSpread = robustSigma(redness) + robustSigma(blueness);
-  const contrasts = sideOutside.filter((s) => s.length > 3).map((s) => level - median(s));
+  const contrasts = sideOutside
+    .map((s, i) => (s.length > 3 ? median(sideInside[i]!) - median(s.map((log) => log[0])) : NaN))
+    .filter((c) => !Number.isNaN(c));
   if (contrasts.length < 3) return 0;
   const leastContrast = Math.min(...contrasts);
   if (leastContrast < 0.05) return 0;
   return (
-    (touchesBorder(reduced, polygon) ? 0.25 : 1) *
+    [1, 0.25, 0, 0, 0][cornersOnBorder(reduced, polygon)]! *
+    (glaze && liesOnGlaze(sideOutside, glaze) ? 0.1 : 1) *
     Math.min(1, leastContrast / 0.4) *
     Math.exp(-unevenness / 0.12) *
     Math.exp(-((tint / 0.5) ** 2)) *
     Math.exp(-tintSpread / 0.08) *
-    candidate.cuts ** 0.8 *
+    (clipped > 0.5 * lightness.length ? 0.5 : 1) *
+    (candidate.area / (reduced.width * reduced.height)) ** 0.3 *
+    candidate.cuts ** 0.6 *
     Math.exp(level) ** 0.6
   );
 }
 
 /** A tile lies whole in the picture; what runs out of it is more likely paper or the piece. */
-function touchesBorder({ width, height }: Reduced, polygon: PixelPolygon): boolean {
-  return polygon.some((p) => p.x < 2 || p.y < 2 || p.x > width - 4 || p.y > height - 4);
+function cornersOnBorder({ width, height }: Reduced, polygon: PixelPolygon): number {
+  return polygon.filter((p) => p.x < 2 || p.y < 2 || p.x > width - 4 || p.y > height - 4).length;
+}
+
+/** Log light and log ratios of a place, as LogTriple holds them. */
+type Log = readonly [green: number, redToGreen: number, blueToGreen: number];
+
+/** What glaze surrounds on all sides is the lamp mirrored in it, not a tile. */
+function liesOnGlaze(outside: readonly (readonly Log[])[], glaze: Log): boolean {
+  return outside.every((side) => {
+    if (side.length < 4) return false;
+    const [green, red, blue] = [0, 1, 2].map((k) => median(side.map((log) => log[k]!)));
+    return (
+      Math.hypot(red! - glaze[1], blue! - glaze[2]) < 0.06 && Math.abs(green! - glaze[0]) < 0.5
+    );
+  });
+}
+
+function logAt({ r, g, b }: Reduced, i: number): Log {
+  const green = Math.log(Math.max(1e-4, g[i]!));
+  return [green, Math.log(Math.max(1e-4, r[i]!)) - green, Math.log(Math.max(1e-4, b[i]!)) - green];
+}
+
+/** Median colour inside a circle of the picture. */
+function logInCircle(reduced: Reduced, circle: PixelCircle): Log | undefined {
+  const { width, height, scale } = reduced;
+  const [cx, cy, radius] = [circle.x / scale, circle.y / scale, circle.radius / scale + 0.5];
+  const logs: Log[] = [];
+  for (let y = Math.max(0, Math.floor(cy - radius)); y < Math.min(height, cy + radius); y++) {
+    for (let x = Math.max(0, Math.floor(cx - radius)); x < Math.min(width, cx + radius); x++) {
+      if (Math.hypot(x - cx, y - cy) <= radius) logs.push(logAt(reduced, y * width + x));
+    }
+  }
+  if (logs.length === 0) return undefined;
+  return [0, 1, 2].map((k) => median(logs.map((log) => log[k]!))) as unknown as Log;
 }
 
 function nearestSide(polygon: PixelPolygon, x: number, y: number): number {

@@ -1,0 +1,99 @@
+/**
+ * Moves the sides of a rough quadrilateral onto the steepest fall of light near them, so that its
+ * corners are the tile's own even where one side of it is lit less than the other.
+ */
+import { polygonArea } from './picture.ts';
+import { median } from './robust.ts';
+import type { PixelPoint, PixelPolygon } from './types.ts';
+
+/** A plane of log light, row by row. */
+export interface LightPlane {
+  readonly width: number;
+  readonly height: number;
+  readonly log: Float32Array;
+}
+
+/** Places along a side that are searched, and how far to each side of it, as a share of its length. */
+const PLACES = 17;
+const SEARCH = 0.22;
+/** Least fall, ln, across two pixels that is an edge. */
+const LEAST_FALL = 0.05;
+
+export function onSteepestEdges(plane: LightPlane, quad: PixelPolygon): PixelPolygon {
+  let sides = quad;
+  for (const reach of [1, 0.4]) {
+    const lines = sides.map((p, i) => moved(plane, p, sides[(i + 1) % 4]!, reach));
+    const corners = lines.map((line, i) => crossing(lines[(i + 3) % 4]!, line));
+    if (corners.some((c) => c === undefined)) return sides;
+    const next = corners as PixelPolygon;
+    const growth = polygonArea(next) / polygonArea(sides);
+    if (!(growth > 0.6 && growth < 1.7)) return sides;
+    sides = next;
+  }
+  return sides;
+}
+
+type Line = readonly [PixelPoint, PixelPoint];
+
+/** The side from p to q (inside on its right, y down, going clockwise), moved onto its edge. */
+function moved(plane: LightPlane, p: PixelPoint, q: PixelPoint, reach: number): Line {
+  const length = Math.hypot(q.x - p.x, q.y - p.y);
+  const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
+  const search = Math.max(3, reach * SEARCH * length);
+  const found: { t: number; offset: number }[] = [];
+  for (let i = 0; i < PLACES; i++) {
+    const t = 0.12 + (0.76 * i) / (PLACES - 1);
+    const x = p.x + t * (q.x - p.x);
+    const y = p.y + t * (q.y - p.y);
+    let steepest = LEAST_FALL;
+    let offset = NaN;
+    for (let r = -search; r <= search; r += 0.5) {
+      const inner = at(plane, x + (r - 1) * out.x, y + (r - 1) * out.y);
+      const outer = at(plane, x + (r + 1) * out.x, y + (r + 1) * out.y);
+      // The nearer of two like edges: a shadow beyond the tile falls as steeply.
+      const fall = (inner - outer) * (1 - (0.35 * Math.abs(r)) / search);
+      if (fall > steepest) {
+        steepest = fall;
+        offset = r;
+      }
+    }
+    if (!Number.isNaN(offset)) found.push({ t, offset });
+  }
+  if (found.length < PLACES / 3) return [p, q];
+  // Theil and Sen's slope: up to a quarter of the places may have met something else.
+  const slopes: number[] = [];
+  for (let i = 0; i < found.length; i++) {
+    for (let j = i + 3; j < found.length; j++) {
+      slopes.push((found[j]!.offset - found[i]!.offset) / (found[j]!.t - found[i]!.t));
+    }
+  }
+  const slope = slopes.length > 0 ? median(slopes) : 0;
+  const base = median(found.map((f) => f.offset - slope * f.t));
+  const shifted = (c: PixelPoint, by: number) => ({ x: c.x + by * out.x, y: c.y + by * out.y });
+  return [shifted(p, base), shifted(q, base + slope)];
+}
+
+function at({ width, height, log }: LightPlane, x: number, y: number): number {
+  const cx = Math.min(width - 1.001, Math.max(0, x));
+  const cy = Math.min(height - 1.001, Math.max(0, y));
+  const x0 = Math.floor(cx);
+  const y0 = Math.floor(cy);
+  const fx = cx - x0;
+  const fy = cy - y0;
+  const i = y0 * width + x0;
+  return (
+    (1 - fy) * ((1 - fx) * log[i]! + fx * log[i + 1]!) +
+    fy * ((1 - fx) * log[i + width]! + fx * log[i + width + 1]!)
+  );
+}
+
+function crossing([a, b]: Line, [c, d]: Line): PixelPoint | undefined {
+  const ux = b.x - a.x;
+  const uy = b.y - a.y;
+  const vx = d.x - c.x;
+  const vy = d.y - c.y;
+  const turn = ux * vy - uy * vx;
+  if (Math.abs(turn) < 1e-9) return undefined;
+  const s = ((c.x - a.x) * vy - (c.y - a.y) * vx) / turn;
+  return { x: a.x + s * ux, y: a.y + s * uy };
+}
