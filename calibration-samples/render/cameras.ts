@@ -34,11 +34,11 @@ export interface Camera {
 function inventCamera(id: string, part: Part, random: Random): Camera {
   const r = (low: number, high: number) => random.range(low, high);
   const uvCut = r(398, 422);
-  const irCut = r(655, 712);
+  const irCut = r(645, 690);
   const filter = (nm: number) => edge(nm, uvCut, r0) * (1 - edge(nm, irCut, irWidth)) + leak;
   const r0 = r(6, 16);
-  const irWidth = r(14, 40);
-  const leak = random.chance(0.4) ? r(0, 0.012) : 0;
+  const irWidth = r(12, 30);
+  const leak = random.chance(0.4) ? r(0, 0.006) : 0;
   type Lobe = readonly [number, number, number, number];
   const channel = (lobes: readonly Lobe[]): Spectrum =>
     spectrumOf(

@@ -1,4 +1,5 @@
 /** The figures of the readings, from outcomes: each line with what is to be reached. */
+import type { FilmOutcome } from './film.ts';
 import type { SceneOutcome } from './one-scene.ts';
 
 export interface Figure {
@@ -168,6 +169,37 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
     faultLine('tile-dark', ['tile-dark']),
     faultLine('tile-missing', ['tile-missing']),
     faultLine('dab-clipped', ['dab-clipped', 'glaze-clipped']),
+  ];
+}
+
+export const quietWhileMoving = ({ moving }: FilmOutcome): boolean =>
+  moving.said && moving.numbers === 0;
+export const quietAfterLamp = ({ lamp }: FilmOutcome): boolean => lamp.said && lamp.numbers === 0;
+
+/** What only a live feed can show. */
+export function filmFigures(films: readonly FilmOutcome[]): readonly Figure[] {
+  const always = (name: string, right: number): Figure => ({
+    name,
+    reach: 'always',
+    got: percent(right, films.length),
+    baseline: 'never',
+    reached: films.length > 0 && right === films.length,
+  });
+  const both = films.flatMap(({ single, settled, trueDeltaE00 }) =>
+    single === undefined || settled === undefined
+      ? []
+      : [[Math.abs(single - trueDeltaE00), Math.abs(settled - trueDeltaE00)] as const],
+  );
+  return [
+    always('moving camera: refused with the remedy', films.filter(quietWhileMoving).length),
+    always('lamp changed in mid-reading: refused', films.filter(quietAfterLamp).length),
+    {
+      name: 'live feed, mean |read − true|: settled (first number)',
+      reach: 'for the record',
+      got: `${n(mean(both.map(([, settled]) => settled)))} (${n(mean(both.map(([first]) => first)))})`,
+      baseline: '',
+      reached: undefined,
+    },
   ];
 }
 

@@ -40,6 +40,10 @@ export function seedsOf(count: number, seed: number): readonly number[] {
   ];
 }
 
+/** Seeds of the live feeds of a run. */
+export const filmSeedsOf = (count: number, seed: number): readonly number[] =>
+  Array.from({ length: Math.max(2, Math.round(count / 40)) }, (_, i) => 50_000_000 + seed + i);
+
 export function planned(seed: number, part: Part): PlannedScene {
   const kind = Math.floor(seed / FAULT_STEP);
   const random = new Random(seed + 5_000_000);

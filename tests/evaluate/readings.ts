@@ -1,13 +1,20 @@
 /** The reading part of the evaluation: renders scenes, reads them, compares with the truth. */
-import { fork } from 'node:child_process';
-import { availableParallelism } from 'node:os';
-import { fileURLToPath } from 'node:url';
 import type { Part } from '../../calibration-samples/render/lamps.ts';
-import { readingFigures, strata, type Figure, type StratumLine } from './figures.ts';
+import type { FilmOutcome } from './film.ts';
+import {
+  filmFigures,
+  quietAfterLamp,
+  quietWhileMoving,
+  readingFigures,
+  strata,
+  type Figure,
+  type StratumLine,
+} from './figures.ts';
 import type { SceneOutcome } from './one-scene.ts';
 import { figureTable, outcomeLine, strataTable } from './print.ts';
-import { seedsOf } from './plan.ts';
-import type { SceneReply, SceneTask } from './scene-process.ts';
+import { filmSeedsOf, seedsOf } from './plan.ts';
+import { carriedOut } from './pool.ts';
+import type { Task } from './scene-process.ts';
 
 export interface ReadingsRequest {
   /** General scenes; some of every fault come on top. */
@@ -22,6 +29,7 @@ export interface ReadingsRequest {
 
 export interface ReadingsReport {
   readonly outcomes: readonly SceneOutcome[];
+  readonly films: readonly FilmOutcome[];
   readonly figures: readonly Figure[];
   readonly strata: readonly StratumLine[];
   /** Every figure reached and no stratum of ten or more answered scenes below its floor. */
@@ -29,19 +37,27 @@ export interface ReadingsReport {
 }
 
 export async function evaluateReadings(request: ReadingsRequest): Promise<ReadingsReport> {
-  const seeds = seedsOf(request.scenes, request.seed);
-  const all = await outcomesOf(seeds, request);
+  const { scenes, part, seed } = request;
+  const tasks: readonly Task[] = [
+    ...seedsOf(scenes, seed).map((s) => ({ kind: 'scene', seed: s, part }) as const),
+    ...filmSeedsOf(scenes, seed).map((s) => ({ kind: 'film', seed: s, part }) as const),
+  ];
+  const done = await carriedOut(tasks, request.processes);
+  const bySeed = (a: { readonly seed: number }, b: { readonly seed: number }) => a.seed - b.seed;
+  const all = done.flatMap((o) => (o.kind === 'scene' ? [o.scene] : [])).sort(bySeed);
+  const films = done.flatMap((o) => (o.kind === 'film' ? [o.film] : [])).sort(bySeed);
   const outcomes = request.only
     ? all.filter(
         (o) => o.fault === request.only || Object.values(o.strata).includes(request.only ?? ''),
       )
     : all;
-  const figures = readingFigures(outcomes);
+  const figures = [...readingFigures(outcomes), ...filmFigures(films)];
   const lines = strata(outcomes);
   const low = lines.filter((line) => line.answered >= 10 && line.coverage < 0.9);
-  if (!request.quiet) print(request, outcomes, figures, lines);
+  if (!request.quiet) print(request, outcomes, films, figures, lines);
   return {
     outcomes,
+    films,
     figures,
     strata: lines,
     reached: figures.every((figure) => figure.reached !== false) && low.length === 0,
@@ -51,6 +67,7 @@ export async function evaluateReadings(request: ReadingsRequest): Promise<Readin
 function print(
   request: ReadingsRequest,
   outcomes: readonly SceneOutcome[],
+  films: readonly FilmOutcome[],
   figures: readonly Figure[],
   lines: readonly StratumLine[],
 ): void {
@@ -73,6 +90,8 @@ function print(
     console.log('\nFaults not refused:');
     unrefused.slice(0, 20).forEach((o) => console.log(`${o.fault ?? ''}: ${outcomeLine(o)}`));
   }
+  const unsaid = films.filter((film) => !quietWhileMoving(film) || !quietAfterLamp(film));
+  unsaid.forEach((film) => console.log(`\nFilm not refused: ${JSON.stringify(film)}`));
   const tiles = outcomes.filter(({ tileFound, fault }) => tileFound === 'wrong' && !fault);
   console.log(
     `\nTile: ${outcomes.filter((o) => o.tileFound === 'right').length} found, ${tiles.length} found wrongly${
@@ -86,46 +105,4 @@ function print(
   );
   const ms = outcomes.map((o) => o.readMs).sort((a, b) => a - b);
   console.log(`Reading time, median: ${(ms[Math.floor(ms.length / 2)] ?? 0).toFixed(0)} ms`);
-}
-
-/** Spreads seeds over child processes; outcomes come back in the order of the seeds. */
-function outcomesOf(
-  seeds: readonly number[],
-  { part, processes }: ReadingsRequest,
-): Promise<readonly SceneOutcome[]> {
-  const count = Math.min(processes ?? availableParallelism(), seeds.length);
-  const outcomes = new Map<number, SceneOutcome>();
-  const errors: string[] = [];
-  let next = 0;
-  return new Promise((resolve, reject) => {
-    const children = Array.from({ length: count }, () => {
-      const child = fork(fileURLToPath(new URL('./scene-process.ts', import.meta.url)), {
-        execArgv: ['--import', 'tsx'],
-        serialization: 'advanced',
-      });
-      const give = () => {
-        const seed = seeds[next++];
-        if (seed !== undefined) child.send({ seed, part } satisfies SceneTask);
-      };
-      const end = (failure?: Error) => {
-        children.forEach((each) => each.connected && each.disconnect());
-        if (failure) reject(failure);
-        else resolve(seeds.map((seed) => outcomes.get(seed)!));
-      };
-      child.on('error', end);
-      child.on('exit', (code) => {
-        if (code !== 0) end(new Error(`a scene process ended with ${code ?? 'a signal'}`));
-      });
-      child.on('message', (reply: SceneReply) => {
-        if ('outcome' in reply) outcomes.set(reply.outcome.seed, reply.outcome);
-        else errors.push(`seed ${reply.seed}: ${reply.error}`);
-        const done = outcomes.size + errors.length;
-        if (process.stderr.isTTY) process.stderr.write(`\r${done}/${seeds.length} `);
-        if (done < seeds.length) give();
-        else end(errors.length > 0 ? new Error(errors.join('\n')) : undefined);
-      });
-      give();
-      return child;
-    });
-  });
 }
