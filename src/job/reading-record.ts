@@ -214,14 +214,14 @@ export function keptCrop(
 
 /** Settings that say how the picture was taken; ids that only tell devices apart are left out. */
 function plainSettings(settings: object): ReadingRecord['camera']['settings'] {
-  const kept = Object.entries(settings).filter(
+  const kept = Object.entries(settings as Record<string, string | number | boolean>).filter(
     ([name, value]) =>
       !['deviceId', 'groupId'].includes(name) &&
       (typeof value === 'boolean' ||
         (typeof value === 'number' && Number.isFinite(value)) ||
         (typeof value === 'string' && value.length <= 500)),
   );
-  return Object.fromEntries(kept) as ReadingRecord['camera']['settings'];
+  return Object.fromEntries(kept);
 }
 
 /** The record of a reading. Crop, mask and thumbnail go beside it: `keptCrop`, `readingMask`. */

@@ -175,6 +175,10 @@ function storeOn(
     for (const { first, last } of ranges) {
       for (const document of await documents(first, last)) doomed.set(document._id, document);
     }
+    // The record of a treatment names its materials by their palette, so a palette outlives its mixes.
+    for (const mix of await records('attempt')) {
+      if (mix.kind === 'attempt' && !doomed.has(mix.id)) doomed.delete(mix.palette);
+    }
     const tombs = [...doomed.values()].map(({ _id, _rev }) => ({ _id, _rev, _deleted: true }));
     const results = await database.run((db) => db.bulkDocs(tombs));
     return { purged: results.filter((result) => !('error' in result)).length };

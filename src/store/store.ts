@@ -82,7 +82,10 @@ export interface Store {
   restore<K extends Kind>(id: Id<K>): Promise<Kept<RecordOf<K>>>;
   /** What lies in the bin by itself, newest deletion first. */
   bin(): Promise<readonly AnyRecord[]>;
-  /** Deletes for good what was put into the bin before a moment, with all that lies in it. */
+  /**
+   * Deletes for good what was put into the bin before a moment, with all that lies in it. A palette
+   * that a mix still names stays.
+   */
   purge(before: Date): Promise<{ readonly purged: number }>;
 
   /** Documents that are here but cannot be read, for instance written by a newer version. */

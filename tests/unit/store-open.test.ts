@@ -256,6 +256,16 @@ describe('the bin', () => {
     expect(await store.list('piece', job.id)).toEqual([]);
   });
 
+  test('keeps a palette for as long as a mix names it', async () => {
+    const store = await filled(await newStore());
+    sure(await store.remove(palette.id));
+    expect(await store.purge(store.now())).toEqual({ purged: 0 });
+    expect(await store.get(palette.id)).toBeDefined();
+    sure(await store.remove(job.id));
+    expect(await store.purge(store.now())).toEqual({ purged: 6 });
+    expect(await store.get(palette.id)).toBeUndefined();
+  });
+
   test('of a record that is not there', async () => {
     const store = await newStore();
     expect(await store.remove('picture/J1/P1/NONE')).toMatchObject({
