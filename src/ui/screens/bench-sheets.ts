@@ -136,7 +136,7 @@ export class BenchSheets extends LitElement {
   }
 
   #picture() {
-    const { session, store } = this.services;
+    const { session } = this.services;
     const { feed, cameras, dabOn, tile } = this.bench;
     const close = (work: () => Promise<void>) => () => {
       this.#open(undefined);
@@ -181,6 +181,7 @@ export class BenchSheets extends LitElement {
         </button>
       </div>
       <p class="hint">On a card beside the piece the reading is less sure; its interval says so.</p>
+      ${this.#light()}
       ${
         tile
           ? html`<h3>Tile</h3>
@@ -189,23 +190,55 @@ export class BenchSheets extends LitElement {
               </button>`
           : nothing
       }
-      ${
-        feed.held
-          ? html`<h3>Camera</h3>
-              <p class="hint">
+      ${feed.kind === 'demo' ? DEMO_NOTE : nothing}
+    `;
+  }
+
+  /** What the tile and the camera say of the light. */
+  #light() {
+    const { live, feed } = this.bench;
+    const level = live?.tileLevel;
+    return html`<h3>Light and camera</h3>
+      <ul class="hint">
+        <li>
+          ${
+            level === undefined
+              ? 'No tile is read yet: lay a plain white one beside the piece, whole in the picture.'
+              : `The tile reads ${Math.round(level * 100)} %: ${levelInWords(level)}`
+          }
+        </li>
+        ${
+          feed.held
+            ? html`<li>
                 Exposure ${HELD[feed.held.exposure]}, white balance ${HELD[feed.held.whiteBalance]},
                 focus ${HELD[feed.held.focus]}.
-              </p>`
-          : nothing
-      }
-      ${store.state.feed.kind === 'demo' ? DEMO_NOTE : nothing}
-    `;
+              </li>`
+            : nothing
+        }
+        <li>
+          One lamp only, daylight kept out, grey card round the piece; let the piece face the lamp
+          as the tile does.
+        </li>
+      </ul>`;
   }
 
   #pot() {
     const { palette, mixes, nudge } = this.bench;
     return html`
       <lt-pot .pot=${potOf(this.bench)} .pigments=${palette?.pigments ?? []}></lt-pot>
+      <h3>The dab that is read is</h3>
+      <div class="row" role="group" aria-label="The dab that is read is">
+        ${(['wet', 'dry'] as const).map(
+          (film) =>
+            html`<button
+              aria-pressed=${this.bench.film === film}
+              @click=${() => this.services.store.set({ film })}
+            >
+              ${film}
+            </button>`,
+        )}
+      </div>
+      <h3>Change the pot</h3>
       <div class="stack">
         <button @click=${() => this.#open('added-other')}>
           ${nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}
@@ -237,6 +270,13 @@ export class BenchSheets extends LitElement {
   #open(sheet: BenchSheet | undefined): void {
     this.dispatchEvent(new CustomEvent('lt-sheet', { detail: { sheet } }));
   }
+}
+
+/** 75–90 % of the range: enough light, and room above it. */
+function levelInWords(level: number): string {
+  if (level < 0.75) return 'raise the exposure or bring the lamp nearer, to 75–90 %.';
+  if (level > 0.9) return 'lower the exposure or move the lamp back, to 75–90 %.';
+  return 'good.';
 }
 
 const HELD = {

@@ -50,6 +50,8 @@ export class BenchSession {
       this.#store.set({ settings: await this.#tools.records.settings() });
       this.#take(await this.#tools.records.openLast());
     });
+    this.feeds.watchCameras();
+    this.#tools.records.onChange(() => void this.#refresh());
     await this.openDemo();
   }
 
@@ -81,6 +83,7 @@ export class BenchSession {
         live: {
           tile: polygon,
           tileFound: polygon !== undefined,
+          tileLevel: undefined,
           settled: 1,
           framesAveraged: 1,
           moving: false,
@@ -160,7 +163,7 @@ export class BenchSession {
 
   /** Keeps the reading with its evidence. True when it is kept, now or before. */
   async save(): Promise<boolean> {
-    const { held, place, settings, mixes, feed, busy } = this.#store.state;
+    const { held, place, settings, mixes, feed, film, busy } = this.#store.state;
     const captured = this.#captured;
     if (busy || !held || !place || !captured) return false;
     if (held.saved) return true;
@@ -178,7 +181,7 @@ export class BenchSession {
           {
             at: new Date(held.at),
             ...(attempt && { attempt: attempt.id }),
-            film: 'wet',
+            film,
             source: feed.kind === 'camera' ? 'live' : feed.kind,
             cameraLabel: feed.label,
             cameraSettings: this.feeds.cameraSettings,
@@ -242,6 +245,16 @@ export class BenchSession {
     else if (action === 'added') await this.added();
   }
 
+  /** Another window, or another screen, has changed the records: what is listed follows. */
+  async #refresh(): Promise<void> {
+    const { place, busy } = this.#store.state;
+    if (!place || busy) return;
+    await this.#guard('The records could not be read again', async () => {
+      const opened = await this.#tools.records.openArea(place.area.id);
+      if (this.#store.state.place?.area.id === place.area.id) this.#store.set(opened);
+    });
+  }
+
   #take(opened: OpenedArea): void {
     this.#captured = undefined;
     this.#store.set({ ...opened, held: undefined, refused: [], nudge: EMPTY_NUDGE });
@@ -300,7 +313,12 @@ export class BenchSession {
       );
       if (result === 'superseded' || this.feeds.photo !== photo) return;
       this.#store.set(({ live }) => ({
-        live: live && { ...live, tile: result.tile?.polygon ?? live.tile, result },
+        live: live && {
+          ...live,
+          tile: result.tile?.polygon ?? live.tile,
+          tileLevel: result.tile?.level ?? live.tileLevel,
+          result,
+        },
       }));
     });
   }

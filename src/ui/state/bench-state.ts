@@ -43,6 +43,8 @@ export type EngineState = 'loading' | 'ready' | { readonly failed: string };
 export interface LiveView {
   readonly tile: PixelPolygon | undefined;
   readonly tileFound: boolean;
+  /** Mean of the tile's brightest channel as a share of the encoded range; 0.75–0.9 is good. */
+  readonly tileLevel: number | undefined;
   readonly settled: number;
   readonly framesAveraged: number;
   readonly moving: boolean;
@@ -87,6 +89,8 @@ export interface BenchState {
   readonly dab: PixelCircle | undefined;
   readonly glaze: PixelCircle | undefined;
   readonly dabOn: 'piece' | 'tile';
+  /** Paint changes as it dries: the reading says which it was. */
+  readonly film: 'wet' | 'dry';
   readonly target: PointTarget;
   readonly closeUp: boolean;
   readonly live: LiveView | undefined;
@@ -121,6 +125,7 @@ export const INITIAL: BenchState = {
   dab: undefined,
   glaze: undefined,
   dabOn: 'piece',
+  film: 'wet',
   target: 'dab',
   closeUp: false,
   live: undefined,

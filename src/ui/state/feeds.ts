@@ -40,6 +40,15 @@ export class Feeds {
     return this.#live?.stream.getVideoTracks()[0]?.getSettings() ?? {};
   }
 
+  /** The list of cameras, now and whenever one is plugged in or out. */
+  watchCameras(): void {
+    const list = async () => {
+      this.#store.set({ cameras: await this.#tools.cameras.listCameras() });
+    };
+    this.#tools.cameras.onCamerasChanged(() => void list());
+    void list();
+  }
+
   async openDemo(pot: PotGrams): Promise<DemoBench['scene'] | undefined> {
     const isWanted = this.#starting('demo', 'Demo bench');
     const demo = await this.#tools.cameras.openDemo(pot);
@@ -195,6 +204,7 @@ export class Feeds {
       live: {
         tile: report.tile?.polygon,
         tileFound: report.tile?.found ?? false,
+        tileLevel: report.tile?.level,
         settled: report.settled,
         framesAveraged: report.framesAveraged,
         moving: report.moving,

@@ -1,7 +1,6 @@
 /** The pot: what is in it, what to add next, what was added. */
 import type { PotGrams } from '../../paint/types.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
-import type { Attempt } from '../../job/records.ts';
 import {
   EMPTY_NUDGE,
   potOf,
@@ -95,17 +94,14 @@ export class Mixing {
     if (!last) return;
     await this.#feeds.layDabAfter(async () => {
       const restore = await this.#tools.records.remove(last.id);
-      this.#changed(
-        this.#store.state.mixes.filter((mix) => mix !== last),
-        {
-          text: 'The last addition is taken back.',
-          undo: () =>
-            this.#feeds.layDabAfter(async () => {
-              await restore();
-              this.#changed([...this.#store.state.mixes, last], undefined);
-            }),
-        },
-      );
+      await this.#changed({
+        text: 'The last addition is taken back.',
+        undo: () =>
+          this.#feeds.layDabAfter(async () => {
+            await restore();
+            await this.#changed(undefined);
+          }),
+      });
     });
   }
 
@@ -113,14 +109,16 @@ export class Mixing {
     const { place, palette } = this.#store.state;
     if (!place || !palette) return;
     await this.#feeds.layDabAfter(async () => {
-      const mix = await this.#tools.records.addMix(place.area.id, palette.id, pot, addition);
-      this.#changed([...this.#store.state.mixes, mix], { text, undo: () => this.undo() });
+      await this.#tools.records.addMix(place.area.id, palette.id, pot, addition);
+      await this.#changed({ text, undo: () => this.undo() });
     });
   }
 
   /** Another mix is in the pot: what was read of the one before stands no longer. */
-  #changed(mixes: readonly Attempt[], notice: Notice | undefined): void {
-    this.#store.set({ mixes, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
+  async #changed(notice: Notice | undefined): Promise<void> {
+    const { place } = this.#store.state;
+    const opened = place && (await this.#tools.records.openArea(place.area.id));
+    this.#store.set({ ...opened, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
   }
 
   #say(message: string): void {

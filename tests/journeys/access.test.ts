@@ -1,0 +1,87 @@
+/** Keys alone, 200 % zoom, and a first view that waits for no engine. */
+import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
+import { BenchPage, SIZES } from './bench-page.ts';
+import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
+
+let served: Served;
+let journey: Journey;
+
+beforeAll(async () => {
+  served = await serveApp();
+}, 60_000);
+afterAll(() => served.close());
+afterEach(() => journey.close());
+
+const focused = () =>
+  journey.page.evaluate(() => {
+    let at = document.activeElement;
+    while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+    return at?.getAttribute('aria-label') ?? '';
+  });
+
+test('the dab is pointed at by keys: D, then arrows', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await journey.page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await journey.page.keyboard.press('d');
+  await expect.poll(focused).toMatch(/^dab, at/);
+  const [x, y] = /(\d+), (\d+)/
+    .exec(await focused())!
+    .slice(1)
+    .map(Number);
+  await journey.page.keyboard.press('ArrowRight');
+  await journey.page.keyboard.press('Shift+ArrowDown');
+  await expect.poll(focused).toBe(`dab, at ${x! + 8}, ${y! + 1}`);
+  await journey.page.keyboard.press('t');
+  await expect.poll(focused).toMatch(/^tile corner 1 of 4/);
+  await journey.page.keyboard.press('Tab');
+  await expect.poll(focused).toMatch(/^tile corner 2 of 4/);
+}, 90_000);
+
+test('single keys can be turned off', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await journey.page.keyboard.press('?');
+  await journey.page.getByLabel('Single keys work on the bench').uncheck();
+  await journey.page.keyboard.press('Escape');
+  await journey.page.locator('lt-sheet[open]').waitFor({ state: 'detached' });
+  await journey.page.keyboard.press('?');
+  expect(await journey.page.locator('lt-sheet[open]').count()).toBe(0);
+}, 60_000);
+
+test('at 200 % zoom of a laptop nothing is cut: the page scrolls down, never sideways', async () => {
+  // 1280 × 1000 at 200 % leaves 640 × 500 CSS pixels (WCAG 2.2, 1.4.4 and 1.4.10).
+  journey = await openBrowser({ camera: 'none', size: { width: 640, height: 500 } });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await bench.read();
+  await bench.nextAddition();
+  const sideways = await journey.page.evaluate(() => {
+    const main = document.querySelector('lt-app')!.shadowRoot!.querySelector('main')!;
+    return main.scrollWidth - main.clientWidth;
+  });
+  expect(sideways).toBe(0);
+  const added = bench.button(/^Added it/);
+  await added.scrollIntoViewIfNeeded();
+  const box = (await added.boundingBox())!;
+  expect(box.y + box.height).toBeLessThanOrEqual(500);
+}, 90_000);
+
+test('the bench is there, and can be looked at, before the reading engine has come', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.phone });
+  let asked = 0;
+  // The engine never arrives.
+  await journey.page.route(/opencv.*\.wasm/, () => {
+    asked += 1;
+  });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await expect.poll(() => asked, { timeout: 30_000 }).toBe(1);
+  await journey.page.getByText('the reading engine is loading').waitFor({ timeout: 30_000 });
+  const video = journey.page.locator('video');
+  await expect
+    .poll(() => video.evaluate((v) => (v as HTMLVideoElement).videoWidth), { timeout: 30_000 })
+    .toBeGreaterThan(0);
+}, 90_000);
