@@ -1,7 +1,7 @@
 /**
  * `npm run evaluate`: the design's figures, measured.
- *   --readings | --nudges   only that part
- *   --scenes N              general scenes (400)
+ *   --readings | --nudges   only that part (both)
+ *   --scenes N              general scenes (400), and as many nudging sessions
  *   --part tune|judge       which cameras, lamps and pigments (judge)
  *   --seed N                first seed (1)
  *   --only VALUE            only scenes with this fault or stratum value
@@ -9,6 +9,9 @@
  *   --one SEED [--png FILE] one scene in detail
  */
 import { parseArgs } from 'node:util';
+import { nudgeFigures } from './figures.ts';
+import { evaluateNudges } from './nudges.ts';
+import { figureTable } from './print.ts';
 import { evaluateReadings } from './readings.ts';
 import { showOne } from './one-picture.ts';
 
@@ -40,18 +43,29 @@ const number = (name: string, text: string): number => {
 if (values.one !== undefined) {
   await showOne(number('one', values.one), part, values.png);
 } else {
+  const scenes = number('scenes', values.scenes);
+  const seed = number('seed', values.seed);
+  const both = !values.readings && !values.nudges;
   let reached = true;
-  if (!values.nudges || values.readings) {
+  if (both || values.readings) {
     const report = await evaluateReadings({
-      scenes: number('scenes', values.scenes),
+      scenes,
       part,
-      seed: number('seed', values.seed),
+      seed,
       ...(values.only === undefined ? {} : { only: values.only }),
       ...(values.processes === undefined
         ? {}
         : { processes: number('processes', values.processes) }),
     });
     reached &&= report.reached;
+  }
+  if (both || values.nudges) {
+    const { overall, text } = evaluateNudges({ sessions: Math.max(1, scenes), seed });
+    const figures = nudgeFigures(overall);
+    console.log(`\nNudges, ${overall.sessions} sessions from seed ${seed}\n`);
+    console.log(figureTable(figures));
+    console.log(`\n${text}`);
+    reached &&= figures.every((figure) => figure.reached !== false);
   }
   process.exitCode = reached ? 0 : 1;
 }
