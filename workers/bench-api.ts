@@ -26,8 +26,10 @@ export interface LiveReport {
     /** Its brightest channel as a share of the encoded range, 0–1, when the tile was last read. */
     readonly level: number;
   };
-  /** Milliseconds from asking for the frame's pixels to the end of its work. */
+  /** Milliseconds from asking for the frame's pixels to the end of its work; readings not included. */
   readonly workMs: number;
+  /** Milliseconds that the last reading took, beside the frames; 0 before the first. */
+  readonly readingMs: number;
   /** 0–1: how far the average has settled; back to 0 when something moves. */
   readonly settled: number;
   readonly framesAveraged: number;

@@ -1,81 +1,55 @@
 /** The bench worker: frames and photographs in, readings out. */
-import { expose, transfer } from 'comlink';
-import { opencvError, type OpenCv } from '../src/reading/opencv.ts';
-import { read } from '../src/reading/read.ts';
+import { expose, transfer, wrap } from 'comlink';
 import { refusal } from '../src/reading/refusals.ts';
-import { findTile } from '../src/reading/tile-finder.ts';
-import type { EncodedPicture } from '../src/reading/types.ts';
+import type { ReadingResult } from '../src/reading/types.ts';
 import type { BenchWorkerApi } from './bench-api.ts';
+import { Following } from './following.ts';
 import { FramePixels, type Frame } from './frame-pixels.ts';
 import { LiveBench } from './live-bench.ts';
 import { openCv } from './opencv-start.ts';
+import type { ReadingWorkerApi } from './reading-api.ts';
+import { withOpenCv } from './with-opencv.ts';
 
-let opened: EncodedPicture | undefined;
+const readingWorker = new Worker(new URL('./reading.worker.ts', import.meta.url), {
+  type: 'module',
+});
+readingWorker.addEventListener('error', (event) => {
+  event.preventDefault();
+  // Without it there are no readings: the page hears of it and starts both anew.
+  throw new Error(event.message || 'the reading worker could not be loaded');
+});
+const reader = wrap<ReadingWorkerApi>(readingWorker);
+
+/** A reading takes a second at most, of the largest photograph a few; this long, and it is stuck. */
+const STUCK_MS = 45_000;
+
+/** Answers in time, or this worker ends, and with it the reading worker: the page starts both anew. */
+async function inTime<T>(answer: Promise<T>): Promise<T> {
+  const watch = setTimeout(() => {
+    throw new Error('a reading did not end');
+  }, STUCK_MS);
+  try {
+    return await answer;
+  } finally {
+    clearTimeout(watch);
+  }
+}
+
 let live: LiveBench<Frame> | undefined;
 let follow: Following | undefined;
 
 async function bench(): Promise<LiveBench<Frame>> {
   const { cv } = await openCv();
-  live ??= new LiveBench(cv, new FramePixels(), () => performance.now());
+  live ??= new LiveBench<Frame>({
+    cv,
+    pixels: new FramePixels(),
+    read: (picture, regions, settings) =>
+      inTime<ReadingResult>(
+        reader.read(transfer(picture, [picture.rgba.buffer]), regions, settings),
+      ),
+    now: () => performance.now(),
+  });
   return live;
-}
-
-/** OpenCV throws numbers, and once its memory is spoilt nothing of it can be trusted again. */
-async function withOpenCv<T>(work: (cv: OpenCv) => T | Promise<T>): Promise<T> {
-  const { cv } = await openCv();
-  try {
-    return await work(cv);
-  } catch (thrown) {
-    if (thrown instanceof WebAssembly.RuntimeError) {
-      // Uncaught on purpose: the page hears of it and starts another worker.
-      setTimeout(() => {
-        throw thrown;
-      });
-    }
-    throw opencvError(cv, thrown);
-  }
-}
-
-function picture(): EncodedPicture {
-  if (!opened) throw new Error('no photograph was opened');
-  return opened;
-}
-
-/** One feed being read; the frame that is under way when it is stopped is taken in and closed. */
-class Following {
-  readonly #reader: ReadableStreamDefaultReader<VideoFrame>;
-  #stopped = false;
-  #ended: Promise<unknown> = Promise.resolve();
-
-  constructor(frames: ReadableStream<VideoFrame>) {
-    this.#reader = frames.getReader();
-  }
-
-  run(take: (frame: VideoFrame) => Promise<void>): Promise<{ ended: 'stopped' | 'stream-ended' }> {
-    const running = this.#run(take);
-    this.#ended = running.catch(() => undefined);
-    return running;
-  }
-
-  async stop(): Promise<void> {
-    this.#stopped = true;
-    // A camera that has fallen silent is not waited for.
-    await Promise.race([this.#ended, new Promise((late) => setTimeout(late, 200))]);
-    await this.#reader.cancel();
-  }
-
-  async #run(take: (frame: VideoFrame) => Promise<void>) {
-    for (;;) {
-      const { value: frame, done } = await this.#reader.read();
-      if (done) return { ended: this.#stopped ? 'stopped' : 'stream-ended' } as const;
-      try {
-        if (this.#stopped) return { ended: 'stopped' } as const;
-        await take(frame);
-      } finally {
-        frame.close();
-      }
-    }
-  }
 }
 
 async function stop(): Promise<void> {
@@ -87,25 +61,24 @@ async function stop(): Promise<void> {
 
 const api = {
   async start() {
-    const { startMs } = await openCv();
-    return { startMs };
+    const begin = performance.now();
+    await Promise.all([openCv(), reader.start()]);
+    return { startMs: performance.now() - begin };
   },
 
-  openPicture(given) {
-    opened = given;
-    return Promise.resolve();
+  async openPicture(picture) {
+    await reader.open(transfer(picture, [picture.rgba.buffer]));
   },
 
-  readPicture({ tile, glaze, dab, dabOn = 'piece' }, settings) {
-    return withOpenCv((cv) => {
-      if (!dab) return { ok: false, refused: [refusal('dab-missing')] };
-      if (!glaze) return { ok: false, refused: [refusal('ring-unusable')] };
-      return read(cv, picture(), { ...(tile && { tile }), glaze, dab, dabOn }, settings);
-    });
+  async readPicture({ tile, glaze, dab, dabOn = 'piece' }, settings) {
+    if (!dab) return { ok: false, refused: [refusal('dab-missing')] };
+    if (!glaze) return { ok: false, refused: [refusal('ring-unusable')] };
+    const regions = { ...(tile && { tile }), glaze, dab, dabOn };
+    return await inTime<ReadingResult>(reader.readOpened(regions, settings));
   },
 
-  findTile() {
-    return withOpenCv((cv) => findTile(cv, picture()));
+  async findTile() {
+    return await inTime(reader.findTile());
   },
 
   async follow(frames, report) {
@@ -133,7 +106,7 @@ const api = {
   },
 
   async capture() {
-    const captured = await withOpenCv(() => live?.capture());
+    const captured = await live?.capture();
     return captured && transfer(captured, [captured.picture.rgba.buffer]);
   },
 

@@ -1,8 +1,8 @@
 /** When the average is read again: at once when it is new, then whenever it is worth it. */
 import type { FrameState } from '../src/reading/temporal.ts';
 
-/** Time of each frame that readings may take, ms: at first, and once the average has settled. */
-const EARLY_MS = 11;
+/** Time that readings may take for each frame, ms: at first, and once the average has settled. */
+const EARLY_MS = 20;
 const SETTLED_MS = 0.8;
 
 export class Cadence {
@@ -24,7 +24,11 @@ export class Cadence {
     return true;
   }
 
-  /** What a reading takes here. */
+  /** What the last reading took, ms. */
+  get readingMs(): number {
+    return this.#readingMs;
+  }
+
   took(ms: number): void {
     this.#readingMs = ms;
   }

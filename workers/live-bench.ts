@@ -1,19 +1,18 @@
 /**
  * The live reading: frame by frame it finds and follows the tile, averages while nothing moves, and
- * reads the average whenever that is worth it. A steady frame must cost little more than fetching
- * it, so only the places that count are fetched, and a reading waits until the average has grown.
+ * has the average read whenever that is worth it. A steady frame must cost little more than fetching
+ * it, so only the places that count are fetched; and no frame may be missed over a reading, so
+ * readings are made elsewhere and come in with a later frame.
  */
 import type { OpenCv } from '../src/reading/opencv.ts';
 import type { FetchedPixels } from '../src/reading/patch-average.ts';
-import { boundsOf, clamped, type PatchRect } from '../src/reading/patch-rect.ts';
-import { read } from '../src/reading/read.ts';
+import type { PatchRect } from '../src/reading/patch-rect.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { readTile } from '../src/reading/tile.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
 import type {
   EncodedPicture,
-  PixelPoint,
   PixelPolygon,
   ReadingResult,
   ReadingSettings,
@@ -22,17 +21,16 @@ import type {
 } from '../src/reading/types.ts';
 import type { CapturedReading, LiveReport } from './bench-api.ts';
 import { Cadence } from './cadence.ts';
+import { movedResult, snapshot, type Snapshot } from './snapshot.ts';
 
 /** Frames between two searches for a tile that is not found. */
 const SEARCH_EVERY = 8;
 /** How often a reading may ask for a wider look before that is given up. */
 const MOST_WIDENINGS = 3;
-
 /** Slot of the whole frame among the fetched pixels; the patches come before it. */
 const WHOLE_FRAME = 9;
 /** Corners that have moved less than this, px, are the same tile. */
 const SAME_TILE = 3;
-const NOTHING = { settled: 0, frames: 0, moving: false, lampChanged: false };
 
 /** How the pixels of a frame are come by. */
 export interface PixelsOf<Frame> {
@@ -41,12 +39,24 @@ export interface PixelsOf<Frame> {
   fetch(frame: Frame, rect: PatchRect, slot: number): Promise<FetchedPixels>;
 }
 
+export interface LiveTools<Frame> {
+  readonly cv: OpenCv;
+  readonly pixels: PixelsOf<Frame>;
+  /** Makes a reading; the picture is given away. */
+  read(
+    picture: EncodedPicture,
+    regions: Regions,
+    settings: ReadingSettings,
+  ): Promise<ReadingResult>;
+  /** A clock, ms. */
+  now(): number;
+}
+
 type Pointed = Regions & { readonly tile: PixelPolygon };
 
 export class LiveBench<Frame> {
-  readonly #cv: OpenCv;
-  readonly #now: () => number;
-  readonly #pixels: PixelsOf<Frame>;
+  readonly #tools: LiveTools<Frame>;
+  readonly #cadence = new Cadence();
   #pointing = 0;
   #regions: Partial<Regions> = {};
   #settings: ReadingSettings | undefined;
@@ -56,19 +66,20 @@ export class LiveBench<Frame> {
   /** The whole frame, 16 bits: one frame as backdrop, the averaged places written over it. */
   #picture = new Uint16Array(0);
   #averager: FrameAverager | undefined;
-  #foundTile = true;
+  #tileFound = true;
   #tileLevel = 0;
   #nextSearch = 0;
   #around: PatchRect | undefined;
   #widenings = 0;
-  readonly #cadence = new Cadence();
+  #reading = false;
+  /** What a reading under way must be about to count: a new one for each place and each average. */
+  #subject: object = {};
+  /** What has come of it, to go out with the next frame. */
+  #arrived: (() => ReadingResult) | undefined;
   #said: RefusalReason | undefined;
 
-  /** @param now a clock, ms */
-  constructor(cv: OpenCv, pixels: PixelsOf<Frame>, now: () => number) {
-    this.#cv = cv;
-    this.#pixels = pixels;
-    this.#now = now;
+  constructor(tools: LiveTools<Frame>) {
+    this.#tools = tools;
   }
 
   point(regions: Partial<Regions>, settings: ReadingSettings, pointing: number): void {
@@ -80,8 +91,8 @@ export class LiveBench<Frame> {
     if (same) return;
     this.#around = undefined;
     this.#widenings = 0;
-    const tile = regions.tile ?? (this.#foundTile ? this.#averager?.regions.tile : undefined);
-    this.#foundTile = regions.tile === undefined;
+    const tile = regions.tile ?? (this.#tileFound ? this.#averager?.regions.tile : undefined);
+    this.#tileFound = regions.tile === undefined;
     if (tile && this.#averager) this.#watch(tile, this.#averager.state.moving);
     else this.#averager = undefined;
     this.#nextSearch = 0;
@@ -101,9 +112,9 @@ export class LiveBench<Frame> {
   }
 
   async analyse(frame: Frame): Promise<LiveReport> {
-    const begin = this.#now();
+    const begin = this.#tools.now();
     this.#frame += 1;
-    this.#fit(this.#pixels.sizeOf(frame));
+    this.#fit(this.#tools.pixels.sizeOf(frame));
     if (this.#frame >= this.#nextSearch) await this.#search(frame);
     const averager = this.#averager;
     let result: ReadingResult | undefined;
@@ -111,11 +122,13 @@ export class LiveBench<Frame> {
       const wasMoving = averager.state.moving;
       const fetched = [];
       for (const [slot, rect] of averager.rects.entries()) {
-        fetched.push(await this.#pixels.fetch(frame, rect, slot));
+        fetched.push(await this.#tools.pixels.fetch(frame, rect, slot));
       }
       // While the pixels came, the person may have pointed elsewhere.
       if (averager === this.#averager) {
+        const { average } = averager.state;
         const state = averager.add(fetched);
+        if (state.average !== average) this.#subject = {};
         // What moved may have been the tile: look for it anew.
         if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
         result = this.#result(averager, state);
@@ -126,25 +139,17 @@ export class LiveBench<Frame> {
     return this.#report(result, begin);
   }
 
-  capture(): CapturedReading | undefined {
+  async capture(): Promise<CapturedReading | undefined> {
     const averager = this.#averager;
     const regions = this.#pointed();
     if (!averager || !regions || !this.#settings) return undefined;
-    const { moving, lampChanged, frames } = averager.state;
-    averager.write(this.#picture, this.#width);
-    const at = this.#boundsOfAll(averager);
-    const picture = cut(this.#picture, this.#width, at, Math.max(1, frames));
-    const there = {
-      ...regions,
-      tile: regions.tile.map((corner) => from(at, corner)),
-      glaze: from(at, regions.glaze),
-      dab: from(at, regions.dab),
-    };
+    const { moving, lampChanged } = averager.state;
     const reason = moving ? 'moving' : lampChanged ? 'lamp-changed' : undefined;
-    const result: ReadingResult = reason
-      ? { ok: false, refused: [refusal(reason)] }
-      : this.#honest(read(this.#cv, picture, there, this.#settings));
-    return { result, picture, regions: there, at: { x: at.x, y: at.y } };
+    const shot = this.#snapshot(averager, regions);
+    if (reason) return { ...shot, result: { ok: false, refused: [refusal(reason)] } };
+    const copy = { ...shot.picture, rgba: shot.picture.rgba.slice() };
+    const result = await this.#tools.read(copy, shot.regions, this.#settings);
+    return { ...shot, result: this.#honest(result) };
   }
 
   #fit({ width, height }: { width: number; height: number }): void {
@@ -160,15 +165,16 @@ export class LiveBench<Frame> {
   /** Looks over the whole frame: backdrop, and the tile unless it is given. */
   async #search(frame: Frame): Promise<void> {
     const pointing = this.#pointing;
+    const { cv, pixels } = this.#tools;
     const whole = { x: 0, y: 0, width: this.#width, height: this.#height };
-    const { rgba } = await this.#pixels.fetch(frame, whole, WHOLE_FRAME);
+    const { rgba } = await pixels.fetch(frame, whole, WHOLE_FRAME);
     if (pointing !== this.#pointing) return;
     this.#nextSearch = Infinity;
     const picture = { ...whole, rgba, maxCode: 255, frames: 1 } as const;
     const { dab, glaze, dabOn, tile: given } = this.#regions;
     const onPiece = [...(dab && dabOn !== 'tile' ? [dab] : []), ...(glaze ? [glaze] : [])];
-    const tile = given ?? findTile(this.#cv, picture, onPiece);
-    this.#foundTile = given === undefined;
+    const tile = given ?? findTile(cv, picture, onPiece);
+    this.#tileFound = given === undefined;
     if (!tile) {
       this.#averager = undefined;
       this.#nextSearch = this.#frame + SEARCH_EVERY;
@@ -181,12 +187,11 @@ export class LiveBench<Frame> {
   }
 
   #watch(tile: PixelPolygon, moving: boolean): void {
-    const regions = { ...this.#regions, tile };
     this.#averager = new FrameAverager(
-      this.#cv,
+      this.#tools.cv,
       this.#width,
       this.#height,
-      regions,
+      { ...this.#regions, tile },
       moving,
       this.#around,
     );
@@ -195,6 +200,8 @@ export class LiveBench<Frame> {
 
   #forgetReading(): void {
     this.#cadence.forget();
+    this.#subject = {};
+    this.#arrived = undefined;
     this.#said = undefined;
   }
 
@@ -211,33 +218,46 @@ export class LiveBench<Frame> {
     if (state.moving) return this.#say('moving');
     if (state.lampChanged) return this.#say('lamp-changed');
     this.#said = undefined;
-    if (!this.#cadence.isDue(state)) return undefined;
-    const begin = this.#now();
-    averager.write(this.#picture, this.#width);
-    const picture: EncodedPicture = {
-      width: this.#width,
-      height: this.#height,
-      rgba: this.#picture,
-      maxCode: 65535,
-      frames: state.frames,
-    };
-    const result = this.#honest(read(this.#cv, picture, regions, this.#settings));
-    this.#cadence.took(this.#now() - begin);
-    if (result.tile) this.#tileLevel = result.tile.level;
-    this.#widen(result, averager);
+    const arrived = this.#arrived;
+    this.#arrived = undefined;
+    const result = arrived?.();
+    if (result) this.#widen(result, averager);
+    if (!this.#reading && this.#cadence.isDue(state)) {
+      void this.#read(this.#snapshot(averager, regions), this.#settings);
+    }
     return result;
+  }
+
+  async #read({ picture, regions, at }: Snapshot, settings: ReadingSettings): Promise<void> {
+    const subject = this.#subject;
+    const begin = this.#tools.now();
+    this.#reading = true;
+    let arrived: () => ReadingResult;
+    try {
+      const result = await this.#tools.read(picture, regions, settings);
+      arrived = () => movedResult(this.#honest(result), at);
+    } catch (error) {
+      // A fault: it goes to whoever waits for the next frame's report.
+      arrived = () => {
+        throw error;
+      };
+    }
+    this.#reading = false;
+    this.#cadence.took(this.#tools.now() - begin);
+    if (subject === this.#subject) this.#arrived = arrived;
   }
 
   /** A refusal that began with this frame; said once. */
   #say(reason: RefusalReason): ReadingResult | undefined {
-    this.#cadence.forget();
-    if (this.#said === reason) return undefined;
+    const isNew = this.#said !== reason;
+    this.#forgetReading();
     this.#said = reason;
-    return { ok: false, refused: [refusal(reason)] };
+    return isNew ? { ok: false, refused: [refusal(reason)] } : undefined;
   }
 
   /** When a reading looked beyond what is averaged, more is averaged from now on. */
   #widen(result: ReadingResult, averager: FrameAverager): void {
+    if (result.tile) this.#tileLevel = result.tile.level;
     if (!result.ok || this.#widenings >= MOST_WIDENINGS) return;
     const { x, y, width, height, step } = result.evidence.mask;
     const looked = { x, y, width: width * step, height: height * step };
@@ -256,20 +276,19 @@ export class LiveBench<Frame> {
 
   /** The engine takes every tile it is handed for the person's. */
   #honest(result: ReadingResult): ReadingResult {
-    return result.tile ? { ...result, tile: { ...result.tile, found: this.#foundTile } } : result;
+    return result.tile ? { ...result, tile: { ...result.tile, found: this.#tileFound } } : result;
   }
 
-  #boundsOfAll(averager: FrameAverager): PatchRect {
-    const corners = averager.rects.flatMap((r) => [
-      { x: r.x, y: r.y },
-      { x: r.x + r.width, y: r.y + r.height },
-    ]);
-    return clamped(boundsOf(corners, 0), this.#width, this.#height);
+  #snapshot(averager: FrameAverager, regions: Pointed): Snapshot {
+    const frame = { rgba: this.#picture, width: this.#width, height: this.#height };
+    averager.write(this.#picture, this.#width);
+    return snapshot(frame, averager.rects, regions, Math.max(1, averager.state.frames));
   }
 
   #report(result: ReadingResult | undefined, begin: number): LiveReport {
     const averager = this.#averager;
-    const { settled, frames, moving, lampChanged } = averager?.state ?? NOTHING;
+    const nothing = { settled: 0, frames: 0, moving: false, lampChanged: false };
+    const { settled, frames, moving, lampChanged } = averager?.state ?? nothing;
     return {
       frame: this.#frame,
       width: this.#width,
@@ -278,7 +297,7 @@ export class LiveBench<Frame> {
       ...(averager && {
         tile: {
           polygon: averager.regions.tile,
-          found: this.#foundTile,
+          found: this.#tileFound,
           level: this.#tileLevel,
         },
       }),
@@ -287,34 +306,14 @@ export class LiveBench<Frame> {
       moving,
       lampChanged,
       ...(result && { result }),
-      workMs: this.#now() - begin,
+      readingMs: this.#cadence.readingMs,
+      workMs: this.#tools.now() - begin,
     };
   }
 }
-
-/** The same point, counted from another corner. */
-const from = <P extends PixelPoint>(corner: PixelPoint, point: P): P => ({
-  ...point,
-  x: point.x - corner.x,
-  y: point.y - corner.y,
-});
 
 /** Largest way between corners of the same rank, px. */
 function apart(one: PixelPolygon, other: PixelPolygon): number {
   if (one.length !== other.length) return Infinity;
   return Math.max(...one.map((p, i) => Math.hypot(p.x - other[i]!.x, p.y - other[i]!.y)));
-}
-
-function cut(
-  rgba: Uint16Array,
-  frameWidth: number,
-  { x, y, width, height }: PatchRect,
-  frames: number,
-): EncodedPicture {
-  const part = new Uint16Array(width * height * 4);
-  for (let row = 0; row < height; row++) {
-    const begin = ((y + row) * frameWidth + x) * 4;
-    part.set(rgba.subarray(begin, begin + width * 4), row * width * 4);
-  }
-  return { width, height, rgba: part, maxCode: 65535, frames };
 }

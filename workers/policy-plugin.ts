@@ -1,7 +1,7 @@
 /**
  * Content security policies. The page's is strict, and stands in the page itself as well as in the
- * header, so that it holds wherever the built files are served. Only the bench worker's own response
- * loosens it: OpenCV's glue code makes functions from strings.
+ * header, so that it holds wherever the built files are served. Only the responses of the two workers
+ * that own an OpenCV loosen it: its glue code makes functions from strings.
  */
 import type { Plugin } from 'vite';
 
@@ -23,20 +23,25 @@ const PAGE = {
   'base-uri': "'none'",
   'form-action': "'none'",
 };
-const WORKER = { 'default-src': "'none'", 'script-src': "'self'", 'connect-src': "'self'" };
+const WORKER = {
+  'default-src': "'none'",
+  'script-src': "'self'",
+  'connect-src': "'self'",
+  'worker-src': "'self'",
+};
 
 export const PAGE_POLICY = policy(PAGE);
 /** A page cannot say of itself who may frame it: only the header can. */
 const PAGE_HEADER = policy({ ...PAGE, 'frame-ancestors': "'none'" });
 const WORKER_HEADER = policy(WORKER);
-const BENCH_WORKER_HEADER = policy({
+const OPENCV_WORKER_HEADER = policy({
   ...WORKER,
   'script-src': "'self' 'unsafe-eval' 'wasm-unsafe-eval'",
 });
 
 /** The policy that the response for this path carries. */
 export function policyFor(path: string): string {
-  if (/\/bench\.worker-[^/]*\.js$/.test(path)) return BENCH_WORKER_HEADER;
+  if (/\/(bench|reading)\.worker-[^/]*\.js$/.test(path)) return OPENCV_WORKER_HEADER;
   if (/\.worker-[^/]*\.js$/.test(path)) return WORKER_HEADER;
   return PAGE_HEADER;
 }

@@ -100,7 +100,7 @@ export class BenchClient {
       if (follow !== this.#follows || live.pointing !== this.#pointing) return;
       if (live.pointing !== pointing) standing = undefined;
       pointing = live.pointing;
-      standing = live.result ?? standing;
+      standing = live.result ?? (hasPassed(standing, live) ? undefined : standing);
       report({ ...live, fresh: live.result !== undefined, ...(standing && { result: standing }) });
     };
     await this.#link.call((worker) => worker.stop());
@@ -155,4 +155,13 @@ export class BenchClient {
     const pointing = this.#pointing;
     await this.#link.call((worker) => worker.point(regions, settings, pointing));
   }
+}
+
+/** "It is moving" stands no longer than it moves, though the next reading is yet to come. */
+function hasPassed(standing: ReadingResult | undefined, live: LiveReport): boolean {
+  if (!standing || standing.ok) return false;
+  return standing.refused.every(
+    ({ reason }) =>
+      (reason === 'moving' && !live.moving) || (reason === 'lamp-changed' && !live.lampChanged),
+  );
 }

@@ -78,7 +78,10 @@ export async function openBrowser(wishes: BrowserWishes = {}): Promise<Journey> 
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(message.text());
+    if (message.type() !== 'error') return;
+    // A frame that the browser itself still held when its stream was cut off.
+    if (message.text().startsWith('A VideoFrame was garbage collected')) return;
+    complaints.push(message.text());
   });
   return {
     context,

@@ -63,6 +63,8 @@ afterAll(async () => {
 
 /** The truth that the scene was rendered from lies in the interval that the reading claims. */
 function expectTrue(result: ReadingResult | 'superseded' | undefined): void {
+  const refused = typeof result === 'object' && !result.ok ? result.refused : [];
+  expect(refused.map(({ reason }) => reason)).toEqual([]);
   expect(result).toMatchObject({ ok: true });
   if (typeof result !== 'object' || !result.ok) return;
   const [low, high] = result.difference.interval95;

@@ -15,8 +15,9 @@ describe('content security policies', () => {
     expect(directives(policyFor('/')).get('frame-ancestors')).toEqual(["'none'"]);
   });
 
-  test('only the bench worker’s own response may', () => {
+  test('only the responses of the workers that own an OpenCV may', () => {
     expect(policyFor('/assets/bench.worker-Dq3_x-1.js')).toContain("'unsafe-eval'");
+    expect(policyFor('/assets/reading.worker-Dq3_x-1.js')).toContain("'unsafe-eval'");
     for (const path of [
       '/assets/paint.worker-abc.js',
       '/assets/demo.worker-abc.js',

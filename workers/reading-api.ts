@@ -1,0 +1,22 @@
+/** The reading worker's one interface: the bench worker alone speaks to it. */
+import type {
+  EncodedPicture,
+  PixelPolygon,
+  ReadingResult,
+  ReadingSettings,
+  Regions,
+} from '../src/reading/types.ts';
+
+export interface ReadingWorkerApi {
+  /** Loads OpenCV; answers when it is ready. */
+  start(): Promise<void>;
+  read(
+    picture: EncodedPicture,
+    regions: Regions,
+    settings: ReadingSettings,
+  ): Promise<ReadingResult>;
+  /** Keeps a photograph for the two calls below, in place of the one before. */
+  open(picture: EncodedPicture): Promise<void>;
+  readOpened(regions: Regions, settings: ReadingSettings): Promise<ReadingResult>;
+  findTile(): Promise<PixelPolygon | undefined>;
+}

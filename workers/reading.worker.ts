@@ -1,0 +1,39 @@
+/**
+ * The reading worker: a reading takes longer than a frame, and the bench worker must not miss frames
+ * over it. Started by the bench worker, and ends with it.
+ */
+import { expose } from 'comlink';
+import { read } from '../src/reading/read.ts';
+import { findTile } from '../src/reading/tile-finder.ts';
+import type { EncodedPicture } from '../src/reading/types.ts';
+import { openCv } from './opencv-start.ts';
+import type { ReadingWorkerApi } from './reading-api.ts';
+import { withOpenCv } from './with-opencv.ts';
+
+let opened: EncodedPicture | undefined;
+
+function photograph(): EncodedPicture {
+  if (!opened) throw new Error('no photograph was opened');
+  return opened;
+}
+
+const api = {
+  async start() {
+    await openCv();
+  },
+  read(picture, regions, settings) {
+    return withOpenCv((cv) => read(cv, picture, regions, settings));
+  },
+  open(picture) {
+    opened = picture;
+    return Promise.resolve();
+  },
+  readOpened(regions, settings) {
+    return withOpenCv((cv) => read(cv, photograph(), regions, settings));
+  },
+  findTile() {
+    return withOpenCv((cv) => findTile(cv, photograph()));
+  },
+} satisfies ReadingWorkerApi;
+
+expose(api);
