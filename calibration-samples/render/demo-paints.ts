@@ -120,34 +120,25 @@ export function potMix(
   return parts.length > 0 ? parts : undefined;
 }
 
-/** A pale bluish grey made of stains, not of the paints above: near them, never quite the same. */
-export const DEMO_GLAZE: readonly (readonly [Colourant, number])[] = (() => {
-  const random = new Random(6021);
-  const stain = (id: string, recipe: ColourantRecipe) => makeColourant(id, recipe, random.fork());
-  return [
-    [stain('white', { edges: [[398, 10, 0.8]], floor: 0.004, scattering: 1 }), 1],
-    [
-      stain('cobalt', {
-        bands: [
-          [542, 22, 18, 3],
-          [591, 16, 17, 4.6],
-          [640, 18, 17, 4.2],
-        ],
-        floor: 0.06,
-        scattering: 0.05,
-      }),
-      0.007,
-    ],
-    [
-      stain('iron', {
+/**
+ * A pale bluish grey: what the paints could be mixed to but for a stain of iron in the glaze that no
+ * paint has, so that a match is in reach and never quite the same under every lamp.
+ */
+export const DEMO_GLAZE: readonly (readonly [Colourant, number])[] = [
+  ...(potMix({ white: 5, blue: 0.046, 'yellow-earth': 0.004, black: 0.009 }) ?? []),
+  [
+    makeColourant(
+      'iron',
+      {
         edges: [
           [440, 44, 3],
-          [520, 70, 0.6],
+          [530, 60, 1],
         ],
         floor: 0.5,
         scattering: 0.1,
-      }),
-      0.02,
-    ],
-  ];
-})();
+      },
+      new Random(6021),
+    ),
+    0.04,
+  ],
+];

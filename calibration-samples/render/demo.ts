@@ -310,8 +310,9 @@ function layOut(width: number, height: number): BenchScene {
     },
     {
       name: 'plate',
-      body: new FlatBody([-42, 4, 3], frameOf([0.02, -0.01, 1], 0.35), 112, 86, 80),
-      surface: glaze,
+      body: new FlatBody([-42, 4, 3], frameOf([0, 0, 1], 0.35), 112, 86, 80),
+      // Its well is left matt, as kiln furniture leaves it.
+      surface: { ...glaze, roughness: MATT },
     },
     { name: 'dome', body: dome, surface: glaze },
     {
@@ -372,7 +373,7 @@ function layOut(width: number, height: number): BenchScene {
     lamp: LAMP,
     lampBody: {
       kind: 'softbox',
-      position: [-150, 120, 600],
+      position: [45, 150, 620],
       aim: [0, 0, 0],
       half: [95, 55],
       turn: 0.5,
