@@ -5,7 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
 import { circleLog } from './on-piece.ts';
-import { clippedCode } from './picture.ts';
+import { clippedShare } from './picture.ts';
 import type { TileLight } from './tile.ts';
 import type { EncodedPicture, Matrix3, PixelCircle, ReadingSettings, Regions } from './types.ts';
 
@@ -48,21 +48,6 @@ export function readBeside(
     },
     ['The dab lies beside the piece: the piece’s own curve is not taken away.'],
   );
-}
-
-function clippedShare({ width, height, rgba, maxCode }: EncodedPicture, c: PixelCircle): number {
-  const limit = clippedCode(maxCode);
-  let all = 0;
-  let clipped = 0;
-  for (let y = Math.max(0, Math.ceil(c.y - c.radius)); y < Math.min(height, c.y + c.radius); y++) {
-    for (let x = Math.max(0, Math.ceil(c.x - c.radius)); x < Math.min(width, c.x + c.radius); x++) {
-      if ((x - c.x) ** 2 + (y - c.y) ** 2 > c.radius ** 2) continue;
-      const at = (y * width + x) * 4;
-      all++;
-      if (rgba[at]! >= limit || rgba[at + 1]! >= limit || rgba[at + 2]! >= limit) clipped++;
-    }
-  }
-  return all === 0 ? 1 : clipped / all;
 }
 
 const circlePolygon = (c: PixelCircle) =>

@@ -36,12 +36,12 @@ export interface DabOutline {
 }
 
 /** Contrast over noise from which an outline is believed. */
-const SEPARABLE = 3;
+const SEPARABLE = 2.5;
 /** Contrast over noise from which the softness of its edge can be measured. */
 export const CLEAR = 10;
 /** How much a straight field may miss in the mean log light: the piece curves. */
-const FIELD_SLACK = 0.025;
-const RATIO_SLACK = 0.008;
+const FIELD_SLACK = 0.02;
+const RATIO_SLACK = 0.005;
 
 export function findDabOutline(
   cv: OpenCv,

@@ -4,7 +4,7 @@ import { conclude, reject, type Read } from './conclude.ts';
 import { CLEAR, findDabOutline, type DabOutline } from './dab-outline.ts';
 import { findHighlights, isBodyPlusLamp } from './highlights.ts';
 import { logTriple, logWindow, type LogTriple, type LogWindow } from './log-window.ts';
-import { centreX, centreY, insideCircle, linearGrid } from './picture.ts';
+import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
 import { fitBentField, fitShadingField, type Block, type FieldFit } from './shading-field.ts';
 import type { LabD65 } from '../colour/spaces.ts';
@@ -24,6 +24,8 @@ import type {
 const LEAST_RADIUS = 6;
 /** Share of the dab that may be clipped. */
 const CLIPPED_SHARE = 0.01;
+/** Clipped share of a circle pointed at, from which nothing in it can be trusted. */
+const MOSTLY = 0.3;
 /** Linear light, share of range, under which the dab is noise. */
 const DARK = 0.0015;
 /** Width of the ring as a share of the dab's radius, and least width in px. */
@@ -38,6 +40,8 @@ export function readOnPiece(
   tile: TileLight,
   tilePolygon: PixelPolygon,
 ): Read {
+  if (clippedShare(picture, regions.dab) > MOSTLY) return reject('dab-clipped');
+  if (clippedShare(picture, regions.glaze) > MOSTLY) return reject('glaze-clipped');
   const glazeHint = circleLog(picture, regions.glaze, tile);
   const found = outline(cv, picture, regions, glazeHint, tile);
   if (!found) return reject('ring-unusable');
@@ -297,7 +301,9 @@ function clearShare(dab: DabOutline, clear: Float32Array): number {
 const LEAST_CLEAR = 0.4;
 
 /** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
-const GLARE_SHARE = 0.04;
+const GLARE_SHARE = 0.06;
+/** Fewer blocks than this are specks. */
+const GLARE_BLOCKS = 3;
 /** Excess of ln light that is glare and not the dab’s own unevenness. */
 const GLARE = 0.05;
 
@@ -307,9 +313,9 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
   blocks.forEach((block, i) => {
     if (!block.onDab) return;
     dab++;
-    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(4 * fit.sigma, GLARE)) bright++;
+    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(5 * fit.sigma, GLARE)) bright++;
   });
-  return bright > GLARE_SHARE * dab;
+  return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
 }
 
 /** A step this large, ln, would have been seen as an outline. */

@@ -127,3 +127,22 @@ export function shrunk(polygon: PixelPolygon, share: number): PixelPolygon {
   const c = polygonCentre(polygon);
   return polygon.map((p) => ({ x: c.x + (p.x - c.x) * share, y: c.y + (p.y - c.y) * share }));
 }
+
+/** Share of the pixels in a circle that are clipped; 1 when the circle holds none. */
+export function clippedShare(
+  { width, height, rgba, maxCode }: EncodedPicture,
+  c: PixelCircle,
+): number {
+  const limit = clippedCode(maxCode);
+  let all = 0;
+  let clipped = 0;
+  for (let y = Math.max(0, Math.ceil(c.y - c.radius)); y < Math.min(height, c.y + c.radius); y++) {
+    for (let x = Math.max(0, Math.ceil(c.x - c.radius)); x < Math.min(width, c.x + c.radius); x++) {
+      if ((x - c.x) ** 2 + (y - c.y) ** 2 > c.radius ** 2) continue;
+      const at = (y * width + x) * 4;
+      all++;
+      if (rgba[at]! >= limit || rgba[at + 1]! >= limit || rgba[at + 2]! >= limit) clipped++;
+    }
+  }
+  return all === 0 ? 1 : clipped / all;
+}

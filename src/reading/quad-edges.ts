@@ -33,6 +33,31 @@ export function onSteepestEdges(plane: LightPlane, quad: PixelPolygon): PixelPol
   return sides;
 }
 
+/**
+ * Does light fall across every side within a few pixels, over most of its length? A shadow that fades
+ * across a sheet of paper does not.
+ */
+export function hasSharpSides(plane: LightPlane, quad: PixelPolygon): boolean {
+  return quad.every((p, i) => {
+    const q = quad[(i + 1) % 4]!;
+    const length = Math.hypot(q.x - p.x, q.y - p.y);
+    const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
+    let sharp = 0;
+    for (let k = 0; k < PLACES; k++) {
+      const t = 0.1 + (0.8 * k) / (PLACES - 1);
+      const x = p.x + t * (q.x - p.x);
+      const y = p.y + t * (q.y - p.y);
+      const inner = at(plane, x - 2.5 * out.x, y - 2.5 * out.y);
+      const outer = at(plane, x + 2.5 * out.x, y + 2.5 * out.y);
+      const deeper = at(plane, x - 6 * out.x, y - 6 * out.y);
+      // Steeper than the shading just inside, which may slope the same way.
+      if (inner - outer > LEAST_FALL / 2 + Math.abs(deeper - inner)) sharp++;
+    }
+    return sharp > SHARP_SHARE * PLACES;
+  });
+}
+const SHARP_SHARE = 0.5;
+
 type Line = readonly [PixelPoint, PixelPoint];
 
 /** The side from p to q (inside on its right, y down, going clockwise), moved onto its edge. */

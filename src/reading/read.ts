@@ -7,6 +7,7 @@ import { polygonArea } from './picture.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
 import { refusal } from './refusals.ts';
+import { edgeWidth } from './sharpness.ts';
 import { readTile } from './tile.ts';
 import { findTile } from './tile-finder.ts';
 import type {
@@ -23,6 +24,11 @@ import type {
 export const ALGORITHM = 'lamp-and-tile reading 1';
 
 const LEAST_SIDE = 120;
+/**
+ * Edges wider than this share of the dab's radius leave no part of it unmixed with glaze: a difference
+ * would be read as a fraction of what it is.
+ */
+const BLURRED = 0.6;
 
 /**
  * Reads the difference between glaze and dab.
@@ -44,6 +50,9 @@ export function read(
   const light = readTile(picture, polygon, notTile(regions));
   const tile: TileReading = { polygon, level: light.level, found: regions.tile === undefined };
   if (light.fault) return refused(light.fault, tile);
+  const widest = BLURRED * regions.dab.radius;
+  const width = edgeWidth(picture, polygon, widest);
+  if (width !== undefined && width > widest) return refused('picture-blurred', tile);
   const result =
     regions.dabOn === 'piece'
       ? readOnPiece(cv, picture, regions, settings, light, polygon)

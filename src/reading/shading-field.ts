@@ -12,7 +12,7 @@
  * biweight.
  */
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { biweight, robustSigma } from './robust.ts';
+import { biweight, quantile, robustSigma } from './robust.ts';
 import type { LogTriple } from './log-window.ts';
 import type { Matrix3 } from './types.ts';
 
@@ -47,6 +47,8 @@ export interface FieldFit {
   readonly residuals: Float64Array;
   /** Standard deviation of a full block's mean log light. */
   readonly sigma: number;
+  /** How far the glaze’s own log ratios drift from one side of the ring to the other, by the field. */
+  readonly ratioDrift: number;
   /** Mean log light of the field, without the dab's step, at a place in ring radii. */
   readonly meanAt: (x: number, y: number) => number;
 }
@@ -365,6 +367,7 @@ function combine(blocks: readonly Block[], basis: Float64Array, fits: readonly S
     weights: best.weights,
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
+    ratioDrift: ratioDrift(blocks, basis, best),
     meanAt: (x, y) => {
       fieldTerms(x, y, origin, 0);
       let value = 0;
@@ -372,6 +375,21 @@ function combine(blocks: readonly Block[], basis: Float64Array, fits: readonly S
       return value;
     },
   };
+}
+
+/** Range, 5th to 95th percentile, of each ratio’s field over the blocks that count; both together. */
+function ratioDrift(blocks: readonly Block[], basis: Float64Array, fit: Solved): number {
+  const ranges = ([1, 2] as const).map((k) => {
+    const values: number[] = [];
+    for (let i = 0; i < blocks.length; i++) {
+      if (fit.weights[i]! < 0.1) continue;
+      let value = 0;
+      for (let t = 1; t < TERMS - 1; t++) value += basis[i * TERMS + t]! * fit.coefficients[k][t]!;
+      values.push(value);
+    }
+    return quantile(values, 0.95) - quantile(values, 0.05);
+  });
+  return Math.hypot(...ranges);
 }
 
 /**

@@ -4,7 +4,7 @@
  */
 import type { OpenCv } from './opencv.ts';
 import { insidePolygon, linearOfCode, polygonArea, polygonCentre, shrunk } from './picture.ts';
-import { onSteepestEdges, type LightPlane } from './quad-edges.ts';
+import { hasSharpSides, onSteepestEdges, type LightPlane } from './quad-edges.ts';
 import { median, robustSigma } from './robust.ts';
 import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './types.ts';
 
@@ -34,7 +34,6 @@ interface Candidate {
   readonly polygon: PixelPolygon;
   readonly area: number;
   cuts: number;
-  score: number;
 }
 
 /**
@@ -66,21 +65,26 @@ export function findTile(
       const area = polygonArea(polygon);
       const known = candidates.find((c) => sameField(c, polygon, area));
       if (known) known.cuts++;
-      else candidates.push({ polygon, area, cuts: 1, score: 0 });
+      else candidates.push({ polygon, area, cuts: 1 });
     }
   }
-  for (const candidate of candidates) candidate.score = score(reduced, candidate, glaze);
-  candidates.sort((p, q) => q.score - p.score);
+  candidates.sort((p, q) => q.cuts * Math.sqrt(q.area) - p.cuts * Math.sqrt(p.area));
   const plane = logGreen(reduced);
   const refined = candidates
     .slice(0, REFINED)
-    .filter((c) => c.score > 0)
-    .map((c) => {
-      const polygon = onSteepestEdges(plane, fromTopLeft(c.polygon));
-      const taken = { ...c, polygon, area: polygonArea(polygon) };
-      return { ...taken, score: score(reduced, taken, glaze) };
+    .flatMap((rough) => {
+      const polygon = onSteepestEdges(plane, fromTopLeft(rough.polygon));
+      // A polygon on the steepest edges is the better one, unless following them led astray.
+      return [
+        { ...rough, trust: 0.5 },
+        { ...rough, polygon, area: polygonArea(polygon), trust: 1 },
+      ];
     })
-    .filter((c) => c.score > 0 && !onPiece.some((p) => insidePolygon(c.polygon, p.x, p.y)))
+    .filter(
+      (c) => wellShaped(c.polygon) && !onPiece.some((p) => insidePolygon(c.polygon, p.x, p.y)),
+    )
+    .map((c) => ({ ...c, score: c.trust * score(reduced, c, glaze) }))
+    .filter((c) => c.score > 0 && hasSharpSides(plane, c.polygon))
     .sort((p, q) => q.score - p.score);
   return refined[0]?.polygon.map((p) => ({
     x: (p.x + 0.5) * reduced.scale,
@@ -88,7 +92,7 @@ export function findTile(
   }));
 }
 /** Candidates whose edges are followed before the best is chosen. */
-const REFINED = 4;
+const REFINED = 8;
 
 /** Middle and eight places round a circle on the piece, in reduced pixels. */
 function edgePoints({ x, y, radius }: PixelCircle, scale: number): PixelPoint[] {
