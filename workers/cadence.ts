@@ -4,6 +4,8 @@ import type { FrameState } from '../src/reading/temporal.ts';
 /** Time that readings may take for each frame, ms: at first, and once the average has settled. */
 const EARLY_MS = 20;
 const SETTLED_MS = 0.8;
+/** On a slow device that would be for ever: after so many frames it is read all the same. */
+const MOST_FRAMES = 120;
 
 export class Cadence {
   #average = 0;
@@ -17,7 +19,8 @@ export class Cadence {
     this.#since += 1;
     const patience = this.#readingMs / (settled < 1 ? EARLY_MS : SETTLED_MS);
     const isNew = average !== this.#average;
-    if (!isNew && this.#since < Math.max(this.#framesRead, patience)) return false;
+    const due = Math.max(this.#framesRead, Math.min(MOST_FRAMES, patience));
+    if (!isNew && this.#since < due) return false;
     this.#average = average;
     this.#framesRead = frames;
     this.#since = 0;

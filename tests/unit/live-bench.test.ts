@@ -255,4 +255,14 @@ describe('when the average is read', () => {
     // Settled, less than a millisecond a frame: the whole frame takes more than that to fetch.
     expect(gaps[gaps.length - 1]).toBeGreaterThanOrEqual(100);
   });
+
+  test('however slow readings are, the settled average is read within seconds', () => {
+    const cadence = new Cadence();
+    cadence.took(3000);
+    const due = Array.from({ length: 600 }, (_, i) => i + 1).filter((n) =>
+      cadence.isDue(state(Math.min(64, n))),
+    );
+    const gaps = due.slice(1).map((n, i) => n - due[i]!);
+    expect(Math.max(...gaps)).toBeLessThanOrEqual(128);
+  });
 });
