@@ -7,17 +7,7 @@ import { describe, expect, test } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
 import { deltaE00Interval } from '../../src/reading/uncertainty.ts';
 import { DEFAULT_THRESHOLDS, verdict } from '../../src/reading/verdict.ts';
-
-/** Φ by Abramowitz and Stegun 1964, 7.1.26: within 1.5e-7. */
-function normalDistribution(z: number): number {
-  const x = Math.abs(z) / Math.SQRT2;
-  const t = 1 / (1 + 0.3275911 * x);
-  const series =
-    t *
-    (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429))));
-  const erf = 1 - series * Math.exp(-x * x);
-  return z < 0 ? (1 - erf) / 2 : (1 + erf) / 2;
-}
+import { normalDistribution } from '../unit/reading-scene.ts';
 
 /**
  * A difference in lightness alone, round L* = 50, where ΔE₀₀ = |ΔL*| but for SL, which is within 0.3 %

@@ -167,6 +167,17 @@ export function normals(seed: number): () => number {
   return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }
 
+/** Φ by Abramowitz and Stegun 1964, 7.1.26: within 1.5e-7. */
+export function normalDistribution(z: number): number {
+  const x = Math.abs(z) / Math.SQRT2;
+  const t = 1 / (1 + 0.3275911 * x);
+  const series =
+    t *
+    (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429))));
+  const erf = 1 - series * Math.exp(-x * x);
+  return z < 0 ? (1 - erf) / 2 : (1 + erf) / 2;
+}
+
 const clamp = (v: number): number => Math.max(0, Math.min(1, v));
 
 /** The plain bench of most tests: a flat piece on the left with a dab, a tile on the right. */
