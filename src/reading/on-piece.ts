@@ -13,6 +13,7 @@ import { tileLinearSrgb } from './uncertainty.ts';
 import { estimateTurn } from './turn.ts';
 import type {
   EncodedPicture,
+  Matrix3,
   PixelCircle,
   PixelPolygon,
   ReadingEvidence,
@@ -67,6 +68,7 @@ export function readOnPiece(
   const free = clearShare(dab, highlights.clear);
   if (free < LEAST_CLEAR) return reject('dab-highlight');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
+  if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
   if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
@@ -83,7 +85,12 @@ export function readOnPiece(
     {
       glaze: [fit.glaze[0] - turn.logLight, fit.glaze[1], fit.glaze[2]],
       step: fit.step,
-      covariances: { noise: fit.noise, shading: fit.shading, texture: fit.texture },
+      covariances: {
+        noise: fit.noise,
+        shading: fit.shading,
+        texture: fit.texture,
+        highlight: reflected(fit.ratioDrift),
+      },
       turn: turn.standardUncertainty,
     },
     settings,
@@ -316,6 +323,20 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
     if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(5 * fit.sigma, GLARE)) bright++;
   });
   return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
+}
+
+/** Drift of the glaze's colour round the dab, ln of channel ratio, that only a reflection makes. */
+const COLOURED = 0.3;
+/** Share of that drift that may lie between glaze and dab: one is glossy, the other perhaps not. */
+const DRIFT_SHARE = 0.12;
+
+function reflected(drift: number): Matrix3 {
+  const variance = (DRIFT_SHARE * drift) ** 2;
+  return [
+    [variance, 0, 0],
+    [0, variance, 0],
+    [0, 0, variance],
+  ];
 }
 
 /** A step this large, ln, would have been seen as an outline. */

@@ -214,16 +214,26 @@ function robustFit(
         residuals[k][i] = blocks[i]!.log[k] - fitted;
       }
     }
-    sigmas = COORDINATES.map((k) => {
-      const scaled = blocks.map((b, i) => residuals[k][i]! * Math.sqrt(weightOf(b)));
-      return Math.max(noise[k], robustSigma(scaled, 0));
-    }) as [number, number, number];
+    // Ring and dab each by their own scatter: a dab of uneven thickness is not made of outliers.
+    const scatter = (k: Coordinate, onDab: boolean) =>
+      Math.max(
+        noise[k],
+        robustSigma(
+          blocks.flatMap((b, i) =>
+            b.onDab === onDab ? [residuals[k][i]! * Math.sqrt(weightOf(b))] : [],
+          ),
+          0,
+        ),
+      );
+    sigmas = COORDINATES.map((k) => scatter(k, false)) as [number, number, number];
+    const onDab = COORDINATES.map((k) => Math.max(sigmas[k], scatter(k, true)));
     weights = Float64Array.from(blocks, (block, i) => {
       const root = Math.sqrt(weightOf(block));
-      const lightness = (residuals[0][i]! * root) / sigmas[0];
+      const [mean, red, blue] = block.onDab ? onDab : sigmas;
+      const lightness = (residuals[0][i]! * root) / mean!;
       const colour = Math.hypot(
-        (residuals[1][i]! * root) / sigmas[1],
-        (residuals[2][i]! * root) / sigmas[2],
+        (residuals[1][i]! * root) / red!,
+        (residuals[2][i]! * root) / blue!,
       );
       const kept = biweight(lightness, lightness > 0 ? BRIGHT_CUT : CUT) * biweight(colour, CUT);
       return kept * Math.min(1, 2 * block.trust);
