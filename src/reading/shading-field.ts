@@ -147,12 +147,18 @@ export function fitShadingField(blocks: readonly Block[]): FieldFit | undefined 
   return fitAmong(blocks, ROUGHNESSES);
 }
 
+/** Fits the field of the glaze alone: no block is on a dab, and the step is 0. */
+export function fitGlazeField(blocks: readonly Block[]): FieldFit | undefined {
+  return fitAmong(blocks, ROUGHNESSES, 0);
+}
+
 function fitAmong(
   blocks: readonly Block[],
   roughnesses: readonly Roughness[],
+  leastOnDab = 4,
 ): FieldFit | undefined {
   const ring = blocks.filter((b) => !b.onDab).length;
-  if (ring < 12 || blocks.length - ring < 4) return undefined;
+  if (ring < 12 || blocks.length - ring < leastOnDab) return undefined;
   const basis = new Float64Array(blocks.length * TERMS);
   blocks.forEach((block, i) => {
     fieldTerms(block.x, block.y, basis, i * TERMS);
