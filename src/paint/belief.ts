@@ -221,12 +221,16 @@ export function learn(
   const effective = effectiveAt(state, last);
   const seen = theory.slice();
   const discrepancyAt = (lab: LabD65): LabD65 => {
-    const sum: [number, number, number] = [0, 0, 0];
-    seen.forEach((other, t) => {
-      const k = shared(lab, other);
-      for (let axis = 0; axis < 3; axis++) sum[axis]! += k * weights[3 * t + axis]!;
-    });
-    return labD65(...sum);
+    let L = 0;
+    let a = 0;
+    let b = 0;
+    for (let t = 0; t < seen.length; t++) {
+      const k = shared(lab, seen[t]!);
+      L += k * weights[3 * t]!;
+      a += k * weights[3 * t + 1]!;
+      b += k * weights[3 * t + 2]!;
+    }
+    return labD65(L, a, b);
   };
 
   const predict = (additions: Float64Array): Prediction => {

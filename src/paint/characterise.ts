@@ -65,22 +65,27 @@ export function coefficientSlopes(
   stride: number,
   column: number,
 ): void {
-  for (let axis = 0; axis < 3; axis++) {
-    const at = axis * stride + column;
-    for (let j = 0; j < K_TERMS; j++) {
+  const { basisK, basisS } = prior;
+  const bands = shareK.length;
+  const weighted = new Float64Array(bands);
+  const project = (basis: Float64Array, terms: number, at: number) => {
+    for (let j = 0; j < terms; j++) {
       let sum = 0;
-      for (let band = 0; band < BANDS; band++) {
-        sum += labSlopes[axis * BANDS + band]! * shareK[band]! * prior.basisK[j * BANDS + band]!;
-      }
+      for (let band = 0; band < bands; band++) sum += weighted[band]! * basis[j * bands + band]!;
       rows[at + j] = sum;
     }
-    for (let j = 0; j < S_TERMS; j++) {
-      let sum = 0;
-      for (let band = 0; band < BANDS; band++) {
-        sum -= labSlopes[axis * BANDS + band]! * shareS[band]! * prior.basisS[j * BANDS + band]!;
-      }
-      rows[at + K_TERMS + j] = sum;
+  };
+  for (let axis = 0; axis < 3; axis++) {
+    const at = axis * stride + column;
+    const from = axis * bands;
+    for (let band = 0; band < bands; band++) {
+      weighted[band] = labSlopes[from + band]! * shareK[band]!;
     }
+    project(basisK, K_TERMS, at);
+    for (let band = 0; band < bands; band++) {
+      weighted[band] = -labSlopes[from + band]! * shareS[band]!;
+    }
+    project(basisS, S_TERMS, at + K_TERMS);
   }
 }
 

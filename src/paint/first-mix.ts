@@ -6,7 +6,7 @@ import { characterise } from './characterise.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
 import { faultOfPalette } from './request.ts';
-import { colourOf, searchRecipes, type Ground } from './search.ts';
+import { colourOf, NARROW, searchRecipes, type Ground } from './search.ts';
 import type { PalettePigment, PotGrams } from './types.ts';
 
 export interface Composition {
@@ -88,6 +88,7 @@ export function compose(
         dose: 0,
         growthCost: 0.001,
         pigments: pigments.map((_, p) => p).filter((p) => p !== index),
+        beam: NARROW,
       })[0];
       if (!recipe) break;
       const grams = new Float64Array(pigments.length);

@@ -1,8 +1,14 @@
 /** The few dense operations that inference on small matrices needs. Matrices are row-major. */
 
-/** Lower Cholesky factor of a symmetric positive definite n×n matrix, or undefined if it is not one. */
-export function cholesky(matrix: Float64Array, n: number): Float64Array | undefined {
-  const lower = new Float64Array(n * n);
+/**
+ * Lower Cholesky factor of a symmetric positive definite n×n matrix, or undefined if it is not one.
+ * Written into `lower` when that is given: then its upper part is left as it was.
+ */
+export function cholesky(
+  matrix: Float64Array,
+  n: number,
+  lower = new Float64Array(n * n),
+): Float64Array | undefined {
   for (let row = 0; row < n; row++) {
     for (let column = 0; column <= row; column++) {
       let sum = matrix[row * n + column]!;

@@ -6,7 +6,7 @@ import { SURFACE } from './kubelka-munk.ts';
 import { metricAt, spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
 import { outlookOf } from './outlook.ts';
-import { searchRecipes } from './search.ts';
+import { searchRecipes, WIDE } from './search.ts';
 import type { NudgeAnswer, NudgeRequest, PotGrams, Suggestion } from './types.ts';
 
 /** Suggestions handed out. */
@@ -45,6 +45,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
     dose: ASSUMED.dose,
     growthCost: GROWTH_COST,
     pigments: [...palette.keys()],
+    beam: WIDE,
   };
   const found = searchRecipes(belief, glazeLab, metric, SURFACE, limits)
     .map(({ pigments, grams }) => {

@@ -6,7 +6,7 @@ import type { Judge, Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
 import { potMass } from './pot.ts';
-import { searchRecipes } from './search.ts';
+import { NARROW, searchRecipes } from './search.ts';
 import type { NudgeRequest } from './types.ts';
 
 export interface Outlook {
@@ -102,6 +102,7 @@ function everReached(
     dose: 0,
     growthCost: 0.01,
     pigments: [...palette.keys()],
+    beam: NARROW,
   })[0];
   if (!recipe) return undefined;
   const additions = new Float64Array(palette.length);

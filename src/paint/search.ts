@@ -23,6 +23,8 @@ export interface SearchLimits {
   readonly growthCost: number;
   /** Which pigments may be added, as places in the palette. */
   readonly pigments: readonly number[];
+  /** How many recipes of one, two and three pigments are built upon. */
+  readonly beam: readonly [number, number, number];
 }
 
 /** What is added to: the pot as believed, and how its colour departs from the theory. */
@@ -42,8 +44,9 @@ export interface Recipe {
 
 /** Most pigments in one nudge. */
 const MOST_PIGMENTS = 4;
-/** How many recipes of one, two and three pigments are built upon. */
-const BEAM = [12, 7, 4];
+/** A search that hands out suggestions looks wide; one that asks how near it can get, less so. */
+export const WIDE = [10, 6, 3] as const;
+export const NARROW = [5, 3, 2] as const;
 /** Recipes handed on to be judged in full, and how many single ones and pairs whatever their rank. */
 const RECIPES = 24;
 const SIMPLE = 3;
@@ -68,7 +71,7 @@ export function searchRecipes(
   };
   for (const p of limits.pigments) attempt([p], [0]);
   let ofSize = [...found.values()];
-  for (const width of BEAM.slice(0, MOST_PIGMENTS - 1)) {
+  for (const width of limits.beam) {
     const size = ofSize[0]?.pigments.length;
     for (const recipe of best(ofSize, width)) {
       for (const p of limits.pigments) {
@@ -197,6 +200,13 @@ class Solver {
   readonly #limits: SearchLimits;
   #now = new Misfit();
   #next = new Misfit();
+  // Scratch space: thousands of small systems are solved for one nudge.
+  readonly #free = new Int8Array(MOST_PIGMENTS);
+  readonly #gradient = new Float64Array(MOST_PIGMENTS);
+  readonly #step = new Float64Array(MOST_PIGMENTS);
+  readonly #hessian = new Float64Array(MOST_PIGMENTS ** 2);
+  readonly #damped = new Float64Array(MOST_PIGMENTS ** 2);
+  readonly #factor = new Float64Array(MOST_PIGMENTS ** 2);
 
   constructor(mixing: Mixing, glaze: LabD65, metric: Float64Array, limits: SearchLimits) {
     this.#mixing = mixing;
@@ -239,18 +249,20 @@ class Solver {
     let damping = 1e-3;
     for (let iteration = 0; iteration < ITERATIONS; iteration++) {
       const { off, perGram, grams, cost } = this.#now;
-      const free: number[] = [];
-      const gradient: number[] = [];
+      const free = this.#free;
+      const gradient = this.#gradient;
+      const hessian = this.#hessian;
+      const damped = this.#damped;
+      let n = 0;
       for (let i = 0; i < k; i++) {
         const handed = dose ** 2 * dot(perGram, 3 * i, perGram, 3 * i);
         const g = dot(perGram, 3 * i, off, 0) + handed * grams[i]! + growthCost / potGrams / 2;
         if (grams[i]! <= smallest * (1 + 1e-9) && g > 0) continue;
-        free.push(i);
-        gradient.push(g);
+        free[n] = i;
+        gradient[n] = g;
+        n++;
       }
-      const n = free.length;
       if (n === 0) break;
-      const hessian = new Float64Array(n * n);
       for (let row = 0; row < n; row++) {
         for (let column = 0; column < n; column++) {
           hessian[row * n + column] = dot(perGram, 3 * free[row]!, perGram, 3 * free[column]!);
@@ -259,17 +271,15 @@ class Solver {
       }
       let gain = 0;
       for (let tries = 0; tries < 5 && gain <= 0; tries++) {
-        const damped = Float64Array.from(hessian);
+        damped.set(hessian);
         for (let row = 0; row < n; row++) {
           damped[row * n + row] = damped[row * n + row]! * (1 + damping) + 1e-12;
         }
-        const factor = cholesky(damped, n);
+        const factor = cholesky(damped, n, this.#factor);
         if (!factor) break;
-        const step = solveCholesky(
-          factor,
-          n,
-          Float64Array.from(gradient, (g) => -g),
-        );
+        const step = this.#step;
+        for (let row = 0; row < n; row++) step[row] = -gradient[row]!;
+        solveCholesky(factor, n, step);
         const trial = this.#next.grams;
         trial.set(grams);
         for (let row = 0; row < n; row++) {
