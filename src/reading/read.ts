@@ -3,32 +3,20 @@
  * The live feed, the photograph and the command line all come through here.
  */
 import type { OpenCv } from './opencv.ts';
-import { polygonArea } from './picture.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
+import { findReference, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
-import { edgeWidth } from './sharpness.ts';
-import { readTile } from './tile.ts';
-import { findTile } from './tile-finder.ts';
 import type {
   EncodedPicture,
   PixelCircle,
   ReadingResult,
   ReadingSettings,
-  RefusalReason,
   Regions,
-  TileReading,
 } from './types.ts';
 
 /** Changes whenever the same picture would give another number; kept with every reading. */
 export const ALGORITHM = 'lamp-and-tile reading 1';
-
-const LEAST_SIDE = 120;
-/**
- * Edges wider than this share of the dab's radius leave no part of it unmixed with glaze: a difference
- * would be read as a fraction of what it is.
- */
-const BLURRED = 0.6;
 
 /**
  * Reads the difference between glaze and dab.
@@ -41,28 +29,23 @@ export function read(
   regions: Regions,
   settings: ReadingSettings,
 ): ReadingResult {
-  if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
-  if (!inPicture(picture, regions.dab)) return refused('dab-missing');
-  if (!inPicture(picture, regions.glaze)) return refused('ring-unusable');
   const onPiece = regions.dabOn === 'piece' ? [regions.dab, regions.glaze] : [regions.glaze];
-  const polygon = regions.tile ?? findTile(cv, picture, onPiece);
-  if (!polygon || polygon.length < 3 || polygonArea(polygon) < 150) return refused('tile-missing');
-  const light = readTile(picture, polygon, notTile(regions));
-  const tile: TileReading = { polygon, level: light.level, found: regions.tile === undefined };
-  if (light.fault) return refused(light.fault, tile);
-  const widest = BLURRED * regions.dab.radius;
-  const width = edgeWidth(picture, polygon, widest);
-  if (width !== undefined && width > widest) return refused('picture-blurred', tile);
+  const reference = findReference(cv, picture, {
+    ...(regions.tile ? { tile: regions.tile } : {}),
+    radius: regions.dab.radius,
+    onPiece,
+    without: notTile(regions),
+  });
+  if (!reference.ok) return reference;
+  const { tile, light } = reference;
+  if (!inPicture(picture, regions.dab)) return refused('dab-missing', tile);
+  if (!inPicture(picture, regions.glaze)) return refused('ring-unusable', tile);
   const result =
     regions.dabOn === 'piece'
-      ? readOnPiece(cv, picture, regions, settings, light, polygon)
+      ? readOnPiece(cv, picture, regions, settings, light, tile.polygon)
       : readBeside(cv, picture, regions, settings, light);
   if (!result.ok) return { ok: false, refused: result.reasons.map(refusal), tile };
   return { ...result.reading, ok: true, tile, algorithm: ALGORITHM };
-}
-
-function refused(reason: RefusalReason, tile?: TileReading): ReadingResult {
-  return { ok: false, refused: [refusal(reason)], ...(tile ? { tile } : {}) };
 }
 
 const inPicture = (picture: EncodedPicture, { x, y, radius }: PixelCircle): boolean =>

@@ -1,0 +1,56 @@
+/** What every reading starts from: a picture that is large and sharp enough, and its tile. */
+import type { OpenCv } from './opencv.ts';
+import { polygonArea } from './picture.ts';
+import { refusal } from './refusals.ts';
+import { edgeWidth } from './sharpness.ts';
+import { readTile, type TileLight } from './tile.ts';
+import { findTile } from './tile-finder.ts';
+import type {
+  EncodedPicture,
+  PixelCircle,
+  PixelPolygon,
+  RefusalReason,
+  RefusedReading,
+  TileReading,
+} from './types.ts';
+
+const LEAST_SIDE = 120;
+const LEAST_TILE_AREA = 150;
+/**
+ * Edges wider than this share of the radius of what is read leave no part of it unmixed with glaze: a
+ * difference would be read as a fraction of what it is.
+ */
+const BLURRED = 0.6;
+
+export interface Asked {
+  /** The tile as given; absent: it is found. */
+  readonly tile?: PixelPolygon;
+  /** Radius of what is to be read, px. */
+  readonly radius: number;
+  /** Places that are surely not on the tile. */
+  readonly onPiece: readonly PixelCircle[];
+  /** What lies on the tile and is not tile. */
+  readonly without?: ((x: number, y: number) => boolean) | undefined;
+}
+
+export type Reference =
+  { readonly ok: true; readonly tile: TileReading; readonly light: TileLight } | RefusedReading;
+
+export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
+  if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
+  const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece);
+  if (!polygon || polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
+    return refused('tile-missing');
+  }
+  const light = readTile(picture, polygon, asked.without);
+  const tile: TileReading = { polygon, level: light.level, found: asked.tile === undefined };
+  if (light.fault) return refused(light.fault, tile);
+  const widest = BLURRED * asked.radius;
+  const width = edgeWidth(picture, polygon, widest);
+  if (width !== undefined && width > widest) return refused('picture-blurred', tile);
+  return { ok: true, tile, light };
+}
+
+export function refused(reason: RefusalReason, tile?: TileReading): RefusedReading {
+  return { ok: false, refused: [refusal(reason)], ...(tile ? { tile } : {}) };
+}
