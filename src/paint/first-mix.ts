@@ -3,6 +3,7 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
 import type { Believed } from './film.ts';
 import { characterise } from './characterise.ts';
+import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
 import { faultOfPalette } from './request.ts';
@@ -54,7 +55,7 @@ export function firstMix(
 }
 
 /** How many paints are tried as the ground of the mix, beside the lightest. */
-const GROUNDS = 3;
+const GROUNDS = 2;
 
 /** The composition nearest to the glaze with no share below `smallestShare`. */
 export function compose(
@@ -68,7 +69,10 @@ export function compose(
       const effective = new Float64Array(pigments.length);
       effective[index] = pigment.strength;
       const ground: Ground = { pigments, effective, discrepancyAt: () => labD65(0, 0, 0) };
-      const lab = colourOf(ground, SURFACE, new Float64Array(pigments.length));
+      const lab = labOfOpaqueFilm(
+        pigment.K.map((K, band) => K / pigment.S[band]!),
+        SURFACE,
+      );
       return { index, ground, lab, deltaE00: deltaE00(glazeLab, lab) };
     })
     .sort((a, b) => a.deltaE00 - b.deltaE00);
@@ -100,6 +104,7 @@ export function compose(
       const shares = grams.map((value) => value / total);
       const doseable = shares.every((share) => share === 0 || share >= smallestShare * 0.999);
       if (off < best.deltaE00 && doseable) best = { shares, lab, deltaE00: off };
+      if (doseable) break;
     }
   }
   return best;

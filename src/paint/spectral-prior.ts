@@ -11,10 +11,10 @@
  */
 import { BANDS } from '../colour/grid.ts';
 
-/** Coefficients of ln K: the level and 19 cosines. */
-export const K_TERMS = 20;
-/** Coefficients of ln S: the level and 4 cosines; scattering of pigments changes slowly. */
-export const S_TERMS = 5;
+/** Coefficients of ln K: the level and 11 cosines; finer detail does not show in colour. */
+export const K_TERMS = 12;
+/** Coefficients of ln S: the level and 3 cosines; scattering of pigments changes slowly. */
+export const S_TERMS = 4;
 export const TERMS = K_TERMS + S_TERMS;
 
 /** Basis of ln K or ln S: `terms` rows of 36, each scaled so that its coefficient is N(0, 1). */
