@@ -1,4 +1,6 @@
 /** `npm run bench`: speeds as ratios, in one run on one machine. Nothing here passes or fails. */
 import { benchDeltaE } from './delta-e.ts';
+import { benchLiveFrames } from './live-frame.ts';
 
 benchDeltaE();
+await benchLiveFrames();
