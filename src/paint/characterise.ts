@@ -1,6 +1,5 @@
 /** From the camera's masstone and tint of a pigment to its K and S, and how well they are known. */
 import { BANDS } from '../colour/grid.ts';
-import type { LabD65 } from '../colour/spaces.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import type { Saunderson } from './kubelka-munk.ts';
 import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
@@ -12,7 +11,7 @@ import {
   WHITE_PRIOR,
   type SpectralPrior,
 } from './spectral-prior.ts';
-import type { PalettePigment } from './types.ts';
+import type { PalettePigment, Tint } from './types.ts';
 
 /** A pigment as the solver knows it. */
 export interface Characterised {
@@ -108,10 +107,8 @@ function fit(
   white: Characterised | undefined,
   surface: Saunderson,
 ): Characterised {
-  const films: { lab: LabD65; pigment: number; white: number }[] = [
-    { lab: pigment.masstone, pigment: 1, white: 0 },
-  ];
-  if (pigment.tint && white) films.push(pigment.tint);
+  const films: Tint[] = [{ lab: pigment.masstone, pigment: 1, white: 0 }];
+  if (pigment.tint && white) films.push(pigment.tint, ...(pigment.moreTints ?? []));
   const m = 3 * films.length;
   const ones = new Float64Array(BANDS).fill(1);
   const labSlopes = new Float64Array(3 * BANDS);

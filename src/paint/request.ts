@@ -42,13 +42,15 @@ const part = v.pipe(
   v.maxValue(1e6, 'is more than a tonne'),
 );
 const pot = v.record(v.string(), mass, 'is not a list of grams by pigment');
+const tint = v.object({ lab, pigment: part, white: part }, 'is not {lab, pigment, white}');
 const pigment = v.object(
   {
     id: v.pipe(v.string('is missing or not a word'), v.nonEmpty('is empty')),
     colourIndex: v.optional(v.string('is not a word')),
     isWhite: v.optional(v.boolean('is neither true nor false')),
     masstone: lab,
-    tint: v.optional(v.object({ lab, pigment: part, white: part }, 'is not {lab, pigment, white}')),
+    tint: v.optional(tint),
+    moreTints: v.optional(v.array(tint, 'is not a list of tints')),
     strength: v.optional(part),
   },
   'is not a pigment {id, masstone, …}',
@@ -132,17 +134,19 @@ function checkPalette(palette: readonly PalettePigment[]): void {
       `palette: “${white.id}” is marked as white, but its masstone has L* ${shown(white.masstone[0])}`,
     );
   }
-  for (const { id, tint, masstone, isWhite } of palette) {
+  for (const { id, tint, moreTints = [], masstone, isWhite } of palette) {
     if (!tint || isWhite) continue;
-    if (tint.lab[0] > white!.masstone[0] + LIGHTNESS_TOLERANCE) {
-      throw new Fault(
-        `palette: the tint of “${id}” (L* ${shown(tint.lab[0])}) is lighter than the white “${white!.id}” (L* ${shown(white!.masstone[0])})`,
-      );
-    }
-    if (tint.lab[0] < masstone[0] - LIGHTNESS_TOLERANCE) {
-      throw new Fault(
-        `palette: the tint of “${id}” (L* ${shown(tint.lab[0])}) is darker than its masstone (L* ${shown(masstone[0])})`,
-      );
+    for (const { lab } of [tint, ...moreTints]) {
+      if (lab[0] > white!.masstone[0] + LIGHTNESS_TOLERANCE) {
+        throw new Fault(
+          `palette: the tint of “${id}” (L* ${shown(lab[0])}) is lighter than the white “${white!.id}” (L* ${shown(white!.masstone[0])})`,
+        );
+      }
+      if (lab[0] < masstone[0] - LIGHTNESS_TOLERANCE) {
+        throw new Fault(
+          `palette: the tint of “${id}” (L* ${shown(lab[0])}) is darker than its masstone (L* ${shown(masstone[0])})`,
+        );
+      }
     }
   }
 }

@@ -1,6 +1,14 @@
 /** What goes into a nudge and what comes out of it: the headless contract and the paint worker's. */
 import type { LabD65 } from '../colour/spaces.ts';
 
+/** A pigment in white at a known ratio by mass, opaque. */
+export interface Tint {
+  readonly lab: LabD65;
+  /** Parts by mass, each > 0. */
+  readonly pigment: number;
+  readonly white: number;
+}
+
 /** One paint of the palette. Colours are of opaque films read like a dab. */
 export interface PalettePigment {
   readonly id: string;
@@ -10,7 +18,9 @@ export interface PalettePigment {
   /** The pigment alone at full hiding. */
   readonly masstone: LabD65;
   /** The pigment in white at a known ratio by mass. */
-  readonly tint?: { readonly lab: LabD65; readonly pigment: number; readonly white: number };
+  readonly tint?: Tint;
+  /** Further tints at other ratios, which make the pigment better known. */
+  readonly moreTints?: readonly Tint[];
   /** Learned strength relative to its characterisation, 1 when nothing is learned yet. */
   readonly strength?: number;
 }

@@ -141,7 +141,7 @@ export function session(
       real[id] = (real[id] ?? 0) + grams * handed(conditions.doseError, random);
     }
   }
-  const last = steps.at(-1);
+  const last = steps[steps.length - 1]!;
   const nudges = steps.length - 1;
   const growth = last.potGrams / firstGrams;
   return { family, steps, ended, success: last.truth < 1, nudges, growth, covered, promised };

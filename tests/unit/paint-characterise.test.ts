@@ -85,6 +85,23 @@ describe('a palette characterised from masstone and tint', () => {
     });
   });
 
+  it('knows a pigment better by a second tint', () => {
+    const { box, palette } = boxAndPalette(6);
+    const twice = palette.map((pigment) => {
+      if (pigment.isWhite) return pigment;
+      const lab = box.labOf({ [pigment.id]: 1, white: 40 });
+      return { ...pigment, moreTints: [{ lab, pigment: 1, white: 40 }] };
+    });
+    const once = characterisationsOf(palette);
+    characterisationsOf(twice).forEach((one, p) => {
+      if (!palette[p]!.isWhite) expect(one.deltaE00).toBeLessThan(once[p]!.deltaE00);
+    });
+    for (const id of ['phthalo', 'ironred']) {
+      const truth = box.labOf({ [id]: 1, white: 30 });
+      expect(deltaE00(predictMix(twice, { [id]: 1, white: 30 }), truth)).toBeLessThan(1);
+    }
+  });
+
   it('takes the brightest white and the deepest black that a camera may read', () => {
     const palette = [
       { id: 'white', isWhite: true, masstone: labD65(100, 0, 0) },
