@@ -417,7 +417,7 @@ function distanceTo(
 
 /**
  * How far, in cells, paint still fades into glaze on either side of the outline: where the slope of
- * the step across it has fallen to an eighth of its steepest. Slopes, not levels: the piece curves.
+ * the step across it has fallen to a third of its steepest. Slopes, not levels: the piece curves.
  */
 function softness(along: Float32Array, inside: Float32Array, outside: Float32Array): number {
   const reach = 14;
@@ -437,7 +437,7 @@ function softness(along: Float32Array, inside: Float32Array, outside: Float32Arr
   for (let d = 1; d < reach - 1; d++) {
     const inner = slope[reach + d]!;
     const outer = slope[reach - d]!;
-    if (!(inner > steepest / 8) && !(outer > steepest / 8)) break;
+    if (!(inner > steepest / 3) && !(outer > steepest / 3)) break;
     far = d + 1;
   }
   return far;

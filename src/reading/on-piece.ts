@@ -69,6 +69,7 @@ export function readOnPiece(
   if (free < LEAST_CLEAR) return reject('dab-highlight');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
+  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) return reject('ring-unusable');
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
   if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
@@ -308,7 +309,7 @@ function clearShare(dab: DabOutline, clear: Float32Array): number {
 const LEAST_CLEAR = 0.4;
 
 /** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
-const GLARE_SHARE = 0.06;
+const GLARE_SHARE = 0.05;
 /** Fewer blocks than this are specks. */
 const GLARE_BLOCKS = 3;
 /** Excess of ln light that is glare and not the dab’s own unevenness. */
@@ -323,6 +324,14 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
     if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(5 * fit.sigma, GLARE)) bright++;
   });
   return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
+}
+
+/** Is what the ring holds the glaze that was pointed at, and not the bench behind the piece? */
+function isThatGlaze(fit: FieldFit, hint: LogTriple, dab: DabOutline, at: PixelCircle): boolean {
+  const away = Math.hypot(at.x - dab.centre.x, at.y - dab.centre.y) / dab.radius;
+  const light = Math.abs(fit.glaze[0] - hint[0]);
+  const colour = Math.hypot(fit.glaze[1] - hint[1], fit.glaze[2] - hint[2]);
+  return light < 0.4 + 0.15 * away && colour < 0.25 + 0.1 * away;
 }
 
 /** Drift of the glaze's colour round the dab, ln of channel ratio, that only a reflection makes. */
