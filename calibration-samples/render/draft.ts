@@ -21,6 +21,8 @@ export interface SceneWish {
   readonly tone?: Tone;
   /** Diameter of the dab, pixels. */
   readonly dabPixels?: number;
+  /** Width of the dab's edge, pixels: 1–4 for a touch with a brush, a good part of it for a spray. */
+  readonly edgePixels?: number;
   readonly band?: boolean;
   readonly texture?: SceneTraits['texture'];
   readonly bench?: 'grey' | 'wood' | 'cloth' | 'paper';

@@ -152,34 +152,39 @@ function movedTo(wanted: number, lamp: Spectrum, glaze: Triple, start: Mix, rand
  */
 function matched(part: Part, lamp: Spectrum, target: Spectrum, random: Random): Mix {
   const targetLab = labUnder(lamp, target);
-  const care = random.range(1, 12);
-  let best: Mix = [];
-  let bestCost = Infinity;
-  for (let set = 0; set < 4; set++) {
+  const care = random.range(6, 30);
+  const costOf = (mix: Mix) => {
+    const reflectance = mixed(mix);
+    const squares = reflectance.reduce((sum, v, i) => sum + (v - target[i]!) ** 2, 0);
+    const spectral = Math.sqrt(squares / target.length);
+    return differenceE00(targetLab, labUnder(lamp, reflectance)) + care * spectral;
+  };
+  const chooses = (): Mix => {
     const chosen = new Set<string>(['white', random.pick(['bone-black', 'umber'])]);
     while (chosen.size < 5) chosen.add(random.pick(PAINTS));
-    const paints = [...chosen].map((id) => colourant(part, id));
-    const mixOf = (x: readonly number[]): Mix =>
-      paints.map((p, i) => [p, Math.exp(x[i]!)] as const);
-    const costOf = (x: readonly number[]) => {
-      const reflectance = mixed(mixOf(x));
-      const spectral = Math.sqrt(
-        reflectance.reduce((sum, v, i) => sum + (v - target[i]!) ** 2, 0) / target.length,
-      );
-      return differenceE00(targetLab, labUnder(lamp, reflectance)) + care * spectral;
-    };
-    let logs = paints.map((_, i) => (i === 0 ? 0 : -4 + random.gaussian()));
-    let cost = costOf(logs);
-    let step = 1.2;
-    for (let i = 0; i < 400; i++) {
-      const trial = logs.map((v, j) =>
-        j === 0 ? 0 : Math.min(4, Math.max(-9, v + step * random.gaussian())),
-      );
-      const value = costOf(trial);
-      if (value < cost) [logs, cost] = [trial, value];
-      else step = Math.max(0.015, step * 0.985);
-    }
-    if (cost < bestCost) [best, bestCost] = [mixOf(logs), cost];
+    return [...chosen].map((id, i) => [
+      colourant(part, id),
+      i === 0 ? 1 : Math.exp(-4 + random.gaussian()),
+    ]);
+  };
+  const sets = Array.from({ length: 8 }, () => improved(chooses(), costOf, 90, random));
+  const best = sets.reduce((a, b) => (costOf(b) < costOf(a) ? b : a));
+  return improved(best, costOf, 300, random);
+}
+
+/** Random steps of the amounts but the first, shorter after each that did not help. */
+function improved(start: Mix, costOf: (mix: Mix) => number, tries: number, random: Random): Mix {
+  let best = start;
+  let cost = costOf(start);
+  let step = 1.2;
+  for (let i = 0; i < tries; i++) {
+    const trial: Mix = best.map(([c, amount], j) => [
+      c,
+      j === 0 ? amount : Math.min(50, Math.max(1e-4, amount * Math.exp(step * random.gaussian()))),
+    ]);
+    const value = costOf(trial);
+    if (value < cost) [best, cost] = [trial, value];
+    else step = Math.max(0.015, step * 0.98);
   }
   return best;
 }

@@ -57,7 +57,7 @@ function drawScene(
     outline: [2, 3, 4, 5, 7].map(
       (count) => [random.range(0, 0.26) / count, count, random.range(0, 6.28)] as const,
     ),
-    softness: random.range(1, 4) / pixelsPerMm,
+    softness: (wish.edgePixels ?? random.range(1, 4)) / pixelsPerMm,
     surface: dabSurface(pair.dabMix, finish, radius, random),
     dome: random.range(0, 0.06),
   };
