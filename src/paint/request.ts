@@ -46,12 +46,12 @@ const tint = v.object({ lab, pigment: part, white: part }, 'is not {lab, pigment
 const pigment = v.object(
   {
     id: v.pipe(v.string('is missing or not a word'), v.nonEmpty('is empty')),
-    colourIndex: v.optional(v.string('is not a word')),
-    isWhite: v.optional(v.boolean('is neither true nor false')),
+    colourIndex: v.nullish(v.string('is not a word')),
+    isWhite: v.nullish(v.boolean('is neither true nor false')),
     masstone: lab,
-    tint: v.optional(tint),
-    moreTints: v.optional(v.array(tint, 'is not a list of tints')),
-    strength: v.optional(part),
+    tint: v.nullish(tint),
+    moreTints: v.nullish(v.array(tint, 'is not a list of tints')),
+    strength: v.nullish(part),
   },
   'is not a pigment {id, masstone, …}',
 );
@@ -64,12 +64,12 @@ const schema = v.object(
     pot,
     glazeLab: lab,
     dabLab: lab,
-    history: v.optional(
+    history: v.nullish(
       v.array(v.object({ pot, dabLab: lab }, 'is not {pot, dabLab}'), 'is not a list of attempts'),
       [],
     ),
-    smallest: v.optional(part, DEFAULT_SMALLEST_GRAMS),
-    largestGrowth: v.optional(part, DEFAULT_LARGEST_GROWTH),
+    smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
+    largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH),
   },
   'is not a request {palette, pot, glazeLab, dabLab, …}',
 );
@@ -106,13 +106,13 @@ export function faultOfPalette(palette: readonly PalettePigment[]): string | und
   return checked.ok ? undefined : checked.error;
 }
 
-/** Leaves out what is absent, so that "absent" has one form. */
+/** Leaves out what is absent or null, so that "absent" has one form. */
 function tidy({
   id,
   masstone,
   ...rest
 }: v.InferOutput<typeof schema>['palette'][number]): PalettePigment {
-  const present = Object.entries(rest).filter(([, value]) => value !== undefined);
+  const present = Object.entries(rest).filter(([, value]) => value !== undefined && value !== null);
   return { id, masstone, ...Object.fromEntries(present) };
 }
 

@@ -35,6 +35,14 @@ describe('a good request', () => {
     expect(checkNudgeRequest({ ...example(), pot: { white: 5, blue: 0 } }).ok).toBe(true);
   });
 
+  it('may say null for what is absent', () => {
+    const nulls = { history: null, smallest: null, largestGrowth: null };
+    const palette = example().palette.map((one) => ({ tint: null, strength: null, ...one }));
+    expect(checkNudgeRequest({ ...example(), ...nulls, palette })).toEqual(
+      checkNudgeRequest(example()),
+    );
+  });
+
   it('needs no white when there are no tints', () => {
     const palette = example()
       .palette.slice(1, 2)
