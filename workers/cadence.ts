@@ -4,8 +4,8 @@ import type { FrameState } from '../src/reading/temporal.ts';
 /** Time that readings may take for each frame, ms: at first, and once the average has settled. */
 const EARLY_MS = 20;
 const SETTLED_MS = 0.8;
-/** On a slow device that would be for ever: after so many frames it is read all the same. */
-const MOST_FRAMES = 120;
+/** On a slow device that would be for ever: after ten seconds it is read all the same. */
+const MOST_FRAMES = 300;
 
 export class Cadence {
   #average = 0;

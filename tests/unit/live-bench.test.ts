@@ -256,13 +256,14 @@ describe('when the average is read', () => {
     expect(gaps[gaps.length - 1]).toBeGreaterThanOrEqual(100);
   });
 
-  test('however slow readings are, the settled average is read within seconds', () => {
+  test('however slow readings are, the settled average is read again within ten seconds', () => {
     const cadence = new Cadence();
+    // At 30 frames a second.
     cadence.took(3000);
-    const due = Array.from({ length: 600 }, (_, i) => i + 1).filter((n) =>
+    const due = Array.from({ length: 1500 }, (_, i) => i + 1).filter((n) =>
       cadence.isDue(state(Math.min(64, n))),
     );
     const gaps = due.slice(1).map((n, i) => n - due[i]!);
-    expect(Math.max(...gaps)).toBeLessThanOrEqual(128);
+    expect(Math.max(...gaps)).toBeLessThanOrEqual(300);
   });
 });
