@@ -7,6 +7,8 @@ import './screens/bench.ts';
 import './screens/jobs.ts';
 import './screens/palette.ts';
 import './screens/reading.ts';
+import './screens/settings.ts';
+import './screens/treatment.ts';
 import { startServices } from './start.ts';
 import { INITIAL, type BenchState } from './state/bench-state.ts';
 import { routeOf, type Route } from './state/route.ts';
@@ -18,6 +20,7 @@ const SCREENS = [
   ['bench', 'Bench'],
   ['jobs', 'Jobs'],
   ['palette', 'Palette'],
+  ['settings', 'Settings'],
 ] as const;
 
 @customElement('lt-app')
@@ -184,6 +187,10 @@ export class App extends LitElement {
         return html`<lt-jobs></lt-jobs>`;
       case 'palette':
         return html`<lt-palette></lt-palette>`;
+      case 'settings':
+        return html`<lt-settings></lt-settings>`;
+      case 'piece':
+        return html`<lt-treatment .piece=${this.route.piece}></lt-treatment>`;
       case 'record':
         return html`<lt-reading .reading=${this.route.reading ?? ''}></lt-reading>`;
     }

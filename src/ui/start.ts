@@ -7,6 +7,7 @@ import { BenchClient } from '../link/bench-client.ts';
 import { PaintClient } from '../link/paint-client.ts';
 import { BenchSession } from './state/bench-session.ts';
 import type { BenchState } from './state/bench-state.ts';
+import { HandOver } from './state/hand-over.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
 import { StoreRecords } from './state/store-records.ts';
@@ -30,5 +31,5 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     },
     records,
   });
-  return { store, session, records };
+  return { store, session, records, handOver: new HandOver(opened.store) };
 }

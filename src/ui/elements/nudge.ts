@@ -101,7 +101,7 @@ export class NudgeCard extends LitElement {
         line-height: 1.35;
       }
       /* Held upright there is room for the numbers and a count; the rest opens as a sheet. */
-      @container (max-width: 399px) {
+      @media (max-width: 759px) {
         .notes,
         small,
         b {

@@ -8,6 +8,8 @@ import { verdictIcon } from '../elements/icons.ts';
 import { formatNumber, formatTime } from '../elements/numbers.ts';
 import '../elements/sheet.ts';
 import type { JobOutline } from '../state/bench-records.ts';
+import type { HandOver, ImportPlan } from '../state/hand-over.ts';
+import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -24,6 +26,7 @@ export class JobsScreen extends LitElement {
   @state() private search = '';
   @state() private adding: Adding | undefined;
   @state() private error = '';
+  @state() private bringing: Awaited<ReturnType<HandOver['plan']>> | undefined;
 
   #stopWatching: (() => void) | undefined;
   #outline = new Task(this, {
@@ -53,6 +56,10 @@ export class JobsScreen extends LitElement {
         justify-content: space-between;
         gap: 8px;
       }
+      .both {
+        display: flex;
+        gap: 8px;
+      }
       h4 {
         margin: 0;
         font-size: 1rem;
@@ -76,6 +83,23 @@ export class JobsScreen extends LitElement {
         align-items: center;
         gap: 8px;
         font-weight: 700;
+      }
+      .file input {
+        position: absolute;
+        inline-size: 1px;
+        min-block-size: 1px;
+        opacity: 0;
+      }
+      .file:focus-within {
+        outline: 3px solid #ffffff;
+        outline-offset: 2px;
+      }
+      .lines li {
+        margin-block-end: 8px;
+      }
+      .wide {
+        inline-size: 100%;
+        margin-block-start: 8px;
       }
       form {
         display: grid;
@@ -105,6 +129,10 @@ export class JobsScreen extends LitElement {
           .value=${this.search}
           @input=${(e: Event) => (this.search = (e.currentTarget as HTMLInputElement).value)}
         />
+        <label class="button file">
+          <input type="file" accept=".zip,application/zip" @change=${this.#bring} />
+          <span>Open a job’s file</span>
+        </label>
         <button @click=${() => this.#ask({ what: 'job' })}>New job</button>
       </div>
       ${this.#outline.render({
@@ -113,7 +141,7 @@ export class JobsScreen extends LitElement {
         error: (error) =>
           html`<p class="empty" role="alert">The jobs could not be listed: ${String(error)}</p>`,
       })}
-      ${this.#sheet()}
+      ${this.#sheet()} ${this.#importSheet()}
     `;
   }
 
@@ -145,7 +173,10 @@ export class JobsScreen extends LitElement {
     return html`<div class="piece">
       <div class="piece-head">
         <h4>${piece.name}</h4>
-        <button @click=${() => this.#ask({ what: 'area', piece: piece.id })}>Add an area</button>
+        <div class="both">
+          <a class="button" href=${hashOf({ screen: 'piece', piece: piece.id })}>Record</a>
+          <button @click=${() => this.#ask({ what: 'area', piece: piece.id })}>Add an area</button>
+        </div>
       </div>
       <div class="areas">
         ${areas.map(({ place: { area }, readings, lastReading }) => {
@@ -197,6 +228,68 @@ export class JobsScreen extends LitElement {
         <button class="next">Make it and go to the bench</button>
       </form>
     </lt-sheet>`;
+  }
+
+  #importSheet() {
+    const { bringing } = this;
+    const differs = bringing?.ok === true && bringing.plan.differ.length > 0;
+    return html`<lt-sheet
+      heading=${bringing?.ok === false ? 'This file cannot be taken in' : 'What this file would change'}
+      ?open=${bringing !== undefined}
+      @lt-close=${() => (this.bringing = undefined)}
+    >
+      ${
+        bringing?.ok === false
+          ? html`<ul class="lines">
+                ${bringing.faults.slice(0, 12).map((fault) => html`<li>${fault}</li>`)}
+              </ul>
+              <p>Nothing was changed.</p>`
+          : nothing
+      }
+      ${
+        bringing?.ok === true
+          ? html`<ul class="lines">
+                ${bringing.plan.lines.map((line) => html`<li>${line}</li>`)}
+              </ul>
+              <p role="alert">${this.error}</p>
+              <button class="next wide" @click=${() => void this.#takeIn(bringing.plan, false)}>
+                ${differs ? 'Take it in, keep what is here' : 'Take it in'}
+              </button>
+              ${
+                differs
+                  ? html`<button
+                      class="wide"
+                      @click=${() => void this.#takeIn(bringing.plan, true)}
+                    >
+                      Take it in, replace what differs
+                    </button>`
+                  : nothing
+              }`
+          : nothing
+      }
+    </lt-sheet>`;
+  }
+
+  #bring = (event: Event) => {
+    const input = event.currentTarget as HTMLInputElement;
+    const file = input.files?.[0];
+    if (!file) return;
+    this.error = '';
+    // The same file may be chosen again.
+    void this.services.handOver.plan(file).then((found) => {
+      this.bringing = found;
+      input.value = '';
+    });
+  };
+
+  async #takeIn(plan: ImportPlan, replace: boolean): Promise<void> {
+    try {
+      await this.services.handOver.takeIn(plan, replace);
+      this.bringing = undefined;
+      await this.#outline.run();
+    } catch (error) {
+      this.error = error instanceof Error ? error.message : String(error);
+    }
   }
 
   #ask(adding: Adding): void {

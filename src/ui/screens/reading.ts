@@ -56,13 +56,12 @@ export class ReadingScreen extends LitElement {
     paper,
     css`
       .columns {
-        display: grid;
-        grid-template-columns: repeat(auto-fit, minmax(min(340px, 100%), 1fr));
-        gap: 8px;
-        align-items: start;
+        columns: 340px;
+        column-gap: 8px;
       }
       .columns > * {
-        margin: 0;
+        margin: 0 0 8px;
+        break-inside: avoid;
       }
       lt-swatches {
         block-size: 150px;

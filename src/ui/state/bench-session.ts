@@ -1,6 +1,7 @@
 /** What a person does on the bench: open a picture, point, read, save, add, and read again. */
 import type { Id } from '../../job/ids.ts';
 import { keptCrop } from '../../job/reading-record.ts';
+import type { Settings } from '../../job/settings.ts';
 import type { CapturedReading } from '../../link/bench-client.ts';
 import { superseded, type Superseded } from '../../link/latest.ts';
 import type { PotGrams } from '../../paint/types.ts';
@@ -122,6 +123,11 @@ export class BenchSession {
 
   async setDabOn(dabOn: 'piece' | 'tile'): Promise<void> {
     this.#store.set({ dabOn });
+    await this.#repoint();
+  }
+
+  async useSettings(settings: Settings): Promise<void> {
+    this.#store.set({ settings });
     await this.#repoint();
   }
 

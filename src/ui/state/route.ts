@@ -3,6 +3,9 @@ export type Route =
   | { readonly screen: 'bench' }
   | { readonly screen: 'jobs' }
   | { readonly screen: 'palette' }
+  | { readonly screen: 'settings' }
+  /** The treatment record of a piece. */
+  | { readonly screen: 'piece'; readonly piece: string }
   | { readonly screen: 'record'; readonly reading?: string };
 
 export function routeOf(hash: string): Route {
@@ -10,15 +13,19 @@ export function routeOf(hash: string): Route {
   switch (screen) {
     case 'jobs':
     case 'palette':
+    case 'settings':
       return { screen };
     case 'record':
       return rest.length > 0 ? { screen, reading: decodeURIComponent(rest.join('/')) } : { screen };
+    case 'piece':
+      return { screen, piece: decodeURIComponent(rest.join('/')) };
     default:
       return { screen: 'bench' };
   }
 }
 
 export function hashOf(route: Route): string {
+  if (route.screen === 'piece') return `#/piece/${encodeURIComponent(route.piece)}`;
   return route.screen === 'record' && route.reading
     ? `#/record/${encodeURIComponent(route.reading)}`
     : `#/${route.screen}`;

@@ -3,12 +3,14 @@ import { createContext } from '@lit/context';
 import type { BenchRecords } from './bench-records.ts';
 import type { BenchSession } from './bench-session.ts';
 import type { BenchState } from './bench-state.ts';
+import type { HandOver } from './hand-over.ts';
 import type { Store } from './store.ts';
 
 export interface Services {
   readonly store: Store<BenchState>;
   readonly session: BenchSession;
   readonly records: BenchRecords;
+  readonly handOver: HandOver;
 }
 
 export const servicesContext = createContext<Services>(Symbol('services'));

@@ -1,0 +1,102 @@
+/** What leaves the bench: the treatment record, the table of readings, whole jobs as files, and back. */
+import { parentOf, type Id } from '../../job/ids.ts';
+import { readingsCsv } from '../../job/readings-csv.ts';
+import { treatmentReport, type TreatmentReport } from '../../job/report.ts';
+import type { Piece } from '../../job/records.ts';
+import { exportJob, fileName, readBundleFile } from '../../store/bundle-file.ts';
+import { applyImport, planImport, type ImportPlan } from '../../store/import.ts';
+import type { Store } from '../../store/store.ts';
+
+export type { ImportPlan, TreatmentReport };
+
+/** The texts of a piece that a person writes. */
+export type PieceTexts = Pick<
+  Piece,
+  | 'name'
+  | 'reference'
+  | 'description'
+  | 'conditionAsFound'
+  | 'treatment'
+  | 'reversibility'
+  | 'treatedBy'
+>;
+
+export class HandOver {
+  readonly #store: Store;
+
+  constructor(store: Store) {
+    this.#store = store;
+  }
+
+  /** The treatment record of a piece, with the piece itself; undefined when it is not there. */
+  async treatment(
+    id: Id<'piece'>,
+  ): Promise<{ readonly piece: Piece; readonly report: TreatmentReport } | undefined> {
+    const piece = await this.#store.get(id);
+    const job = piece && (await this.#store.get(parentOf(piece.id)));
+    if (!job) return undefined;
+    const [areas, attempts, readings, pictures, palettes] = await Promise.all([
+      this.#store.list('area', id),
+      this.#store.list('attempt', id),
+      this.#store.list('reading', id),
+      this.#store.list('picture', id),
+      this.#store.list('palette'),
+    ]);
+    const report = treatmentReport({ job, piece, areas, attempts, readings, palettes, pictures });
+    return { piece, report };
+  }
+
+  async writePiece(base: Piece, texts: PieceTexts): Promise<void> {
+    const kept = await this.#store.put({ ...base, ...texts }, { base });
+    if (!kept.ok) throw new Error(kept.message);
+  }
+
+  /** The readings of a job as a table for a spreadsheet. */
+  async table(id: Id<'job'>): Promise<File> {
+    const [job, pieces, areas, attempts, readings] = await Promise.all([
+      this.#store.get(id),
+      this.#store.list('piece', id),
+      this.#store.list('area', id),
+      this.#store.list('attempt', id),
+      this.#store.list('reading', id),
+    ]);
+    const text = readingsCsv({ pieces, areas, attempts, readings });
+    return new File([text], `${fileName(job?.title ?? '')}.csv`, { type: 'text/csv' });
+  }
+
+  /** A whole job with its pictures, for another device. */
+  async bundle(id: Id<'job'>): Promise<File> {
+    const file = await exportJob(this.#store, id);
+    if (!file) throw new Error('this job is no longer there');
+    return new File([new Uint8Array(file.bytes)], file.name, { type: 'application/zip' });
+  }
+
+  /** What taking a job's file in would change; or, line by line, what is wrong with it. */
+  async plan(
+    file: Blob,
+  ): Promise<
+    | { readonly ok: true; readonly plan: ImportPlan }
+    | { readonly ok: false; readonly faults: readonly string[] }
+  > {
+    const read = readBundleFile(new Uint8Array(await file.arrayBuffer()));
+    if (!read.ok) return read;
+    return { ok: true, plan: await planImport(this.#store, read.record) };
+  }
+
+  /** Takes in what the plan says; what differs here is replaced only when asked for. */
+  async takeIn(plan: ImportPlan, replace: boolean): Promise<void> {
+    const ids = replace ? plan.differ.map(({ item }) => item.record.id) : [];
+    const taken = await applyImport(this.#store, plan, new Set<string>(ids));
+    if (!taken.ok) throw new Error(taken.message);
+  }
+}
+
+/** Hands a file to the person, the way a browser does. */
+export function download(file: File): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(file);
+  link.download = file.name;
+  link.click();
+  // The browser has taken the address over by the next turn.
+  setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+}
