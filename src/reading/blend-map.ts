@@ -6,20 +6,19 @@
  * Noise alone makes a difference: pixels are first averaged over a square as large as their noise asks
  * for, in linear light, so that what is left of it lies well under what can be seen.
  */
+import { deltaE00 as differenceE00 } from '../colour/ciede2000.ts';
 import { deltaE00OfPixels } from '../colour/delta-e-kernel.ts';
-import { encodedFromLinear } from '../colour/srgb.ts';
 import type { LabD65 } from '../colour/spaces.ts';
-import { contourLines } from './contour-lines.ts';
-import { readGlazeRound, ringReach, type GlazeRound } from './glaze-round.ts';
-import { isBodyPlusLamp } from './highlights.ts';
-import type { LogTriple } from './log-window.ts';
+import { AREA_REFUSALS } from './area-refusals.ts';
+import { encodedBytes, isTooDark, judgeablePixels, quieten, shadingOver } from './blend-pixels.ts';
+import { placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
+import { readGlazeRound } from './glaze-round.ts';
 import { shapeOf, type AreaShape, type MarkedArea } from './marked-area.ts';
 import type { OpenCv } from './opencv.ts';
-import { clamped, type PatchRect } from './patch-rect.ts';
-import { clippedShare, linearGrid, type LinearGrid } from './picture.ts';
-import { meanOverSquares } from './pixel-means.ts';
+import { clamped, squareRound, type PatchRect } from './patch-rect.ts';
+import { centreX, centreY, clippedShare, linearGrid, type LinearGrid } from './picture.ts';
 import { findReference } from './reference.ts';
-import { robustSigma } from './robust.ts';
+import { median } from './robust.ts';
 import { estimateTurn } from './turn.ts';
 import type {
   EncodedPicture,
@@ -27,7 +26,7 @@ import type {
   PixelPoint,
   PixelPolygon,
   ReadingSettings,
-  RefusalReason,
+  Refusal,
   RefusedReading,
   TileReading,
 } from './types.ts';
@@ -40,12 +39,6 @@ export interface BlendMapRequest {
   readonly tile?: PixelPolygon;
   /** A patch of sound glaze; absent: most of what surrounds the area is taken for glaze. */
   readonly glaze?: PixelCircle;
-}
-
-/** Shares, 0–1, of the pixels judged whose ΔE₀₀ exceeds each threshold. */
-export interface SharesAbove {
-  readonly acceptable: number;
-  readonly imperceptible: number;
 }
 
 export interface BlendMap {
@@ -76,18 +69,19 @@ export interface BlendMap {
 
 export type BlendMapResult = BlendMap | RefusedReading;
 
-const LEAST_RADIUS = 10;
-/** Share of the area that must be judged. */
+/** Least radius of an area, px, and share of it that must be judged. */
+const LEAST_RADIUS = 15;
 const LEAST_JUDGED = 0.6;
-/** ln of light by which a highlight, at the least, outshines the glaze: much more than paint may. */
-const GLARE = 0.35;
-/** More of the area than this is never the lamp's mirror image: it is paint. */
-const MOST_GLARE = 0.4;
-/** Deviation of ln light, of a mean of pixels, that is left as noise. */
-const NOISE_LEFT = 0.005;
-/** Linear light under which noise and quantisation rule: code 4 of 255. */
-const BLACK = 1.2e-3;
+/** Share of the radius that a mean of pixels may reach to each side. */
+const LARGEST_MEAN = 1 / 12;
+/** Share of the sound glaze that may itself show, before nothing can be said of the paint. */
+const MOST_GLAZE_ABOVE = 0.5;
 
+/**
+ * Reads the blend map of a sprayed area.
+ * @param picture sRGB-encoded; positions in its pixels
+ * @returns the map, or refusals each with a remedy; never throws for a bad picture
+ */
 export function readBlendMap(
   cv: OpenCv,
   picture: EncodedPicture,
@@ -95,6 +89,8 @@ export function readBlendMap(
   settings: ReadingSettings,
 ): BlendMapResult {
   const shape = shapeOf(request.area);
+  if (!isWhollyIn(picture, shape)) return refused(AREA_REFUSALS.outside);
+  if (!(shape.radius >= LEAST_RADIUS)) return refused(AREA_REFUSALS.small);
   const circle: PixelCircle = { ...shape.centre, radius: shape.radius };
   const reference = findReference(cv, picture, {
     ...(request.tile ? { tile: request.tile } : {}),
@@ -103,62 +99,52 @@ export function readBlendMap(
   });
   if (!reference.ok) return reference;
   const { tile, light } = reference;
-  const refuse = (reason: AreaReason): RefusedReading => ({ ...refusedArea(reason), tile });
-  if (!isIn(picture, shape)) return refuse('dab-missing');
-  if (shape.radius < LEAST_RADIUS) return refuse('dab-small');
-  if (clippedShare(picture, circle) > 1 - LEAST_JUDGED) return refuse('dab-clipped');
+  if (clippedShare(picture, circle) > 1 - LEAST_JUDGED) return refused(AREA_REFUSALS.clipped, tile);
   const round = readGlazeRound(picture, shape, light, request.glaze);
-  if (!round) return refuse('ring-unusable');
+  if (!round) return refused(AREA_REFUSALS.noGlaze, tile);
 
-  const reach = ringReach(shape);
-  const crop = clamped(
-    { x: shape.centre.x - reach, y: shape.centre.y - reach, width: 2 * reach, height: 2 * reach },
-    picture.width,
-    picture.height,
-  );
-  const pixels = linearGrid(
-    picture,
-    crop.x,
-    crop.y,
-    crop.x + crop.width,
-    crop.y + crop.height,
-    1,
-  );
-  const inArea = maskOf(pixels, shape);
-  const known = knownPixels(pixels);
   const tileColour = tileLinearSrgb(settings.tileColour.lab);
-  const turn = estimateTurn(
-    picture,
-    tile.polygon,
-    light,
-    circle,
-    round.glaze,
-    (tileColour[0] + tileColour[1] + tileColour[2]) / 3,
-  ).logLight;
-  const shading = shadingOver(pixels, round, shape);
-  leaveOutGlare(pixels, known, inArea, shading, round.glaze, light.linearRgb);
-  const judged = shareOf(inArea, (i) => known[i] === 1);
-  if (judged < LEAST_JUDGED) {
-    return refuse(shareOf(inArea, (i) => tooDark(pixels, i)) > 0.2 ? 'dab-dark' : 'dab-highlight');
-  }
-
-  const by = smoothingFor(pixels, known, shape.radius);
-  meanOverSquares([pixels.r, pixels.g, pixels.b], known, pixels.cols, pixels.rows, by);
-  const glazeLab = labOfRelative(
-    [round.glaze[0] - turn, round.glaze[1], round.glaze[2]],
-    tileColour,
+  const tileWhite = (tileColour[0] + tileColour[1] + tileColour[2]) / 3;
+  const turn = estimateTurn(picture, tile.polygon, light, circle, round.glaze, tileWhite).logLight;
+  const [mean, redToGreen, blueToGreen] = round.glaze;
+  const glazeLab = labOfRelative([mean - turn, redToGreen, blueToGreen], tileColour);
+  const sides = round.sides.map(([mean_, red, blue]) =>
+    differenceE00(glazeLab, labOfRelative([mean_ - turn, red, blue], tileColour)),
   );
-  const gain = [0, 1, 2].map((k) => tileColour[k]! / light.linearRgb[k]!) as [
-    number,
-    number,
-    number,
-  ];
+  if (median(sides) > settings.thresholds.acceptable / 2)
+    return refused(AREA_REFUSALS.uneven, tile);
+
+  const crop = clamped(squareRound(shape.centre, round.reach), picture.width, picture.height);
+  const [right, bottom] = [crop.x + crop.width, crop.y + crop.height];
+  const pixels = linearGrid(picture, crop.x, crop.y, right, bottom, 1);
+  const inArea = maskOf(pixels, shape);
+  const shading = shadingOver(pixels, round);
+  const judgeable = judgeablePixels(pixels, shading, round.glaze, light.linearRgb, round.reach);
+  const shareOfArea = (counts: (pixel: number) => boolean) => {
+    const all = inArea.reduce((sum, v) => sum + v, 0);
+    return inArea.reduce((sum, v, i) => (v && counts(i) ? sum + 1 : sum), 0) / Math.max(1, all);
+  };
+  const judged = shareOfArea((i) => judgeable[i] === 1);
+  if (judged < LEAST_JUDGED) {
+    const dark = shareOfArea((i) => isTooDark(pixels, i)) > (1 - LEAST_JUDGED) / 2;
+    return refused(dark ? AREA_REFUSALS.dark : AREA_REFUSALS.glare, tile);
+  }
+  quieten(pixels, judgeable, LARGEST_MEAN * shape.radius);
+
   const deltaE00 = deltaE00OfPixels({
     rgba: encodedBytes(pixels),
-    shading: shading.map((v, i) => (known[i] ? v * Math.exp(turn) : NaN)),
-    gain,
+    shading: shading.map((v, i) => (judgeable[i] ? v * Math.exp(turn) : 0)),
+    gain: [
+      tileColour[0] / light.linearRgb[0],
+      tileColour[1] / light.linearRgb[1],
+      tileColour[2] / light.linearRgb[2],
+    ],
     glazeLab,
   });
+  const { thresholds } = settings;
+  const above = (counts: (pixel: number) => boolean) => sharesAbove(deltaE00, counts, thresholds);
+  const glazeAbove = above((i) => round.isGlaze(centreX(pixels, i), centreY(pixels, i)));
+  if (glazeAbove.acceptable > MOST_GLAZE_ABOVE) return refused(AREA_REFUSALS.restless, tile);
   return {
     ok: true,
     tile,
@@ -167,6 +153,21 @@ export function readBlendMap(
     deltaE00,
     inArea,
     judged,
-    ...summary(deltaE00, inArea, crop, shape, settings.thresholds),
+    above: above((i) => inArea[i] === 1),
+    glazeAbove,
+    ...placesOf(deltaE00, inArea, crop, shape.radius, thresholds),
   };
+}
+
+function refused(refusal: Refusal, tile?: TileReading): RefusedReading {
+  return { ok: false, refused: [refusal], ...(tile ? { tile } : {}) };
+}
+
+const isWhollyIn = ({ width, height }: EncodedPicture, s: AreaShape): boolean =>
+  s.left >= 0 && s.top >= 0 && s.right <= width && s.bottom <= height;
+
+function maskOf(pixels: LinearGrid, shape: AreaShape): Uint8Array {
+  return Uint8Array.from({ length: pixels.cols * pixels.rows }, (_, i) =>
+    shape.holds(centreX(pixels, i), centreY(pixels, i)) ? 1 : 0,
+  );
 }

@@ -35,7 +35,7 @@ export function contourLines(
     return 2 * count >= step * step ? sum / count : NaN;
   });
   const { coordinates } = contours().size([cols, rows]).contour(cells, threshold);
-  return coordinates.flat().map((ring) =>
-    ring.slice(0, -1).map(([x, y]) => ({ x: x! * step, y: y! * step })),
-  );
+  return coordinates
+    .flat()
+    .map((ring) => ring.slice(0, -1).map(([x, y]) => ({ x: x! * step, y: y! * step })));
 }

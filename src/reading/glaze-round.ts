@@ -9,16 +9,29 @@ import { centreX, centreY } from './picture.ts';
 import { median } from './robust.ts';
 import { fitGlazeField, type Block } from './shading-field.ts';
 import type { TileLight } from './tile.ts';
-import type { EncodedPicture, PixelCircle } from './types.ts';
+import type { EncodedPicture, PixelCircle, PixelPoint } from './types.ts';
 
 export interface GlazeRound {
   /** Log colour of the glaze at the area's centre, relative to the tile. */
   readonly glaze: LogTriple;
   /** ln of the light at a place of the picture, px, over that at the area's centre. */
   readonly logShading: (x: number, y: number) => number;
-  /** How far from the area's centre the field is known, px. */
+  /** The area's centre, and how far from it the field is known, px. */
+  readonly centre: PixelPoint;
   readonly reach: number;
-  readonly window: LogWindow;
+  /** Mean log colour of the glaze on each side of the area, in the light of the area's centre. */
+  readonly sides: readonly LogTriple[];
+  /** Is this place of the picture, px, one of sound glaze that the field was fitted to? */
+  readonly isGlaze: (x: number, y: number) => boolean;
+}
+
+/** Blocks of the ring, on a grid of squares of `pitch` px from (x0, y0). */
+interface Ring {
+  readonly x0: number;
+  readonly y0: number;
+  readonly pitch: number;
+  readonly across: number;
+  readonly blocks: readonly (Block & { readonly square: number })[];
 }
 
 /** Sprayed paint thins out over its outline: share of the radius left between it and the ring. */
@@ -39,7 +52,7 @@ const LEAST_SIDES = 4;
 const LEAST_BLOCKS = 2;
 
 /** How far from its centre the ring round an area reaches, px. */
-export function ringReach({ centre, radius, left, top, right, bottom }: AreaShape): number {
+function ringReach({ centre, radius, left, top, right, bottom }: AreaShape): number {
   const furthest = Math.hypot(
     Math.max(centre.x - left, right - centre.x),
     Math.max(centre.y - top, bottom - centre.y),
@@ -61,29 +74,42 @@ export function readGlazeRound(
 ): GlazeRound | undefined {
   const reach = ringReach(shape);
   const window = logWindow(picture, { ...shape.centre, radius: reach }, reach, tile.linearRgb);
-  const blocks = ringBlocks(window, shape, reach);
+  const ring = ringOf(window, shape, reach);
   const pointed = hint && circleLog(picture, hint, tile);
-  const expected = pointed ?? middleOf(blocks);
-  const trusted = blocks
+  const expected = pointed ?? middleOf(ring.blocks);
+  const trusted = ring.blocks
     .map((b) => ({ ...b, trust: likeness(b.log, expected) }))
     .filter((b) => b.trust > 0.05);
   const fit = fitGlazeField(trusted);
   if (!fit || !surrounds(trusted, fit.weights)) return undefined;
   const { centre } = shape;
+  const kept = trusted.filter((_, i) => fit.weights[i]! > 0.1);
+  const squares = new Set(kept.map((b) => b.square));
   return {
     glaze: fit.glaze,
-    logShading: (x, y) =>
-      fit.meanAt((x - centre.x) / reach, (y - centre.y) / reach) - fit.glaze[0],
+    logShading: (x, y) => fit.meanAt((x - centre.x) / reach, (y - centre.y) / reach) - fit.glaze[0],
+    centre,
     reach,
-    window,
+    sides: sideMeans(
+      kept.map(({ x, y, log }) => ({
+        side: sideOf(x, y),
+        log: [log[0] - fit.meanAt(x, y) + fit.glaze[0], log[1], log[2]],
+      })),
+    ),
+    isGlaze: (x, y) => {
+      const col = Math.floor((x - ring.x0) / ring.pitch);
+      const row = Math.floor((y - ring.y0) / ring.pitch);
+      return col >= 0 && col < ring.across && squares.has(row * ring.across + col);
+    },
   };
 }
 
-function ringBlocks({ grid, usable, tileLinearRgb }: LogWindow, shape: AreaShape, reach: number): Block[] {
+function ringOf({ grid, usable, tileLinearRgb }: LogWindow, shape: AreaShape, reach: number): Ring {
   const { step, cols, rows } = grid;
   const side = Math.max(1, Math.round(shape.radius / step / BLOCKS));
   const [from, to] = [gap(shape.radius), gap(shape.radius) + width(shape.radius)];
-  const blocks: Block[] = [];
+  const across = Math.ceil(cols / side);
+  const blocks: Ring['blocks'][number][] = [];
   for (let top = 0; top + side <= rows; top += side) {
     for (let left = 0; left + side <= cols; left += side) {
       const cells: number[] = [];
@@ -102,6 +128,7 @@ function ringBlocks({ grid, usable, tileLinearRgb }: LogWindow, shape: AreaShape
       if (away < from || away > to) continue;
       const far = away / (HALF_BELIEVED * shape.radius);
       blocks.push({
+        square: (top / side) * across + left / side,
         x: (x - shape.centre.x) / reach,
         y: (y - shape.centre.y) / reach,
         log: logTriple(
@@ -116,7 +143,7 @@ function ringBlocks({ grid, usable, tileLinearRgb }: LogWindow, shape: AreaShape
       });
     }
   }
-  return blocks;
+  return { x0: grid.x0, y0: grid.y0, pitch: side * step, across, blocks };
 }
 
 /** The glaze when nobody pointed at it: the middle of the ring's colours. */
@@ -135,10 +162,27 @@ function likeness(log: LogTriple, glaze: LogTriple): number {
   return Math.exp(-0.5 * Math.max(0, off - 1) ** 2);
 }
 
+/** Which eighth of the ring a place lies in, 0–7. */
+const sideOf = (x: number, y: number): number =>
+  Math.floor((Math.atan2(y, x) / Math.PI + 1) * 4) % 8;
+
 function surrounds(blocks: readonly Block[], weights: Float64Array): boolean {
   const held = new Float64Array(8);
   blocks.forEach((b, i) => {
-    held[Math.floor((Math.atan2(b.y, b.x) / Math.PI + 1) * 4) % 8]! += weights[i]!;
+    held[sideOf(b.x, b.y)]! += weights[i]!;
   });
   return held.filter((w) => w > LEAST_BLOCKS).length >= LEAST_SIDES;
+}
+
+function sideMeans(
+  blocks: readonly { readonly side: number; readonly log: LogTriple }[],
+): LogTriple[] {
+  const means: LogTriple[] = [];
+  for (let side = 0; side < 8; side++) {
+    const own = blocks.filter((b) => b.side === side);
+    if (own.length <= LEAST_BLOCKS) continue;
+    const mean = (k: 0 | 1 | 2) => own.reduce((sum, b) => sum + b.log[k], 0) / own.length;
+    means.push([mean(0), mean(1), mean(2)]);
+  }
+  return means;
 }
