@@ -12,35 +12,46 @@ export function meanOverSquares(
   by: number,
 ): void {
   if (by === 0) return;
-  const weights = Float32Array.from(counts);
-  const sums = planes.map((plane) => plane.map((v, i) => (counts[i] ? v : 0)));
-  for (const values of [weights, ...sums]) {
-    sumAlong(values, width, height, 1, width, by);
-    sumAlong(values, height, width, width, 1, by);
-  }
-  planes.forEach((plane, k) => {
-    const sum = sums[k]!;
+  const weights = sumsOverSquares(Float32Array.from(counts), width, height, by);
+  for (const plane of planes) {
+    const sums = sumsOverSquares(
+      plane.map((v, i) => (counts[i] ? v : 0)),
+      width,
+      height,
+      by,
+    );
     for (let i = 0; i < plane.length; i++) {
-      if (weights[i]! > 0.5) plane[i] = sum[i]! / weights[i]!;
+      if (weights[i]! > 0.5) plane[i] = sums[i]! / weights[i]!;
     }
-  });
+  }
 }
 
-/** Replaces each value of each line by the sum over 2 × by + 1 of its neighbours along the line. */
-function sumAlong(
+function sumsOverSquares(
   values: Float32Array,
-  length: number,
-  lines: number,
-  step: number,
-  lineStep: number,
+  width: number,
+  height: number,
   by: number,
-): void {
-  const line = new Float64Array(length + 1);
-  for (let l = 0; l < lines; l++) {
-    const start = l * lineStep;
-    for (let i = 0; i < length; i++) line[i + 1] = line[i]! + values[start + i * step]!;
-    for (let i = 0; i < length; i++) {
-      values[start + i * step] = line[Math.min(length, i + by + 1)]! - line[Math.max(0, i - by)]!;
+): Float32Array {
+  const alongRows = new Float32Array(values.length);
+  const upTo = new Float64Array(width + 1);
+  for (let y = 0; y < height; y++) {
+    const row = y * width;
+    for (let x = 0; x < width; x++) upTo[x + 1] = upTo[x]! + values[row + x]!;
+    for (let x = 0; x < width; x++) {
+      alongRows[row + x] = upTo[Math.min(width, x + by + 1)]! - upTo[Math.max(0, x - by)]!;
     }
   }
+  // Down the columns all at once, row by row, as the pixels lie in memory.
+  const sums = new Float32Array(values.length);
+  const column = new Float64Array(width);
+  for (let y = -by; y < height; y++) {
+    const enters = y + by;
+    const leaves = y - by - 1;
+    for (let x = 0; x < width; x++) {
+      if (enters < height) column[x]! += alongRows[enters * width + x]!;
+      if (leaves >= 0) column[x]! -= alongRows[leaves * width + x]!;
+      if (y >= 0) sums[y * width + x] = column[x]!;
+    }
+  }
+  return sums;
 }
