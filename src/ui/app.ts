@@ -74,6 +74,9 @@ export class App extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.8125rem;
       }
+      .where i {
+        font-style: normal;
+      }
       nav {
         display: flex;
       }
@@ -118,8 +121,18 @@ export class App extends LitElement {
       }
       @media (max-width: 759px) {
         nav a {
-          padding: 4px 9px;
+          justify-content: center;
+          padding: 4px 5px;
           font-size: 0.875rem;
+        }
+        .where {
+          padding-inline: 12px 0;
+        }
+        .where h1 {
+          font-size: 0.9375rem;
+        }
+        .where i {
+          display: none;
         }
       }
       @media print {
@@ -155,7 +168,7 @@ export class App extends LitElement {
       <header>
         <div class="where">
           <h1>${place ? place.piece.name : 'Lamp & Tile'}</h1>
-          ${place ? html`<span>${place.area.name} · ${place.job.title}</span>` : nothing}
+          ${place ? html`<span>${place.area.name}<i> · ${place.job.title}</i></span>` : nothing}
         </div>
         <nav aria-label="Screens">
           ${SCREENS.map(

@@ -107,8 +107,25 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
+    name: 'settings',
+    go: (page) => screen(page, 'Settings', 'lt-settings form'),
+  },
+  {
+    name: 'treatment-record',
+    go: async (page) => {
+      await screen(page, 'Jobs', 'lt-jobs .area');
+      await page.getByRole('link', { name: 'Record' }).click();
+      await page.locator('lt-treatment table').waitFor();
+    },
+  },
+  {
+    name: 'sheet-write-record',
+    go: (page, bench) => sheet(page, bench, 'Write'),
+  },
+  {
     name: 'reading',
     go: async (page, bench) => {
+      await closeSheet(page);
       await screen(page, 'Bench', 'lt-bench');
       await bench.button(/^Attempt 1/).click();
       await page.locator('lt-reading lt-crop').waitFor();

@@ -46,7 +46,7 @@ export class SettingsScreen extends LitElement {
         gap: 12px;
       }
       .hint {
-        margin-block-start: 8px;
+        margin-block: 8px;
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }

@@ -67,7 +67,7 @@ export class TreatmentScreen extends LitElement {
         color: var(--ink-quiet);
         font-style: italic;
       }
-      p {
+      .written {
         white-space: pre-line;
       }
       table {
@@ -166,7 +166,9 @@ export class TreatmentScreen extends LitElement {
   #report(report: TreatmentReport) {
     const { identity, dates, materials } = report;
     const said = (text: string) =>
-      text.trim() === '' ? html`<p class="missing-text">not written yet</p>` : html`<p>${text}</p>`;
+      text.trim() === ''
+        ? html`<p class="missing-text">not written yet</p>`
+        : html`<p class="written">${text}</p>`;
     const days = dates.from === dates.to ? dates.from : `${dates.from} to ${dates.to}`;
     return html`
       <h2>${identity.piece}</h2>
