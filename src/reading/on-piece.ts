@@ -376,7 +376,7 @@ function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
 const LAMP_IMAGE_STEP = 0.12;
 /** Nearly clipped, a camera renders the lamp’s own colour with a little tint. */
 const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.2;
+const LAMP_IMAGE_SOFTNESS = 0.11;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(

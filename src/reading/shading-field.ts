@@ -232,7 +232,10 @@ function robustFit(
         ),
       );
     sigmas = COORDINATES.map((k) => scatter(k, false)) as [number, number, number];
-    const onDab = COORDINATES.map((k) => Math.max(sigmas[k], scatter(k, true)));
+    // In lightness little is allowed for: there, what stands out on the dab may be glare.
+    const onDab = COORDINATES.map((k) =>
+      Math.max(sigmas[k], Math.min(scatter(k, true), (k === 0 ? 1.5 : 4) * sigmas[k])),
+    );
     weights = Float64Array.from(blocks, (block, i) => {
       const root = Math.sqrt(weightOf(block));
       const [mean, red, blue] = block.onDab ? onDab : sigmas;

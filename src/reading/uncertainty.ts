@@ -42,8 +42,8 @@ const CHROMA_BOOST = 0.06;
  * An RGB camera is no observer: a difference is read wrong by a share of itself, in a direction
  * nobody knows, and the more so the stronger the colour.
  */
-const PIGMENT_SHARE = 0.04;
-const PIGMENT_FLOOR = 0.04;
+const PIGMENT_SHARE = 0.07;
+const PIGMENT_FLOOR = 0.07;
 
 /** Lab of light relative to the tile, given the tile's own linear sRGB. */
 export function labOfRelative(log: LogTriple, tileLinear: Vector3): LabD65 {
