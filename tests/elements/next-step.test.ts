@@ -18,6 +18,7 @@ const live: LiveView = {
     { x: 9, y: 9 },
   ],
   tileFound: true,
+  tileLevel: 0.84,
   settled: 1,
   framesAveraged: 30,
   moving: false,

@@ -49,6 +49,8 @@ function cross({ x, y }: PixelPoint, scale: number): TemplateResult {
 export function outlines(of: Outlines): TemplateResult {
   const { tile, dab, glaze, evidence, scale } = of;
   const ring = evidence?.ring;
+  // The glaze's name stands on the side away from the dab.
+  const away = dab && glaze && glaze.x < dab.x ? -1 : 1;
   const top = (at: PixelCircle) => at.y - at.radius - 6 * scale;
   const tileMiddle = tile && middleOf(tile);
   return svg`
@@ -63,7 +65,7 @@ export function outlines(of: Outlines): TemplateResult {
     ${
       glaze
         ? svg`${ring ? nothing : circle(glaze, 'glaze')} ${cross(glaze, scale)}
-            ${name('glaze', glaze.x + 32 * scale, glaze.y + 4 * scale, scale)}`
+            ${name('glaze', glaze.x + away * 32 * scale, glaze.y + 4 * scale, scale)}`
         : nothing
     }
     ${
