@@ -2,8 +2,8 @@
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
 import { CLEAR, findDabOutline, type DabOutline } from './dab-outline.ts';
-import { findHighlights, isBodyPlusLamp } from './highlights.ts';
-import { logTriple, logWindow, type LogTriple, type LogWindow } from './log-window.ts';
+import { findHighlights } from './highlights.ts';
+import { logTriple, logWindow, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
 import { fitBentField, fitShadingField, type Block, type FieldFit } from './shading-field.ts';
@@ -368,15 +368,20 @@ function surrounds(blocks: readonly Block[], fit: FieldFit): boolean {
 function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
   if (!dab.seen || step[0] < LAMP_IMAGE_STEP) return false;
   const seen: LogTriple = [glaze[0] + step[0], glaze[1] + step[1], glaze[2] + step[2]];
-  return (
-    (isBodyPlusLamp(seen, glaze) || Math.hypot(seen[1], seen[2]) < LAMP_TINT) &&
-    dab.softness > Math.max(LAMP_IMAGE_SOFTNESS_PX, LAMP_IMAGE_SOFTNESS * dab.radius)
-  );
+  const body = relativeRgb(glaze);
+  const added = relativeRgb(seen).map((v, k) => v - body[k]!);
+  const mean = (added[0]! + added[1]! + added[2]!) / 3;
+  const unequal = Math.hypot(...added.map((v) => v - mean)) / (Math.sqrt(3) * mean);
+  // Nearly clipped, a camera renders the lamp's own colour with a little tint.
+  const likeTheLamp = unequal < LAMP_UNEQUAL || Math.hypot(seen[1], seen[2]) < LAMP_TINT;
+  const soft = Math.max(LAMP_IMAGE_SOFTNESS_PX, LAMP_IMAGE_SOFTNESS * dab.radius);
+  return likeTheLamp && dab.softness > soft;
 }
+/** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
+const LAMP_UNEQUAL = 0.4;
 const LAMP_IMAGE_STEP = 0.12;
-/** Nearly clipped, a camera renders the lamp’s own colour with a little tint. */
 const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.11;
+const LAMP_IMAGE_SOFTNESS = 0.14;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(
