@@ -18,6 +18,7 @@ import type {
   PixelPolygon,
   ReadingEvidence,
   ReadingSettings,
+  RefusalReason,
   Regions,
 } from './types.ts';
 
@@ -45,7 +46,7 @@ export function readOnPiece(
   if (clippedShare(picture, regions.glaze) > MOSTLY) return reject('glaze-clipped');
   const glazeHint = circleLog(picture, regions.glaze, tile);
   const found = outline(cv, picture, regions, glazeHint, tile);
-  if (!found) return reject('ring-unusable');
+  if (!found) return reject(whyUnseen(picture, regions.dab));
   const { window, dab } = found;
   if (dab.radius < LEAST_RADIUS) return reject('dab-small');
   const state = dabState(window, dab, regions.dab);
@@ -173,6 +174,16 @@ function closer(
   if (window.grid.step >= found.window.grid.step) return found;
   const dab = findDabOutline(cv, window, circle, glaze, soundGlaze);
   return dab?.seen ? { window, dab } : found;
+}
+
+/** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
+function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason {
+  const core = { ...pointed, radius: 0.6 * pointed.radius };
+  if (clippedShare(picture, core) > CLIPPED_SHARE) return 'dab-clipped';
+  const { x, y, radius } = core;
+  const grid = linearGrid(picture, x - radius, y - radius, x + radius, y + radius, 1);
+  const weakest = Array.from(grid.g, (g, cell) => Math.min(grid.r[cell]!, g, grid.b[cell]!));
+  return median(weakest) < DARK / 2 ? 'dab-dark' : 'ring-unusable';
 }
 
 interface DabState {
