@@ -133,7 +133,7 @@ test('so is a blend map', () => {
         } else expect(map.refused.length).toBeGreaterThan(0);
       },
     ),
-    { numRuns: 150, seed: 12 },
+    { numRuns: 600, seed: 12 },
   );
   expect(outcomes).toContain('read');
   expect(outcomes.size).toBeGreaterThan(5);

@@ -100,6 +100,11 @@ describe('refused, for this reason', () => {
       },
     ],
     [
+      'a dab black in the picture',
+      'dab-dark',
+      { things: bench({ dabLab: [0.5, 0, 0] }), gain: [0.4, 0.4, 0.4] },
+    ],
+    [
       'no dab in the picture',
       'dab-missing',
       { things: bench() },
