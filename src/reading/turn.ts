@@ -58,7 +58,10 @@ export function estimateTurn(
       Math.max(1e-4, grid.b[cell]!) / tile.linearRgb[2],
     );
     if (Math.hypot(red - glaze[1], blue - glaze[2]) > SAME_RATIO) continue;
-    if (insidePolygon(tilePolygon, centreX(grid, cell), centreY(grid, cell))) continue;
+    const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
+    if (insidePolygon(tilePolygon, x, y)) continue;
+    // A lighter dab is no glaze that faces the lamp.
+    if (Math.hypot(x - dab.x, y - dab.y) < dab.radius + step) continue;
     light[cell] = mean;
   }
   const reached = flood(grid, light, dab, glaze[0]);
