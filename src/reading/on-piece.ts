@@ -390,7 +390,7 @@ function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
 }
 /** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
 const LAMP_UNEQUAL = 0.4;
-const LAMP_IMAGE_STEP = 0.12;
+const LAMP_IMAGE_STEP = 0.2;
 const LAMP_TINT = 0.2;
 const LAMP_IMAGE_SOFTNESS = 0.14;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
