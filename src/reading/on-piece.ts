@@ -74,7 +74,8 @@ export function readOnPiece(
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
   if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
-  if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius)) return reject('picture-blurred');
+  if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius))
+    return reject('picture-blurred');
   const turn = estimateTurn(
     picture,
     tilePolygon,
