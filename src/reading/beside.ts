@@ -12,7 +12,7 @@ import type { EncodedPicture, Matrix3, PixelCircle, ReadingSettings, Regions } f
 /** Share of the pointed-at circle that is sampled: clear of the dab's edge. */
 const CORE = 0.7;
 /** Standard uncertainty, ln, of the light on the piece against that on the dab. */
-const PLACE_LIGHT = 0.1;
+const PLACE_LIGHT = 0.2;
 const PLACE_RATIO = 0.006;
 
 export function readBeside(
