@@ -6,6 +6,7 @@
  * the pointed-at place and lies more than half-way is the dab. Where step and noise cannot be told
  * apart (the dab blends), the pointed-at circle itself is taken.
  */
+import { distanceWithin } from './distance.ts';
 import type { OpenCv } from './opencv.ts';
 import { centreX, centreY } from './picture.ts';
 import { biweight, median, robustSigma } from './robust.ts';
@@ -118,8 +119,8 @@ function stepsAtItsEdge(
   step: readonly number[],
   noise: readonly number[],
 ): boolean {
-  const inside = distanceTo(cv, mask, grid, 1);
-  const outside = distanceTo(cv, mask, grid, 0);
+  const inside = distanceWithin(cv, mask, grid, 'on');
+  const outside = distanceWithin(cv, mask, grid, 'off');
   const reach = Math.max(4, 0.25 * Math.sqrt(count(mask) / Math.PI));
   let dot = 0;
   let whole = 0;
@@ -362,8 +363,8 @@ function describe(
   pointed: PixelCircle,
 ): DabOutline {
   const { grid } = window;
-  const inside = distanceTo(cv, mask, grid, 1);
-  const outside = distanceTo(cv, mask, grid, 0);
+  const inside = distanceWithin(cv, mask, grid, 'on');
+  const outside = distanceWithin(cv, mask, grid, 'off');
   let x = 0;
   let y = 0;
   let n = 0;
@@ -391,28 +392,6 @@ function describe(
     polygon: radialOutline(grid, mask, centre),
     glazeTrust,
   };
-}
-
-function distanceTo(
-  cv: OpenCv,
-  mask: Uint8Array,
-  grid: LogWindow['grid'],
-  on: 0 | 1,
-): Float32Array {
-  const source = cv.matFromArray(
-    grid.rows,
-    grid.cols,
-    cv.CV_8UC1,
-    mask.map((v) => (v === on ? 255 : 0)),
-  );
-  const result = new cv.Mat();
-  try {
-    cv.distanceTransform(source, result, cv.DIST_L2, 5);
-    return Float32Array.from(result.data32F);
-  } finally {
-    source.delete();
-    result.delete();
-  }
 }
 
 /**

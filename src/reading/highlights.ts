@@ -6,6 +6,7 @@
  * brightens, and pulls a coloured glaze towards neutral. What stands out so is the lamp's image; its
  * glare fades out about as far again as the image is half wide, and is left out by position.
  */
+import { distanceWithin } from './distance.ts';
 import type { OpenCv } from './opencv.ts';
 import { relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 
@@ -113,7 +114,7 @@ function spread(
       const own = new Uint8Array(marked.length);
       for (const cell of blob) own[cell] = 255;
       const reach = Math.min(widest, GLARE_REACH * halfWidth(cv, own, cols, rows) + 1.5);
-      fade(clear, distances(cv, own, cols, rows, true), reach);
+      fade(clear, distanceWithin(cv, own, { cols, rows }, 'off'), reach);
     }
   } finally {
     binary.delete();
@@ -131,28 +132,5 @@ function fade(clear: Float32Array, distance: Float32Array, reach: number): void 
 }
 
 function halfWidth(cv: OpenCv, own: Uint8Array, cols: number, rows: number): number {
-  return Math.max(...distances(cv, own, cols, rows, false));
-}
-
-function distances(
-  cv: OpenCv,
-  own: Uint8Array,
-  cols: number,
-  rows: number,
-  fromOutside: boolean,
-): Float32Array {
-  const source = cv.matFromArray(
-    rows,
-    cols,
-    cv.CV_8UC1,
-    fromOutside ? own.map((v) => 255 - v) : own,
-  );
-  const result = new cv.Mat();
-  try {
-    cv.distanceTransform(source, result, cv.DIST_L2, 5);
-    return Float32Array.from(result.data32F);
-  } finally {
-    source.delete();
-    result.delete();
-  }
+  return Math.max(...distanceWithin(cv, own, { cols, rows }, 'on'));
 }

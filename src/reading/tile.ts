@@ -2,6 +2,7 @@
  * The tile as reference: what the lamp gives, in the camera's linear light, and whether it can be
  * trusted.
  */
+import { encodedFromLinear } from '../colour/srgb.ts';
 import { clippedCode, insidePolygon, linearGrid, polygonArea, shrunk } from './picture.ts';
 import { biweight, median, robustSigma } from './robust.ts';
 import type { EncodedPicture, PixelPolygon, RefusalReason } from './types.ts';
@@ -85,7 +86,7 @@ export function readTile(
     return sum / total;
   };
   const linearRgb = [mean(grid.r), mean(grid.g), mean(grid.b)] as const;
-  const level = encodedLevel(Math.max(...linearRgb));
+  const level = encodedFromLinear(Math.max(...linearRgb));
   const used = weights.filter((w) => w > 0.1).length;
   const light: TileLight = {
     linearRgb,
@@ -107,10 +108,6 @@ function missing(): TileLight {
     logUncertainty: Infinity,
     fault: 'tile-missing',
   };
-}
-
-function encodedLevel(linear: number): number {
-  return linear <= 0.0031308 ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055;
 }
 
 function clippedBeside(
