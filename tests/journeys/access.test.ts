@@ -78,7 +78,8 @@ test('the bench is there, and can be looked at, before the reading engine has co
   });
   const bench = new BenchPage(journey.page, served.address);
   await bench.open();
-  await expect.poll(() => asked, { timeout: 30_000 }).toBe(1);
+  // By either worker that needs it: the one that follows the tile, or the one that reads.
+  await expect.poll(() => asked, { timeout: 30_000 }).toBeGreaterThan(0);
   await journey.page.getByText('the reading engine is loading').waitFor({ timeout: 30_000 });
   const video = journey.page.locator('video');
   await expect
