@@ -10,15 +10,24 @@ import { deltaE00 as differenceE00 } from '../colour/ciede2000.ts';
 import { deltaE00OfPixels } from '../colour/delta-e-kernel.ts';
 import type { LabD65 } from '../colour/spaces.ts';
 import { AREA_REFUSALS } from './area-refusals.ts';
-import { encodedBytes, isTooDark, judgeablePixels, quieten, shadingOver } from './blend-pixels.ts';
-import { placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
+import {
+  encodedBytes,
+  isTooDark,
+  judgeablePixels,
+  meanLightRound,
+  quieten,
+  shadingOver,
+} from './blend-pixels.ts';
+import { medianWithin, placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
 import { readGlazeRound } from './glaze-round.ts';
+import { logTriple } from './log-window.ts';
 import { shapeOf, type AreaShape, type MarkedArea } from './marked-area.ts';
 import type { OpenCv } from './opencv.ts';
 import { clamped, squareRound, type PatchRect } from './patch-rect.ts';
 import { centreX, centreY, clippedShare, linearGrid, type LinearGrid } from './picture.ts';
 import { findReference } from './reference.ts';
 import { median } from './robust.ts';
+import { differenceWords } from './words.ts';
 import { estimateTurn } from './turn.ts';
 import type {
   EncodedPicture,
@@ -56,16 +65,26 @@ export interface BlendMap {
   readonly judged: number;
   /** Of the area as far as it was judged. */
   readonly above: SharesAbove;
-  /** The same of the sound glaze round it: what its own unevenness and the picture's noise make. */
+  /** ΔE₀₀ that half of the area, as far as it was judged, does not exceed. */
+  readonly median: number;
+  /** The shares of the sound glaze round it: what its own unevenness and the picture's noise make. */
   readonly glazeAbove: SharesAbove;
   /** The worst place in the area, over a spot of a few pixels; picture px. */
-  readonly worst: PixelPoint & { readonly deltaE00: number };
+  readonly worst: PixelPoint & {
+    readonly deltaE00: number;
+    /** How it differs from the glaze, largest first: "darker", "a little yellower". */
+    readonly words: readonly string[];
+  };
   /** Closed lines round what exceeds each threshold within the area; picture px. */
   readonly contours: {
     readonly acceptable: readonly PixelPolygon[];
     readonly imperceptible: readonly PixelPolygon[];
   };
+  readonly algorithm: string;
 }
+
+/** Version of the way a map is made, kept with every stored map. */
+const ALGORITHM = 'blend map 2026-11';
 
 export type BlendMapResult = BlendMap | RefusedReading;
 
@@ -145,6 +164,17 @@ export function readBlendMap(
   const above = (counts: (pixel: number) => boolean) => sharesAbove(deltaE00, counts, thresholds);
   const glazeAbove = above((i) => round.isGlaze(centreX(pixels, i), centreY(pixels, i)));
   if (glazeAbove.acceptable > MOST_GLAZE_ABOVE) return refused(AREA_REFUSALS.restless, tile);
+  const { worst, spot, contours } = placesOf(deltaE00, inArea, crop, shape.radius, thresholds);
+  const counts = inArea.map((inside, i) => inside & judgeable[i]!);
+  const seen = meanLightRound(pixels, counts, shading, worst, 2 * spot);
+  const worstLab = labOfRelative(
+    logTriple(
+      seen[0] / (light.linearRgb[0] * Math.exp(turn)),
+      seen[1] / (light.linearRgb[1] * Math.exp(turn)),
+      seen[2] / (light.linearRgb[2] * Math.exp(turn)),
+    ),
+    tileColour,
+  );
   return {
     ok: true,
     tile,
@@ -154,8 +184,11 @@ export function readBlendMap(
     inArea,
     judged,
     above: above((i) => inArea[i] === 1),
+    median: medianWithin(deltaE00, inArea),
     glazeAbove,
-    ...placesOf(deltaE00, inArea, crop, shape.radius, thresholds),
+    worst: { ...worst, words: differenceWords(glazeLab, worstLab) },
+    contours,
+    algorithm: ALGORITHM,
   };
 }
 

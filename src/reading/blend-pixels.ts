@@ -6,6 +6,7 @@ import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
 import { centreX, centreY, type LinearGrid } from './picture.ts';
 import { meanOverSquares } from './pixel-means.ts';
 import { robustSigma } from './robust.ts';
+import type { PixelPoint } from './types.ts';
 
 /** Linear light under which noise and quantisation rule: code 4 of 255. */
 const BLACK = 1.2e-3;
@@ -116,6 +117,33 @@ export function quieten(pixels: LinearGrid, judgeable: Uint8Array, largest: numb
   const noise = Math.max(...planes.map((plane) => noiseOf(plane, judgeable, pixels.cols)));
   const by = Math.min(Math.floor(largest), Math.ceil((noise / NOISE_LEFT - 1) / 2));
   if (by > 0) meanOverSquares(planes, judgeable, pixels.cols, pixels.rows, by);
+}
+
+/**
+ * Mean linear light of the pixels round a place, each in the light of the area's centre.
+ * @param counts 1 for each pixel that counts; @param reach px to each side
+ */
+export function meanLightRound(
+  { x0, y0, cols, rows, r, g, b }: LinearGrid,
+  counts: Uint8Array,
+  shading: Float32Array,
+  { x, y }: PixelPoint,
+  reach: number,
+): readonly [number, number, number] {
+  const [col, row] = [Math.floor(x - x0), Math.floor(y - y0)];
+  const sum: [number, number, number] = [0, 0, 0];
+  let count = 0;
+  for (let v = Math.max(0, row - reach); v <= Math.min(rows - 1, row + reach); v++) {
+    for (let u = Math.max(0, col - reach); u <= Math.min(cols - 1, col + reach); u++) {
+      const i = v * cols + u;
+      if (!counts[i]) continue;
+      sum[0] += r[i]! / shading[i]!;
+      sum[1] += g[i]! / shading[i]!;
+      sum[2] += b[i]! / shading[i]!;
+      count++;
+    }
+  }
+  return [sum[0] / count, sum[1] / count, sum[2] / count];
 }
 
 /** Deviation of ln light from pixel to pixel, by second differences: a slope of light is not noise. */

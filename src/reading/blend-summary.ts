@@ -32,6 +32,12 @@ export function sharesAbove(
   return { acceptable: acceptable / whole, imperceptible: imperceptible / whole };
 }
 
+/** ΔE₀₀ that half of the pixels of the area do not exceed; NaN when none could be judged. */
+export function medianWithin(deltaE00: Float32Array, inArea: Uint8Array): number {
+  const judged = deltaE00.filter((v, i) => inArea[i] === 1 && !Number.isNaN(v)).sort();
+  return judged.length === 0 ? NaN : judged[judged.length >> 1]!;
+}
+
 /** The worst place and the lines, both of the area alone and of means over a spot; picture px. */
 export function placesOf(
   deltaE00: Float32Array,
@@ -41,6 +47,8 @@ export function placesOf(
   thresholds: VerdictThresholds,
 ): {
   readonly worst: PixelPoint & { readonly deltaE00: number };
+  /** Px that the mean reaches to each side. */
+  readonly spot: number;
   readonly contours: Record<keyof SharesAbove, readonly PixelPolygon[]>;
 } {
   const { width, height } = crop;
@@ -65,6 +73,7 @@ export function placesOf(
       y: crop.y + Math.floor(worst / width) + 0.5,
       deltaE00: smooth[worst]!,
     },
+    spot: by,
     contours: {
       acceptable: lines(thresholds.acceptable),
       imperceptible: lines(thresholds.imperceptible),

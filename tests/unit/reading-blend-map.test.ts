@@ -112,6 +112,15 @@ describe('a square sprayed half nearly right, half plainly not', () => {
     expect(insidePolygon(AREA, map.worst.x, map.worst.y)).toBe(true);
     expect(Math.abs(map.worst.deltaE00 - FAR_DIFFERENCE)).toBeLessThan(0.5);
   });
+  test('how it differs there is said as it was made: darker, and weaker, for FAR is greyer', () => {
+    expect(map.worst.words).toContain('darker');
+    expect(map.worst.words.some((word) => word.endsWith('weaker'))).toBe(true);
+  });
+  test('the median lies between the halves; of one colour it is that colour’s difference', () => {
+    expect(map.median).toBeGreaterThan(NEAR_DIFFERENCE - 0.15);
+    expect(map.median).toBeLessThan(FAR_DIFFERENCE + 0.15);
+    expect(Math.abs(mapped({ left: FAR }).median - FAR_DIFFERENCE)).toBeLessThan(0.15);
+  });
   test('the map covers area and ring, the mask the area', () => {
     expect(map.deltaE00).toHaveLength(map.crop.width * map.crop.height);
     expect(map.inArea.reduce((sum, v) => sum + v, 0) / (110 * 110)).toBeCloseTo(1, 1);
