@@ -47,6 +47,7 @@ const frame = {
 /** The frame alone: the records in it are checked one by one, older versions being brought up to date. */
 const envelope = v.strictObject({
   ...frame,
+  schema: titled('version of the form', count(1, SCHEMA_VERSION)),
   job: titled('job', v.unknown()),
   ...(Object.fromEntries(
     LIST_NAMES.map((name) => [name, titled(name, v.array(v.unknown()))]),

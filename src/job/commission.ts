@@ -14,7 +14,7 @@ import {
 import { idForm, idPattern, type Id, type Kind } from './ids.ts';
 
 /** Version of the records' form. Raise it together with a step in migrations.ts. */
-export const SCHEMA_VERSION = 1;
+export const SCHEMA_VERSION = 2;
 
 export function idOf<K extends Kind>(kind: K): v.GenericSchema<Id<K>> {
   return v.pipe(

@@ -6,8 +6,26 @@ type Fields = Readonly<Record<string, unknown>>;
 /** From version n to n + 1, for records of every kind. */
 export type MigrationStep = (old: Fields) => Fields;
 
-/** Step n takes version n + 1 to n + 2. Version 1 is the first: there is nothing older yet. */
-const STEPS: readonly MigrationStep[] = [];
+/** Step n takes version n + 1 to n + 2. */
+const STEPS: readonly MigrationStep[] = [namedDoses];
+
+/** 2: a pigment may be uncharacterised, and a dose is a drop or a touch; before, it had any name. */
+function namedDoses(old: Fields): Fields {
+  if (old['kind'] !== 'palette') return old;
+  const named = (holder: unknown): unknown => {
+    if (!isGroup(holder) || !Array.isArray(holder['doseUnits'])) return holder;
+    const doseUnits = holder['doseUnits'].map((unit: unknown) =>
+      isGroup(unit) && typeof unit['name'] === 'string'
+        ? { ...unit, name: /drop/i.test(unit['name']) ? 'drop' : 'touch' }
+        : unit,
+    );
+    return { ...holder, doseUnits };
+  };
+  const { pigments } = old;
+  const palette = Array.isArray(pigments) ? { ...old, pigments: pigments.map(named) } : old;
+  return named(palette) as Fields;
+}
+const isGroup = (value: unknown): value is Fields => typeof value === 'object' && value !== null;
 
 export type Migrated =
   | { readonly ok: true; readonly record: Fields; readonly from: number }

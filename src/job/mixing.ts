@@ -1,28 +1,39 @@
 /** Palette and attempt: the paints on the bench, and a mix of them by mass. */
 import * as v from 'valibot';
-import type { PalettePigment } from '../paint/types.ts';
 import { idOf, kindAndDates } from './commission.ts';
 import {
   grams,
+  instant,
   line,
   listOf,
   measuredLab,
   number,
   pigmentId,
   potGrams,
+  recordOf,
   text,
   titled,
   type Frozen,
 } from './fields.ts';
 
-/** A unit a hand can dose, with its measured mass. */
+/** A unit a hand can dose, with its mass as weighed: a drop, a touch of the mixing stick. */
 export const doseUnit = v.strictObject({
-  /** "drop", "stick touch". */
-  name: titled('name of the dose', line(40)),
+  name: titled('name of the dose', v.picklist(['drop', 'touch'])),
   grams: titled('mass of the dose, g', number(0.0001, 100)),
+  /** Standard deviation of one as a share of its mass; absent when it was weighed only once. */
+  spread: v.exactOptional(titled('spread of the dose', number(0, 10))),
 });
 
-/** One paint; colours are CIELAB D65/2° of opaque films. The shape the paint worker takes, and more. */
+const tint = v.strictObject({
+  lab: titled('colour of the tint', measuredLab),
+  pigment: titled('parts of pigment', number(0.0001, 10_000)),
+  white: titled('parts of white', number(0.0001, 10_000)),
+});
+
+/**
+ * One paint; colours are CIELAB D65/2° of opaque films. Without a masstone it has not been
+ * characterised, and invented spectra stand in for it (`solverPalette`).
+ */
 export const pigment = v.strictObject({
   id: titled('id of the pigment', pigmentId),
   /** As the restorer calls it; never a maker's name. */
@@ -40,22 +51,28 @@ export const pigment = v.strictObject({
     ),
   ),
   isWhite: v.exactOptional(titled('whether it is the white', v.boolean())),
-  masstone: titled('masstone', measuredLab),
-  tint: v.exactOptional(
-    titled(
-      'tint',
-      v.strictObject({
-        lab: titled('colour of the tint', measuredLab),
-        pigment: titled('parts of pigment', number(0.0001, 10_000)),
-        white: titled('parts of white', number(0.0001, 10_000)),
-      }),
-    ),
-  ),
-  /** Learned strength relative to its characterisation; 1: nothing learned. */
+  masstone: v.exactOptional(titled('masstone', measuredLab)),
+  tint: v.exactOptional(titled('tint', tint)),
+  moreTints: v.exactOptional(titled('further tints', listOf(tint, 0, 8))),
+  /** The masstone's coat laid over black: whether it hides. */
+  overBlack: v.exactOptional(titled('masstone over black', measuredLab)),
+  /** How its colours came here; absent: not known. */
+  origin: v.exactOptional(titled('how its colours came', v.picklist(['read', 'typed']))),
+  /** Put away: mixes still name it, nothing suggests it. */
+  putAway: v.exactOptional(titled('whether it is put away', v.boolean())),
+  /** Strength relative to its characterisation, before what the pots taught; absent: 1. */
   strength: v.exactOptional(titled('strength', number(0.01, 100))),
   /** Doses of this paint where they differ from the palette's: a drop of white weighs more. */
   doseUnits: v.exactOptional(titled('doses of the pigment', listOf(doseUnit, 0, 10))),
   notes: v.exactOptional(titled('notes on the pigment', text(1000))),
+});
+
+/** What one pot taught, as factors on the strengths it began with. */
+const learnedStrengths = v.strictObject({
+  /** The mix the pot began with. */
+  pot: titled('pot that taught them', idOf('attempt')),
+  at: titled('date learned', instant),
+  factors: titled('factors', recordOf(pigmentId, number(0.01, 100))),
 });
 
 export const palette = v.pipe(
@@ -64,6 +81,12 @@ export const palette = v.pipe(
     name: titled('name of the palette', line(80)),
     pigments: titled('pigments', listOf(pigment, 0, 64)),
     doseUnits: titled('doses', listOf(doseUnit, 0, 10)),
+    /** How the hand doses; absent: by the scale. */
+    dosing: v.exactOptional(titled('way of dosing', v.picklist(['scale', 'drop', 'touch']))),
+    /** What the scale shows, g; absent: not said. */
+    scaleStep: v.exactOptional(titled('step of the scale, g', v.picklist([0.1, 0.01, 0.001]))),
+    /** What each pot taught of the strengths: a factor a pigment. Undone by leaving it out. */
+    learned: v.exactOptional(titled('learned strengths', listOf(learnedStrengths, 0, 500))),
     /** Smallest dose a hand can make, g. */
     smallest: titled('smallest dose, g', number(0.0001, 100)),
     notes: titled('notes', text()),
@@ -89,5 +112,5 @@ export const attempt = v.strictObject({
 });
 
 export type Pigment = Frozen<v.InferOutput<typeof pigment>>;
-// A stored pigment is what the paint worker takes, without translation.
-export const asPalettePigment = (p: Pigment): PalettePigment => p;
+export type DoseUnit = Frozen<v.InferOutput<typeof doseUnit>>;
+export type LearnedStrengths = Frozen<v.InferOutput<typeof learnedStrengths>>;

@@ -16,7 +16,7 @@ describe('the demo palette', () => {
     for (const [i, pigment] of DEMO_PIGMENTS.entries()) {
       const paint = read[i]!;
       expect(pigment.colourIndex).toBe(paint.colourIndex);
-      expect(distance(pigment.masstone, paint.masstone)).toBeLessThan(0.1);
+      expect(distance(pigment.masstone!, paint.masstone)).toBeLessThan(0.1);
       if (paint.tint) expect(distance(pigment.tint!.lab, paint.tint.lab)).toBeLessThan(0.1);
       else expect(pigment.isWhite).toBe(true);
     }

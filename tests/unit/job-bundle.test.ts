@@ -67,10 +67,10 @@ describe('a bundle', () => {
 
   test('of a newer version says so before anything else', () => {
     const bundle = written();
-    bundle.document['schema'] = 2;
+    bundle.document['schema'] = 3;
     bundle.document['novelty'] = true;
     expect(faultsOf(bundle)).toEqual([
-      'The file was written by a newer version of this tool (form 2; this one knows up to 1): update the tool, then try again (schema)',
+      'The file was written by a newer version of this tool (form 3; this one knows up to 2): update the tool, then try again (schema)',
     ]);
   });
 

@@ -7,7 +7,7 @@ import type { ReadingRecord } from '../../src/job/reading-record.ts';
 import type { Settings } from '../../src/job/settings.ts';
 
 const dates = {
-  schema: 1,
+  schema: 2,
   createdAt: '2026-03-02T09:00:00.000Z',
   updatedAt: '2026-03-02T09:00:00.000Z',
 } as const;
@@ -62,7 +62,7 @@ export const palette: Palette = {
       doseUnits: [{ name: 'drop', grams: 0.028 }],
     },
   ],
-  doseUnits: [{ name: 'stick touch', grams: 0.012 }],
+  doseUnits: [{ name: 'touch', grams: 0.012 }],
   smallest: 0.002,
   notes: '',
 };

@@ -180,8 +180,8 @@ describe('versions', () => {
     });
   });
   test('a newer version is refused with what to do', () => {
-    expect(faultsOf({ ...job, schema: 2 })).toEqual([
-      'version of the record’s form: was written by a newer version of this tool (form 2; this one knows up to 1): update the tool, then try again (schema)',
+    expect(faultsOf({ ...job, schema: 3 })).toEqual([
+      'version of the record’s form: was written by a newer version of this tool (form 3; this one knows up to 2): update the tool, then try again (schema)',
     ]);
   });
   test.each([0, -1, 1.5, '1', null, undefined])('version %j is refused', (schema) => {

@@ -5,6 +5,7 @@ import { customElement } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
+import { coloursOf } from '../../job/solver-palette.ts';
 import { hazardOf } from '../../paint/hazards.ts';
 import '../elements/cautions.ts';
 import { icons } from '../elements/icons.ts';
@@ -91,7 +92,10 @@ export class PaletteScreen extends LitElement {
   }
 
   #pigment(pigment: Pigment) {
-    const { masstone, tint, strength } = pigment;
+    const colours = coloursOf(pigment);
+    if (!colours) return nothing;
+    const { strength } = pigment;
+    const { masstone, tint } = colours;
     const hazard = hazardOf(pigment.colourIndex);
     const swatch = (lab: LabD65) => html`<div .style=${`background: ${cssColour(lab)}`}></div>`;
     return html`<article class="panel pigment">

@@ -60,7 +60,7 @@ export function demoPalette(id: Id<'palette'>, at: Date): Palette {
     notes: 'Invented paints, named by what they stand for; their spectra are made up.',
     doseUnits: [
       { name: 'drop', grams: 0.04 },
-      { name: 'stick touch', grams: 0.01 },
+      { name: 'touch', grams: 0.01 },
     ],
     smallest: 0.002,
     pigments: [...DEMO_PIGMENTS],

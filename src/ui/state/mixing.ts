@@ -1,4 +1,5 @@
 /** The pot: what is in it, what to add next, what was added. */
+import { solverPalette } from '../../job/solver-palette.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import {
@@ -46,7 +47,7 @@ export class Mixing {
     );
     try {
       const answer = await this.#tools.paint.nudge({
-        palette: palette.pigments,
+        palette: solverPalette(palette, pot),
         pot,
         glazeLab,
         dabLab,
