@@ -1,5 +1,6 @@
 /// <reference types="vitest/config" />
 import { defineConfig } from 'vite';
+import { offlinePlugin } from './workers/offline-plugin.ts';
 import { opencvPlugin } from './workers/opencv-plugin.ts';
 import { policyPlugin } from './workers/policy-plugin.ts';
 
@@ -10,7 +11,7 @@ if (platform === 'linux' && !env['DISPLAY'] && !env['WAYLAND_DISPLAY']) env['BRO
 const BROWSER_TESTS = ['tests/journeys/**/*.test.ts'];
 
 export default defineConfig({
-  plugins: [opencvPlugin(), policyPlugin()],
+  plugins: [opencvPlugin(), policyPlugin(), offlinePlugin()],
   worker: { format: 'es', plugins: () => [opencvPlugin()] },
   optimizeDeps: { exclude: ['opencv-wasm'] },
   build: { target: 'es2022', chunkSizeWarningLimit: 900 },

@@ -8,6 +8,7 @@ import './screens/jobs.ts';
 import './screens/palette.ts';
 import './screens/reading.ts';
 import './screens/settings.ts';
+import './screens/standing-lines.ts';
 import './screens/treatment.ts';
 import { startServices } from './start.ts';
 import { INITIAL, type BenchState } from './state/bench-state.ts';
@@ -42,7 +43,7 @@ export class App extends LitElement {
     css`
       :host {
         display: grid;
-        grid-template-rows: auto minmax(0, 1fr);
+        grid-template-rows: auto auto minmax(0, 1fr);
         block-size: 100%;
       }
       header {
@@ -136,7 +137,8 @@ export class App extends LitElement {
         }
       }
       @media print {
-        header {
+        header,
+        lt-standing-lines {
           display: none;
         }
         :host,
@@ -181,6 +183,7 @@ export class App extends LitElement {
           )}
         </nav>
       </header>
+      ${this.services ? html`<lt-standing-lines></lt-standing-lines>` : html`<div></div>`}
       <main tabindex=${this.route.screen === 'bench' ? nothing : '0'}>${this.#screen()}</main>
     `;
   }
@@ -217,6 +220,7 @@ export class App extends LitElement {
       await new Promise(requestAnimationFrame);
       await new Promise(requestAnimationFrame);
       await this.services.session.begin();
+      await this.services.version.begin();
     } catch (error) {
       this.failure = error instanceof Error ? error.message : String(error);
     }

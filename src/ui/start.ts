@@ -11,6 +11,7 @@ import { HandOver } from './state/hand-over.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
 import { StoreRecords } from './state/store-records.ts';
+import { Version } from './state/version.ts';
 
 export async function startServices(store: Store<BenchState>): Promise<Services> {
   // The database comes after the frame of the page: it is the larger part of the code.
@@ -31,5 +32,5 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     },
     records,
   });
-  return { store, session, records, handOver: new HandOver(opened.store) };
+  return { store, session, records, handOver: new HandOver(opened.store), version: new Version() };
 }

@@ -33,12 +33,17 @@ export async function serveWorkerPage(): Promise<Served> {
   return await serve(WORKER_PAGE, 'tests/journeys/page/');
 }
 
-async function serve(outDir: string, path: string): Promise<Served> {
+/** Built pages from any folder; on a port of before, it is the same place to the browser. */
+export async function serveFolder(outDir: string, port = 0): Promise<Served> {
+  return await serve(outDir, '', port);
+}
+
+async function serve(outDir: string, path: string, wantedPort = 0): Promise<Served> {
   const server = await preview({
     root: ROOT,
     logLevel: 'warn',
     build: { outDir },
-    preview: { host: '127.0.0.1', port: 0, strictPort: false, open: false },
+    preview: { host: '127.0.0.1', port: wantedPort, strictPort: wantedPort > 0, open: false },
   });
   const address = server.httpServer.address();
   if (address === null || typeof address === 'string') throw new Error('the server has no port');

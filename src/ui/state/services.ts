@@ -5,12 +5,14 @@ import type { BenchSession } from './bench-session.ts';
 import type { BenchState } from './bench-state.ts';
 import type { HandOver } from './hand-over.ts';
 import type { Store } from './store.ts';
+import type { Version } from './version.ts';
 
 export interface Services {
   readonly store: Store<BenchState>;
   readonly session: BenchSession;
   readonly records: BenchRecords;
   readonly handOver: HandOver;
+  readonly version: Version;
 }
 
 export const servicesContext = createContext<Services>(Symbol('services'));
