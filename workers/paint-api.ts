@@ -1,17 +1,42 @@
 /** The paint worker's one interface: what to add next, and what a mix will look like. */
 import type { LabD65 } from '../src/colour/spaces.ts';
-import type { NudgeAnswer, NudgeRequest, PalettePigment, PotGrams } from '../src/paint/types.ts';
+import type { Characterisation } from '../src/paint/quality.ts';
+import type {
+  NudgeAnswer,
+  NudgeRequest,
+  PalettePigment,
+  PotGrams,
+  Suggestion,
+} from '../src/paint/types.ts';
+
+/** An expected failure, in the person's words. */
+export interface NotReckoned {
+  readonly ok: false;
+  readonly error: string;
+}
+
+export type FirstMixAnswer =
+  { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 } | NotReckoned;
+export type ExpectationAnswer =
+  { readonly ok: true; readonly suggestion: Suggestion } | NotReckoned;
+/** How well each pigment is known, in the order of the palette. */
+export type CharacterisationsAnswer =
+  { readonly ok: true; readonly characterisations: readonly Characterisation[] } | NotReckoned;
+/** Where one more gram of each pigment pulls the dab, Lab per gram, by pigment id. */
+export type PullsAnswer =
+  { readonly ok: true; readonly pulls: Readonly<Record<string, LabD65>> } | NotReckoned;
 
 export interface PaintWorkerApi {
   nudge(request: NudgeRequest): Promise<NudgeAnswer>;
+  /** What additions of the hand's own choice lead to, grams by pigment id. */
+  expectation(request: NudgeRequest, additions: PotGrams): Promise<ExpectationAnswer>;
   /** A first mix from nothing: grams of each pigment for a wanted amount. */
   firstMix(
     palette: readonly PalettePigment[],
     glazeLab: LabD65,
     totalGrams: number,
     smallest: number,
-  ): Promise<
-    | { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 }
-    | { readonly ok: false; readonly error: string }
-  >;
+  ): Promise<FirstMixAnswer>;
+  characterisations(palette: readonly PalettePigment[]): Promise<CharacterisationsAnswer>;
+  pulls(palette: readonly PalettePigment[], pot: PotGrams, dabLab: LabD65): Promise<PullsAnswer>;
 }

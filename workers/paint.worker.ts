@@ -1,9 +1,12 @@
 /** The paint worker: what to add next, off the page's own thread. */
 import { expose } from 'comlink';
+import { expectationOf } from '../src/paint/expectation.ts';
 import { firstMix } from '../src/paint/first-mix.ts';
 import { nudge } from '../src/paint/nudge.ts';
-import { checkNudgeRequest } from '../src/paint/request.ts';
-import type { PaintWorkerApi } from './paint-api.ts';
+import { pull } from '../src/paint/predict.ts';
+import { characterisationsOf } from '../src/paint/quality.ts';
+import { checkNudgeRequest, faultOfPalette } from '../src/paint/request.ts';
+import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
 
 // Async, so that a throw becomes a rejection on the other side.
 /* eslint-disable @typescript-eslint/require-await */
@@ -12,9 +15,37 @@ const api = {
     const checked = checkNudgeRequest(request);
     return checked.ok ? nudge(checked.request) : checked;
   },
+  async expectation(request, additions) {
+    const checked = checkNudgeRequest(request);
+    if (!checked.ok) return checked;
+    return refusing(() => ({
+      ok: true as const,
+      suggestion: expectationOf(checked.request, additions),
+    }));
+  },
   async firstMix(palette, glazeLab, totalGrams, smallest) {
     return firstMix(palette, glazeLab, totalGrams, smallest);
   },
+  async characterisations(palette) {
+    const error = faultOfPalette(palette);
+    if (error !== undefined) return { ok: false, error };
+    return { ok: true, characterisations: characterisationsOf(palette) };
+  },
+  async pulls(palette, pot, dabLab) {
+    const error = faultOfPalette(palette);
+    if (error !== undefined) return { ok: false, error };
+    return refusing(() => ({ ok: true as const, pulls: pull(palette, pot, dabLab) }));
+  },
 } satisfies PaintWorkerApi;
+
+/** The core's RangeErrors are said in the person's words: they are answers, not bugs. */
+function refusing<T>(work: () => T): T | NotReckoned {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof RangeError) return { ok: false, error: error.message };
+    throw error;
+  }
+}
 
 expose(api);

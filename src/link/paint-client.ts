@@ -1,16 +1,24 @@
 /** The page's side of the paint worker. */
 import type { LabD65 } from '../colour/spaces.ts';
-import type { NudgeAnswer, NudgeRequest, PalettePigment } from '../paint/types.ts';
-import type { PaintWorkerApi } from '../../workers/paint-api.ts';
+import type { NudgeAnswer, NudgeRequest, PalettePigment, PotGrams } from '../paint/types.ts';
+import type {
+  CharacterisationsAnswer,
+  ExpectationAnswer,
+  FirstMixAnswer,
+  PaintWorkerApi,
+  PullsAnswer,
+} from '../../workers/paint-api.ts';
 import { Latest, type Superseded } from './latest.ts';
 import { WorkerLink } from './worker-link.ts';
 
-type FirstMix = Awaited<ReturnType<PaintWorkerApi['firstMix']>>;
-
+/** Each call overtaken by a newer one of its kind answers `superseded`. */
 export class PaintClient {
   readonly #link: WorkerLink<PaintWorkerApi>;
   readonly #nudges = new Latest();
+  readonly #expectations = new Latest();
   readonly #mixes = new Latest();
+  readonly #characterisations = new Latest();
+  readonly #pulls = new Latest();
 
   constructor(
     create = () =>
@@ -19,28 +27,62 @@ export class PaintClient {
     this.#link = new WorkerLink<PaintWorkerApi>(create, { work: 'paint reckoning' });
   }
 
-  /** What to add next. A call overtaken by a newer one answers `superseded`. */
+  /** What to add next. */
   nudge(request: NudgeRequest): Promise<NudgeAnswer | Superseded> {
     return this.#nudges.run(() => this.#link.call<NudgeAnswer>((worker) => worker.nudge(request)));
   }
 
-  /** A first mix from nothing, grams. A call overtaken by a newer one answers `superseded`. */
+  /** What additions of the hand's own choice lead to, grams by pigment id. */
+  expectation(request: NudgeRequest, additions: PotGrams): Promise<ExpectationAnswer | Superseded> {
+    return this.#expectations.run(() =>
+      this.#link.call<ExpectationAnswer>((worker) => worker.expectation(request, additions)),
+    );
+  }
+
+  /** A first mix from nothing, grams. */
   firstMix(
     palette: readonly PalettePigment[],
     glazeLab: LabD65,
     totalGrams: number,
     smallest: number,
-  ): Promise<FirstMix | Superseded> {
+  ): Promise<FirstMixAnswer | Superseded> {
     return this.#mixes.run(() =>
-      this.#link.call<FirstMix>((worker) =>
+      this.#link.call<FirstMixAnswer>((worker) =>
         worker.firstMix(palette, glazeLab, totalGrams, smallest),
       ),
     );
   }
 
+  /** How well each pigment is known. */
+  characterisations(
+    palette: readonly PalettePigment[],
+  ): Promise<CharacterisationsAnswer | Superseded> {
+    return this.#characterisations.run(() =>
+      this.#link.call<CharacterisationsAnswer>((worker) => worker.characterisations(palette)),
+    );
+  }
+
+  /** Where each pigment would pull the dab, Lab per gram. */
+  pulls(
+    palette: readonly PalettePigment[],
+    pot: PotGrams,
+    dabLab: LabD65,
+  ): Promise<PullsAnswer | Superseded> {
+    return this.#pulls.run(() =>
+      this.#link.call<PullsAnswer>((worker) => worker.pulls(palette, pot, dabLab)),
+    );
+  }
+
   dispose(): void {
-    this.#nudges.cancel();
-    this.#mixes.cancel();
+    for (const latest of [
+      this.#nudges,
+      this.#expectations,
+      this.#mixes,
+      this.#characterisations,
+      this.#pulls,
+    ]) {
+      latest.cancel();
+    }
     this.#link.dispose();
   }
 }

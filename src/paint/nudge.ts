@@ -86,7 +86,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
 }
 
 /** History and present pot, oldest first; a history that already ends with the present dab has it once. */
-function readingsOf({ palette, pot, dabLab, history }: NudgeRequest): ReadPot[] {
+export function readingsOf({ palette, pot, dabLab, history }: NudgeRequest): ReadPot[] {
   const gramsOf = (amounts: PotGrams) => Float64Array.from(palette, ({ id }) => amounts[id] ?? 0);
   const readings = history.map((attempt) => ({
     grams: gramsOf(attempt.pot),
