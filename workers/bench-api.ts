@@ -2,6 +2,7 @@
  * The bench worker's one interface: frames and photographs in, readings out. It owns OpenCV.
  * Expected failure is a value; a throw is a bug.
  */
+import type { BlendMapRequest, BlendMapResult } from '../src/reading/blend-map.ts';
 import type {
   EncodedPicture,
   PixelPoint,
@@ -17,7 +18,7 @@ export interface LiveReport {
   readonly frame: number;
   readonly width: number;
   readonly height: number;
-  /** Which call of `point` this report answers: the count given with it, 0 before the first. */
+  /** Which call of `point` or `watchArea` this report answers: the count given with it, else 0. */
   readonly pointing: number;
   /** The tile as found, or as given; absent while none is found. */
   readonly tile?: {
@@ -42,6 +43,23 @@ export interface LiveReport {
    * `moving` or `lamp-changed` as soon as either begins.
    */
   readonly result?: ReadingResult;
+  /**
+   * The same for the blend map, while an area is watched in place of a dab: a new map, or the reason
+   * why the last one no longer stands.
+   */
+  readonly map?: BlendMapResult;
+}
+
+/** A blend map with the picture it was made from, for the record. */
+export interface CapturedMap {
+  /** Positions are pixels of `picture`. */
+  readonly result: BlendMapResult;
+  /** The part of the frame that holds tile, area and the glaze round it, averaged, 16 bits. */
+  readonly picture: EncodedPicture;
+  /** As given, in pixels of `picture`; the tile as found when none was given. */
+  readonly request: BlendMapRequest;
+  /** Where the top-left corner of `picture` lies in the frame. */
+  readonly at: PixelPoint;
 }
 
 /** A reading with the picture it was made from, for the record. */
@@ -63,6 +81,8 @@ export interface BenchWorkerApi {
   openPicture(picture: EncodedPicture): Promise<void>;
   /** Reads the kept photograph. */
   readPicture(regions: Partial<Regions>, settings: ReadingSettings): Promise<ReadingResult>;
+  /** The blend map of an area of the kept photograph. */
+  mapPicture(request: BlendMapRequest, settings: ReadingSettings): Promise<BlendMapResult>;
   /** Finds the tile in the kept photograph; undefined when there is none to be found. */
   findTile(): Promise<PixelPolygon | undefined>;
   /** Frames from MediaStreamTrackProcessor, transferred; reports until the stream ends or `stop`. */
@@ -77,6 +97,14 @@ export interface BenchWorkerApi {
    * and dab only the tile is looked for.
    */
   point(regions: Partial<Regions>, settings: ReadingSettings, pointing: number): Promise<void>;
+  /**
+   * Live frames from now on are for the blend map of an area; readings rest until the next `point`.
+   * The map is made anew now and then, beside the frames: the newest counts, and none of what was
+   * before a movement or another lamp.
+   */
+  watchArea(request: BlendMapRequest, settings: ReadingSettings, pointing: number): Promise<void>;
+  /** The averaged picture and its blend map, now; undefined while no area is watched. */
+  captureMap(): Promise<CapturedMap | undefined>;
   /** The averaged picture and its reading, now; undefined until glaze and dab are pointed at. */
   capture(): Promise<CapturedReading | undefined>;
   /** Ends `follow` and forgets the average. */

@@ -1,11 +1,13 @@
 /** The bench worker: frames and photographs in, readings out. */
 import { expose, transfer, wrap } from 'comlink';
+import type { BlendMapResult } from '../src/reading/blend-map.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import type { ReadingResult } from '../src/reading/types.ts';
-import type { BenchWorkerApi } from './bench-api.ts';
+import type { BenchWorkerApi, LiveReport } from './bench-api.ts';
 import { Following } from './following.ts';
 import { FramePixels, type Frame } from './frame-pixels.ts';
 import { LiveBench } from './live-bench.ts';
+import { LiveMap } from './live-map.ts';
 import { openCv } from './opencv-start.ts';
 import type { ReadingWorkerApi } from './reading-api.ts';
 import { withOpenCv } from './with-opencv.ts';
@@ -36,6 +38,9 @@ async function inTime<T>(answer: Promise<T>): Promise<T> {
 }
 
 let live: LiveBench<Frame> | undefined;
+let liveMap: LiveMap<Frame> | undefined;
+/** Live frames are for one of the two: a dab that is pointed at, or an area that is mapped. */
+let watching: 'dab' | 'area' = 'dab';
 let follow: Following | undefined;
 
 async function bench(): Promise<LiveBench<Frame>> {
@@ -52,11 +57,33 @@ async function bench(): Promise<LiveBench<Frame>> {
   return live;
 }
 
+async function areaBench(): Promise<LiveMap<Frame>> {
+  const { cv } = await openCv();
+  liveMap ??= new LiveMap<Frame>({
+    cv,
+    pixels: new FramePixels(),
+    map: (picture, request, settings) =>
+      inTime<BlendMapResult>(
+        reader.map(transfer(picture, [picture.rgba.buffer]), request, settings),
+      ),
+    now: () => performance.now(),
+  });
+  return liveMap;
+}
+
+async function analyse(frame: Frame): Promise<LiveReport> {
+  const watched = watching === 'area' ? await areaBench() : await bench();
+  const seen = await withOpenCv(() => watched.analyse(frame));
+  const { map } = seen;
+  return map?.ok ? transfer(seen, [map.deltaE00.buffer, map.inArea.buffer]) : seen;
+}
+
 async function stop(): Promise<void> {
   const ending = follow;
   follow = undefined;
   await ending?.stop();
   live?.reset();
+  liveMap?.reset();
 }
 
 const api = {
@@ -77,6 +104,11 @@ const api = {
     return await inTime<ReadingResult>(reader.readOpened(regions, settings));
   },
 
+  async mapPicture(request, settings) {
+    const map = await inTime<BlendMapResult>(reader.mapOpened(request, settings));
+    return map.ok ? transfer(map, [map.deltaE00.buffer, map.inArea.buffer]) : map;
+  },
+
   async findTile() {
     return await inTime(reader.findTile());
   },
@@ -85,24 +117,40 @@ const api = {
     await stop();
     const current = new Following(frames);
     follow = current;
-    const following = await bench();
+    await bench();
     return await current.run(async (frame) => {
-      const seen = await withOpenCv(() => following.analyse(frame));
+      const seen = await analyse(frame);
       if (follow === current) report(seen);
     });
   },
 
   async readFrame(frame) {
-    const following = await bench();
     try {
-      return await withOpenCv(() => following.analyse(frame));
+      return await analyse(frame);
     } finally {
       frame.close();
     }
   },
 
   async point(regions, settings, pointing) {
-    (await bench()).point(regions, settings, pointing);
+    const following = await bench();
+    watching = 'dab';
+    following.point(regions, settings, pointing);
+  },
+
+  async watchArea(request, settings, pointing) {
+    const mapping = await areaBench();
+    watching = 'area';
+    mapping.watch(request, settings, pointing);
+  },
+
+  async captureMap() {
+    if (watching !== 'area') return undefined;
+    const captured = await liveMap?.capture();
+    if (!captured) return undefined;
+    const { picture, result } = captured;
+    const map = result.ok ? [result.deltaE00.buffer, result.inArea.buffer] : [];
+    return transfer(captured, [picture.rgba.buffer, ...map]);
   },
 
   async capture() {

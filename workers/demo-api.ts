@@ -10,6 +10,8 @@ export interface DemoScene {
   readonly tile: PixelPolygon;
   readonly glaze: PixelCircle;
   readonly dab: PixelCircle;
+  /** Round the fill that `spray` covers. */
+  readonly fill: PixelCircle;
   /** The tile's own colour, as its owner would have had it measured. */
   readonly tileLab: LabD65;
 }
@@ -22,6 +24,8 @@ export interface DemoWorkerApi {
   scene(): Promise<DemoScene>;
   /** The dab from the next frame on is a touch of this mix, grams by pigment id. */
   setPot(pot: PotGrams): Promise<PotLaid>;
+  /** From the next frame on this mix lies sprayed over the fill, in place of the dab. */
+  spray(pot: PotGrams): Promise<PotLaid>;
   /** The bench as the camera would see it after so many milliseconds, transferred. */
   frame(timeMs: number): Promise<ImageBitmap>;
 }

@@ -2,10 +2,21 @@
 import { expose, transfer } from 'comlink';
 import { DemoBench } from '../calibration-samples/render/demo.ts';
 import type { LabD65 } from '../src/colour/spaces.ts';
-import type { DemoWorkerApi } from './demo-api.ts';
+import type { DemoWorkerApi, PotLaid } from './demo-api.ts';
 
 let laidOut: DemoBench | undefined;
 const bench = (): DemoBench => (laidOut ??= new DemoBench());
+
+/** What the bench has no paint for is an answer, any other error a fault. */
+function laid(lay: () => void): Promise<PotLaid> {
+  try {
+    lay();
+    return Promise.resolve({ ok: true });
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return Promise.resolve({ ok: false, message: error.message });
+  }
+}
 
 const api = {
   scene() {
@@ -15,13 +26,11 @@ const api = {
   },
 
   setPot(pot) {
-    try {
-      bench().setPot(pot);
-      return Promise.resolve({ ok: true });
-    } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      return Promise.resolve({ ok: false, message: error.message });
-    }
+    return laid(() => bench().setPot(pot));
+  },
+
+  spray(pot) {
+    return laid(() => bench().spray(pot));
   },
 
   async frame(timeMs) {

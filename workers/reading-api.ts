@@ -1,4 +1,5 @@
 /** The reading worker's one interface: the bench worker alone speaks to it. */
+import type { BlendMapRequest, BlendMapResult } from '../src/reading/blend-map.ts';
 import type {
   EncodedPicture,
   PixelPolygon,
@@ -15,8 +16,14 @@ export interface ReadingWorkerApi {
     regions: Regions,
     settings: ReadingSettings,
   ): Promise<ReadingResult>;
-  /** Keeps a photograph for the two calls below, in place of the one before. */
+  map(
+    picture: EncodedPicture,
+    request: BlendMapRequest,
+    settings: ReadingSettings,
+  ): Promise<BlendMapResult>;
+  /** Keeps a photograph for the three calls below, in place of the one before. */
   open(picture: EncodedPicture): Promise<void>;
   readOpened(regions: Regions, settings: ReadingSettings): Promise<ReadingResult>;
+  mapOpened(request: BlendMapRequest, settings: ReadingSettings): Promise<BlendMapResult>;
   findTile(): Promise<PixelPolygon | undefined>;
 }

@@ -2,7 +2,8 @@
  * The reading worker: a reading takes longer than a frame, and the bench worker must not miss frames
  * over it. Started by the bench worker, and ends with it.
  */
-import { expose } from 'comlink';
+import { expose, transfer } from 'comlink';
+import { readBlendMap, type BlendMapResult } from '../src/reading/blend-map.ts';
 import { read } from '../src/reading/read.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
 import type { EncodedPicture } from '../src/reading/types.ts';
@@ -17,6 +18,10 @@ function photograph(): EncodedPicture {
   return opened;
 }
 
+/** A map is large: it is handed over, not copied. */
+const handedOver = (map: BlendMapResult): BlendMapResult =>
+  map.ok ? transfer(map, [map.deltaE00.buffer, map.inArea.buffer]) : map;
+
 const api = {
   async start() {
     await openCv();
@@ -30,6 +35,12 @@ const api = {
   },
   readOpened(regions, settings) {
     return withOpenCv((cv) => read(cv, photograph(), regions, settings));
+  },
+  map(picture, request, settings) {
+    return withOpenCv((cv) => handedOver(readBlendMap(cv, picture, request, settings)));
+  },
+  mapOpened(request, settings) {
+    return withOpenCv((cv) => handedOver(readBlendMap(cv, photograph(), request, settings)));
   },
   findTile() {
     return withOpenCv((cv) => findTile(cv, photograph()));

@@ -1,4 +1,6 @@
 /** A part of the averaged frame, cut out with what lies in it, and results put back into the frame. */
+import type { BlendMapRequest, BlendMapResult } from '../src/reading/blend-map.ts';
+import type { MarkedArea } from '../src/reading/marked-area.ts';
 import { boundsOf, clamped, type PatchRect } from '../src/reading/patch-rect.ts';
 import type {
   EncodedPicture,
@@ -67,6 +69,42 @@ export function movedResult(result: ReadingResult, by: PixelPoint): ReadingResul
       dabOutline: dabOutline.map((corner) => moved(corner, by)),
       ...(ring && { ring: { inner: moved(ring.inner, by), outer: moved(ring.outer, by) } }),
       mask: moved(mask, by),
+    },
+  };
+}
+
+/** A request with all its positions shifted. */
+export function movedRequest(
+  { area, tile, glaze }: BlendMapRequest,
+  by: PixelPoint,
+): BlendMapRequest {
+  return {
+    area: movedArea(area, by),
+    ...(tile && { tile: tile.map((corner) => moved(corner, by)) }),
+    ...(glaze && { glaze: moved(glaze, by) }),
+  };
+}
+
+function movedArea(area: MarkedArea, by: PixelPoint): MarkedArea {
+  return 'radius' in area ? moved(area, by) : area.map((corner) => moved(corner, by));
+}
+
+/** The blend map with all its positions shifted. */
+export function movedMap(map: BlendMapResult, by: PixelPoint): BlendMapResult {
+  const tile = map.tile && {
+    tile: { ...map.tile, polygon: map.tile.polygon.map((corner) => moved(corner, by)) },
+  };
+  if (!map.ok) return { ...map, ...tile };
+  const lines = (polygons: readonly PixelPolygon[]) =>
+    polygons.map((line) => line.map((p) => moved(p, by)));
+  return {
+    ...map,
+    ...tile,
+    crop: moved(map.crop, by),
+    worst: moved(map.worst, by),
+    contours: {
+      acceptable: lines(map.contours.acceptable),
+      imperceptible: lines(map.contours.imperceptible),
     },
   };
 }

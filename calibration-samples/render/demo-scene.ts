@@ -53,6 +53,39 @@ export function touch(place: Dab, mix: Parameters<typeof mixed>[0], count: numbe
   };
 }
 
+/** How far a sprayed patch reaches, mm. */
+export const SPRAYED_RADIUS = 15;
+
+/**
+ * The same mix sprayed: a larger patch that fades out, over the white of a fill that shows between the
+ * droplets where the coat is thin. Its steps are shares covered; the colours of dots and ground add up
+ * by area (Murray and Davies 1936, from memory).
+ */
+export function sprayedPatch(place: Dab, mix: Parameters<typeof mixed>[0], count: number): Dab {
+  const random = new Random(1700 + count);
+  const paint = mixed(mix);
+  const fill = mixed(potMix({ white: 5, 'yellow-earth': 0.03 })!);
+  const radius = SPRAYED_RADIUS;
+  return {
+    ...place,
+    radius,
+    softness: 5,
+    aspect: 1.3,
+    outline: [2, 3, 5].map(
+      (waves) => [random.range(0.02, 0.12) / waves, waves, random.range(0, 6.28)] as const,
+    ),
+    surface: {
+      // Most of it is covered well, a place or two is not.
+      steps: [0.8, 0.92, 0.985, 1, 1].map((covered) =>
+        paint.map((v, i) => covered * v + (1 - covered) * fill[i]!),
+      ),
+      roughness: place.surface.roughness,
+      mottle: { field: clouds(8, random, 2), repeat: [5 * radius, 5 * radius], depth: 1.2 },
+    },
+    dome: 0,
+  };
+}
+
 /** A covered butter dish under a soft-box, on grey card, with a tile, a brush and a lid of paint. */
 export function layOut(width: number, height: number): BenchScene {
   const random = new Random(2024);

@@ -10,14 +10,21 @@ import {
   type PixelPoint,
 } from './bench.ts';
 import { mixed } from './colourants.ts';
-import { DEMO_PIGMENTS, potMix } from './demo-paints.ts';
-import { DEMO_CAMERA, DEMO_LAMP, layOut, touch } from './demo-scene.ts';
+import { DEMO_GLAZE, DEMO_PIGMENTS, potMix } from './demo-paints.ts';
+import {
+  DEMO_CAMERA,
+  DEMO_LAMP,
+  layOut,
+  SPRAYED_RADIUS,
+  sprayedPatch,
+  touch,
+} from './demo-scene.ts';
 import type { Developer } from './develop.ts';
 import { differenceE00 } from './difference.ts';
 import { sensorRgb } from './isp.ts';
 import { blur, linearImage, type LinearImage } from './linear-image.ts';
 import { Random } from './random.ts';
-import type { BenchScene } from './scene.ts';
+import type { BenchScene, Dab } from './scene.ts';
 import { Shader } from './shade.ts';
 import {
   labOfXyz,
@@ -70,6 +77,8 @@ export class DemoBench {
   private laidAt = -Infinity;
   private lastTime = 0;
   private dabLab: Triple | undefined;
+  /** What the sprayed patch is made of; undefined while there is none. */
+  private patch: Dab | undefined;
 
   constructor(pot: Pot = DEMO_POT, width = 960, height = 540, seed = 1) {
     this.random = new Random(seed);
@@ -94,16 +103,41 @@ export class DemoBench {
     readonly tile: readonly PixelPoint[];
     readonly glaze: PixelCircle;
     readonly dab: PixelCircle;
+    /** Round a patch that `spray` lays, its fading edge included. */
+    readonly fill: PixelCircle;
   } {
     const { tile, glaze, dab } = this.firstTruth.regions;
-    return { tile: tile ?? [], glaze, dab };
+    const pixels = dab.radius / this.scene.dab.radius;
+    return {
+      tile: tile ?? [],
+      glaze,
+      dab,
+      fill: { ...dab, radius: 1.15 * SPRAYED_RADIUS * pixels },
+    };
   }
 
   /**
-   * Wipes the dab off and lays a touch of this mix, grams by pigment id; an empty pot leaves none.
+   * Wipes off what is there and lays a touch of this mix, grams by pigment id; an empty pot leaves none.
    * @throws RangeError for an unknown pigment or a mass that is not a number ≥ 0
    */
   setPot(pot: Pot): void {
+    const mix = this.mixOf(pot);
+    this.patch = undefined;
+    this.lay(mix, mix && touch(this.scene.dab, mix, this.touches));
+  }
+
+  /**
+   * Wipes the dab off and sprays this mix over the fill, which lies where the dab lay; an empty pot
+   * sprays nothing.
+   * @throws RangeError as `setPot`
+   */
+  spray(pot: Pot): void {
+    const mix = this.mixOf(pot);
+    this.patch = mix && sprayedPatch(this.scene.dab, mix, this.touches);
+    this.lay(mix, this.patch);
+  }
+
+  private mixOf(pot: Pot): ReturnType<typeof potMix> {
     for (const [id, grams] of Object.entries(pot)) {
       if (!DEMO_PIGMENTS.some((pigment) => pigment.id === id)) {
         throw new RangeError(`the demo bench has no pigment "${id}"`);
@@ -112,12 +146,32 @@ export class DemoBench {
         throw new RangeError(`the mass of "${id}" is ${grams} g; it must be 0 or more`);
       }
     }
-    const mix = potMix(pot);
     this.touches++;
+    return potMix(pot);
+  }
+
+  private lay(mix: ReturnType<typeof potMix>, paint: Dab | undefined): void {
     this.laidAt = this.lastTime;
     this.dabLab = mix && labUnder(DEMO_LAMP.power, mixed(mix));
-    this.shader.lay(mix && touch(this.scene.dab, mix, this.touches));
+    this.shader.lay(paint);
     this.repaint();
+  }
+
+  /** True ΔE₀₀ of the sprayed paint at a place of the picture, px; undefined where there is none. */
+  sprayedDifference(x: number, y: number): number | undefined {
+    if (!this.patch) return undefined;
+    this.shader.look(x, y);
+    const { cover, thickness } = this.shader;
+    if (cover === 0) return undefined;
+    const { steps } = this.patch.surface;
+    const at = ((thickness + 1) / 2) * (steps.length - 1);
+    const [thin, thick] = [steps[Math.floor(at)]!, steps[Math.ceil(at)]!];
+    const glaze = mixed(DEMO_GLAZE);
+    const there = glaze.map((v, i) => {
+      const paint = thin[i]! + (at - Math.floor(at)) * (thick[i]! - thin[i]!);
+      return cover * paint + (1 - cover) * v;
+    });
+    return differenceE00(this.firstTruth.glazeLab, labUnder(DEMO_LAMP.power, there));
   }
 
   /** The true colours, CIELAB D65/2° under the lamp; undefined while there is no dab. */
@@ -189,11 +243,11 @@ export class DemoBench {
     return labOfXyz(xyzOfLinearSrgb(linear as unknown as Triple));
   }
 
-  /** Renders the pixels round the dab anew. */
+  /** Renders the pixels round the fill anew: dab or sprayed patch, whichever was there and is now. */
   private repaint(): void {
     const { width, height } = this;
-    const { dab } = this.firstTruth.regions;
-    const reach = Math.ceil(1.9 * dab.radius + 8);
+    const dab = this.regions.fill;
+    const reach = Math.ceil(1.6 * dab.radius + 8);
     const x0 = Math.max(0, Math.floor(dab.x - reach));
     const y0 = Math.max(0, Math.floor(dab.y - reach));
     const w = Math.min(width, x0 + 2 * reach) - x0;

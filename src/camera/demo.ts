@@ -15,6 +15,8 @@ export interface DemoBench extends Feed {
    * it holds what the demo bench has no paint for: the dab then stays as it was.
    */
   setPot(pot: PotGrams): Promise<PotLaid>;
+  /** This mix lies sprayed over the fill from now on, in place of the dab; refused as by `setPot`. */
+  spray(pot: PotGrams): Promise<PotLaid>;
 }
 
 const FRAMES_PER_SECOND = 30;
@@ -77,6 +79,7 @@ function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
     scene,
     ended,
     setPot: (pot) => client.setPot(pot),
+    spray: (pot) => client.spray(pot),
     stop: () => stop('stopped'),
   };
 }

@@ -1,5 +1,6 @@
 /** The page's side of the bench worker: starts it, speaks to it, starts it again when it dies. */
 import { proxy, transfer } from 'comlink';
+import type { BlendMapRequest, BlendMapResult } from '../reading/blend-map.ts';
 import type {
   EncodedPicture,
   PixelPolygon,
@@ -7,11 +8,16 @@ import type {
   ReadingSettings,
   Regions,
 } from '../reading/types.ts';
-import type { BenchWorkerApi, CapturedReading, LiveReport } from '../../workers/bench-api.ts';
+import type {
+  BenchWorkerApi,
+  CapturedMap,
+  CapturedReading,
+  LiveReport,
+} from '../../workers/bench-api.ts';
 import { Latest, type Superseded } from './latest.ts';
 import { WorkerLink } from './worker-link.ts';
 
-export type { CapturedReading, LiveReport };
+export type { CapturedMap, CapturedReading, LiveReport };
 
 /**
  * Where live frames come from: a stream that the worker reads by itself, or, where the browser
@@ -25,9 +31,9 @@ export type FrameSource =
       next(): Promise<ImageBitmap | undefined>;
     };
 
-/** A report with the reading that stands, new or not; none while nothing has been read. */
+/** A report with the reading or the map that stands, new or not; none while nothing has been read. */
 export type LiveState = LiveReport & {
-  /** True when `result` came with this very frame. */
+  /** True when `result` or `map` came with this very frame. */
   readonly fresh: boolean;
 };
 
@@ -36,9 +42,11 @@ export type FollowEnd = 'stopped' | 'stream-ended';
 export class BenchClient {
   readonly #link: WorkerLink<BenchWorkerApi>;
   readonly #reads = new Latest();
+  readonly #maps = new Latest();
   readonly #finds = new Latest();
   #opened: { picture: EncodedPicture; starts: number } | undefined;
-  #pointed: { regions: Partial<Regions>; settings: ReadingSettings } | undefined;
+  /** Says anew to the worker, or to its successor, what live frames are for. */
+  #point: (() => Promise<void>) | undefined;
   #pointing = 0;
   #follows = 0;
 
@@ -68,6 +76,20 @@ export class BenchClient {
     });
   }
 
+  /** The blend map of an area of a photograph. A call overtaken by a newer one answers `superseded`. */
+  mapPicture(
+    picture: EncodedPicture,
+    request: BlendMapRequest,
+    settings: ReadingSettings,
+  ): Promise<BlendMapResult | Superseded> {
+    return this.#maps.run(async () => {
+      await this.#open(picture);
+      return await this.#link.call<BlendMapResult>((worker) =>
+        worker.mapPicture(request, settings),
+      );
+    });
+  }
+
   /** Finds the tile in a photograph; undefined when there is none to be found. */
   findTile(picture: EncodedPicture): Promise<PixelPolygon | undefined | Superseded> {
     return this.#finds.run(async () => {
@@ -81,10 +103,18 @@ export class BenchClient {
    * Reports of frames read before this call no longer carry a reading.
    */
   async point(regions: Partial<Regions>, settings: ReadingSettings): Promise<void> {
-    this.#pointed = { regions, settings };
     this.#pointing += 1;
     const pointing = this.#pointing;
-    await this.#link.call((worker) => worker.point(regions, settings, pointing));
+    this.#point = () => this.#link.call((worker) => worker.point(regions, settings, pointing));
+    await this.#point();
+  }
+
+  /** Live frames are from now on for the blend map of an area, until the next `point`. */
+  async watchArea(request: BlendMapRequest, settings: ReadingSettings): Promise<void> {
+    this.#pointing += 1;
+    const pointing = this.#pointing;
+    this.#point = () => this.#link.call((worker) => worker.watchArea(request, settings, pointing));
+    await this.#point();
   }
 
   /**
@@ -95,16 +125,23 @@ export class BenchClient {
     this.#follows += 1;
     const follow = this.#follows;
     let standing: ReadingResult | undefined;
+    let standingMap: BlendMapResult | undefined;
     let pointing = -1;
     const receive = (live: LiveReport) => {
       if (follow !== this.#follows || live.pointing !== this.#pointing) return;
-      if (live.pointing !== pointing) standing = undefined;
+      if (live.pointing !== pointing) standing = standingMap = undefined;
       pointing = live.pointing;
       standing = live.result ?? (hasPassed(standing, live) ? undefined : standing);
-      report({ ...live, fresh: live.result !== undefined, ...(standing && { result: standing }) });
+      standingMap = live.map ?? (hasPassed(standingMap, live) ? undefined : standingMap);
+      report({
+        ...live,
+        fresh: live.result !== undefined || live.map !== undefined,
+        ...(standing && { result: standing }),
+        ...(standingMap && { map: standingMap }),
+      });
     };
     await this.#link.call((worker) => worker.stop());
-    await this.#repoint();
+    await this.#point?.();
     if (source.kind === 'stream') {
       const { ended } = await this.#link.call((worker) =>
         worker.follow(transfer(source.frames, [source.frames]), proxy(receive)),
@@ -128,6 +165,11 @@ export class BenchClient {
     return this.#link.call((worker) => worker.capture());
   }
 
+  /** The averaged picture and its blend map, now; undefined while no area is watched. */
+  captureMap(): Promise<CapturedMap | undefined> {
+    return this.#link.call((worker) => worker.captureMap());
+  }
+
   /** Ends `follow`. */
   async stop(): Promise<void> {
     this.#follows += 1;
@@ -138,6 +180,7 @@ export class BenchClient {
   dispose(): void {
     this.#follows += 1;
     this.#reads.cancel();
+    this.#maps.cancel();
     this.#finds.cancel();
     this.#link.dispose();
   }
@@ -148,17 +191,13 @@ export class BenchClient {
     await this.#link.call((worker) => worker.openPicture(picture));
     this.#opened = { picture, starts: this.#link.starts };
   }
-
-  async #repoint(): Promise<void> {
-    if (!this.#pointed) return;
-    const { regions, settings } = this.#pointed;
-    const pointing = this.#pointing;
-    await this.#link.call((worker) => worker.point(regions, settings, pointing));
-  }
 }
 
 /** "It is moving" stands no longer than it moves, though the next reading is yet to come. */
-function hasPassed(standing: ReadingResult | undefined, live: LiveReport): boolean {
+function hasPassed(
+  standing: ReadingResult | BlendMapResult | undefined,
+  live: LiveReport,
+): boolean {
   if (!standing || standing.ok) return false;
   return standing.refused.every(
     ({ reason }) =>

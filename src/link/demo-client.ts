@@ -21,6 +21,9 @@ export class DemoClient {
   setPot(pot: PotGrams): Promise<PotLaid> {
     return this.#link.call<PotLaid>((worker) => worker.setPot(pot));
   }
+  spray(pot: PotGrams): Promise<PotLaid> {
+    return this.#link.call<PotLaid>((worker) => worker.spray(pot));
+  }
   frame(timeMs: number): Promise<ImageBitmap> {
     return this.#link.call((worker) => worker.frame(timeMs));
   }

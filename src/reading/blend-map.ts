@@ -84,7 +84,7 @@ export interface BlendMap {
 }
 
 /** Version of the way a map is made, kept with every stored map. */
-const ALGORITHM = 'blend map 2026-11';
+const ALGORITHM = 'lamp-and-tile blend map 1';
 
 export type BlendMapResult = BlendMap | RefusedReading;
 

@@ -52,7 +52,7 @@ const LEAST_SIDES = 4;
 const LEAST_BLOCKS = 2;
 
 /** How far from its centre the ring round an area reaches, px. */
-function ringReach({ centre, radius, left, top, right, bottom }: AreaShape): number {
+export function ringReach({ centre, radius, left, top, right, bottom }: AreaShape): number {
   const furthest = Math.hypot(
     Math.max(centre.x - left, right - centre.x),
     Math.max(centre.y - top, bottom - centre.y),

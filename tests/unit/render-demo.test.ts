@@ -50,6 +50,30 @@ describe('the demo bench', () => {
     expect(bench.truth!.deltaE00).toBeGreaterThan(4);
   });
 
+  it('sprays the mix over the fill, larger than the dab, thin in places, and a dab wipes it off', () => {
+    const { fill, dab } = bench.regions;
+    expect(fill.radius).toBeGreaterThan(1.4 * dab.radius);
+    bench.setPot(DEMO_POT);
+    expect(bench.sprayedDifference(fill.x, fill.y)).toBeUndefined();
+    const match = { white: 5, blue: 0.047, 'yellow-earth': 0.02, black: 0.011 };
+    bench.spray(match);
+    const across = Array.from({ length: 25 }, (_, i) =>
+      bench.sprayedDifference(
+        fill.x + ((i % 5) / 2 - 1) * 0.6 * fill.radius,
+        fill.y + (Math.floor(i / 5) / 2 - 1) * 0.6 * fill.radius,
+      ),
+    ).map((v) => v ?? 0);
+    // Covered well it blends as its dab does; where it is thin the white fill shows.
+    expect(Math.min(...across)).toBeLessThan(0.8);
+    expect(Math.max(...across)).toBeGreaterThan(1.2);
+    expect(bench.truth!.deltaE00).toBeLessThan(0.8);
+    // Outside the fill nothing has changed.
+    expect(bench.sprayedDifference(fill.x, fill.y - 1.4 * fill.radius)).toBeUndefined();
+    expect(() => bench.spray({ mauve: 1 })).toThrow('no pigment "mauve"');
+    bench.setPot(match);
+    expect(bench.sprayedDifference(fill.x, fill.y)).toBeUndefined();
+  });
+
   it('rests, but for noise and a sway below half a pixel, once a touch has settled', () => {
     bench.setPot(DEMO_POT);
     const change = (a: number, b: number) => {
