@@ -68,7 +68,7 @@ describe('the live blend map', () => {
     live.watch({ area: fill }, settings, 3);
     const reports = await show(live, 40);
     expect(reports.every((r) => r.pointing === 3 && r.result === undefined)).toBe(true);
-    expect(reports.at(-1)!.tile?.found).toBe(true);
+    expect(reports.at(-1).tile?.found).toBe(true);
     const { deltaE00, inArea, crop, worst } = lastMap(reports);
     const missed: number[] = [];
     let worstTruth = 0;
@@ -104,13 +104,13 @@ describe('the live blend map', () => {
     const { live, counted } = mapping();
     live.watch({ area: fill }, settings, 1);
     await show(live, 10);
-    let release = () => undefined as void;
+    let release: () => void = () => undefined;
     counted.hold = new Promise((done) => (release = done));
     counted.fetched = 0;
     const before = counted.maps;
     const during = await show(live, 40);
     expect(counted.maps).toBeLessThanOrEqual(before + 1);
-    expect(during.at(-1)!.framesAveraged).toBeGreaterThan(during[0]!.framesAveraged + 20);
+    expect(during.at(-1).framesAveraged).toBeGreaterThan(during[0]!.framesAveraged + 20);
     expect(counted.fetched / 40).toBeLessThan(0.4 * demo.width * demo.height);
     release();
     await new Promise((done) => setTimeout(done, 200));
@@ -129,14 +129,14 @@ describe('the live blend map', () => {
     const said = moving.filter((r) => r.map?.ok === false);
     expect(said).toHaveLength(1);
     expect(said[0]!.map).toMatchObject({ refused: [{ reason: 'moving' }] });
-    expect(moving.at(-1)!.moving).toBe(true);
+    expect(moving.at(-1).moving).toBe(true);
     expect((await show(live, 20)).some((r) => r.map?.ok)).toBe(true);
   });
 
   test('a map that a movement overtook is dropped', async () => {
     const { live, counted } = mapping();
     live.watch({ area: fill }, settings, 1);
-    let release = () => undefined as void;
+    let release: () => void = () => undefined;
     counted.hold = new Promise((done) => (release = done));
     await show(live, 8);
     expect(counted.maps).toBe(1);
