@@ -68,7 +68,7 @@ describe('the live blend map', () => {
     live.watch({ area: fill }, settings, 3);
     const reports = await show(live, 40);
     expect(reports.every((r) => r.pointing === 3 && r.result === undefined)).toBe(true);
-    expect(reports.at(-1).tile?.found).toBe(true);
+    expect(reports[reports.length - 1]!.tile?.found).toBe(true);
     const { deltaE00, inArea, crop, worst } = lastMap(reports);
     const missed: number[] = [];
     let worstTruth = 0;
@@ -110,7 +110,9 @@ describe('the live blend map', () => {
     const before = counted.maps;
     const during = await show(live, 40);
     expect(counted.maps).toBeLessThanOrEqual(before + 1);
-    expect(during.at(-1).framesAveraged).toBeGreaterThan(during[0]!.framesAveraged + 20);
+    expect(during[during.length - 1]!.framesAveraged).toBeGreaterThan(
+      during[0]!.framesAveraged + 20,
+    );
     expect(counted.fetched / 40).toBeLessThan(0.4 * demo.width * demo.height);
     release();
     await new Promise((done) => setTimeout(done, 200));
@@ -129,7 +131,7 @@ describe('the live blend map', () => {
     const said = moving.filter((r) => r.map?.ok === false);
     expect(said).toHaveLength(1);
     expect(said[0]!.map).toMatchObject({ refused: [{ reason: 'moving' }] });
-    expect(moving.at(-1).moving).toBe(true);
+    expect(moving[moving.length - 1]!.moving).toBe(true);
     expect((await show(live, 20)).some((r) => r.map?.ok)).toBe(true);
   });
 
