@@ -12,15 +12,19 @@ export { MASK_TYPE, type Attachment, type Attachments } from './picture-forms.ts
 
 /**
  * By kind of record, what may be attached under which name. A reading keeps the crop it was made
- * from, the mask of used pixels over that crop, and a thumbnail; a photograph keeps itself.
+ * from, the mask of used pixels over that crop, and a thumbnail; a blend map the part of the picture it
+ * covers; a photograph keeps itself.
  */
 const KNOWN = {
   reading: { crop: photographFault, mask: maskFault, thumbnail: photographFault },
+  map: { crop: photographFault, thumbnail: photographFault },
   picture: { picture: photographFault, thumbnail: photographFault },
 } as const;
 
 function checksFor(kind: AnyRecord['kind']) {
-  return new Map(Object.entries(kind === 'reading' || kind === 'picture' ? KNOWN[kind] : {}));
+  return new Map(
+    Object.entries(Object.hasOwn(KNOWN, kind) ? KNOWN[kind as keyof typeof KNOWN] : {}),
+  );
 }
 
 /** What is wrong with the pictures of a record, a line for each. */

@@ -25,6 +25,7 @@ const LISTS = {
   areas: 'area',
   attempts: 'attempt',
   readings: 'reading',
+  maps: 'map',
   pictures: 'picture',
   palettes: 'palette',
 } as const;
@@ -62,6 +63,7 @@ export const bundleSchema = v.strictObject({
   areas: v.array(SCHEMAS.area),
   attempts: v.array(SCHEMAS.attempt),
   readings: v.array(SCHEMAS.reading),
+  maps: v.array(SCHEMAS.map),
   pictures: v.array(SCHEMAS.picture),
   palettes: v.array(SCHEMAS.palette),
 });
@@ -166,7 +168,7 @@ function misfits(records: readonly AnyRecord[], job: Job) {
       faults.push(`${name}: belongs to another job (id: ${record.id})`);
     }
     const named = [
-      record.kind === 'reading' ? record.attempt : undefined,
+      record.kind === 'reading' || record.kind === 'map' ? record.attempt : undefined,
       record.kind === 'area' || record.kind === 'attempt' ? record.palette : undefined,
       record.kind === 'area' ? record.matches : undefined,
     ].filter((id) => id !== undefined && !byId.has(id));
@@ -175,11 +177,17 @@ function misfits(records: readonly AnyRecord[], job: Job) {
   return { faults, notes };
 }
 
+/** Files of form 1 know of no blend maps. */
+function withMaps(document: unknown): unknown {
+  const { schema } = (document ?? {}) as { schema?: unknown };
+  return schema === 1 ? { maps: [], ...(document as object) } : document;
+}
+
 /** Checks every field of a bundle. Nothing of a bundle with a fault is taken. */
 export function readBundle({ document, pictures }: BundleFiles): Parsed<Bundle> {
   const newer = newerVersion(document);
   if (newer !== undefined) return { ok: false, faults: [newer] };
-  const outer = v.safeParse(envelope, document);
+  const outer = v.safeParse(envelope, withMaps(document));
   if (!outer.success) {
     const lines = faultsOf(envelope, outer.issues).map((fault) => faultLine(fault));
     return { ok: false, faults: lines };

@@ -4,7 +4,7 @@
  * hierarchy and then by age, and one range of ids is "all readings of this area" or "… of this job".
  */
 export type Kind =
-  'job' | 'piece' | 'area' | 'attempt' | 'reading' | 'picture' | 'palette' | 'settings';
+  'job' | 'piece' | 'area' | 'attempt' | 'reading' | 'map' | 'picture' | 'palette' | 'settings';
 export type Id<K extends Kind = Kind> = `${K}/${string}`;
 
 /** What a record lies in; palettes and settings lie in nothing. */
@@ -14,6 +14,7 @@ export interface ParentKind {
   picture: 'piece';
   attempt: 'area';
   reading: 'area';
+  map: 'area';
 }
 const PARENT: Readonly<Record<Kind, Kind | undefined>> = {
   job: undefined,
@@ -21,6 +22,7 @@ const PARENT: Readonly<Record<Kind, Kind | undefined>> = {
   area: 'piece',
   attempt: 'area',
   reading: 'area',
+  map: 'area',
   picture: 'piece',
   palette: undefined,
   settings: undefined,

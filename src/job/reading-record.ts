@@ -59,7 +59,7 @@ const difference = v.strictObject({
   ),
 });
 
-const camera = v.strictObject({
+export const camera = v.strictObject({
   label: titled('label of the camera', text(200)),
   /** What the browser said of the track when the reading was made: exposure, white balance … */
   settings: titled(
@@ -213,7 +213,7 @@ export function keptCrop(
 }
 
 /** Settings that say how the picture was taken; ids that only tell devices apart are left out. */
-function plainSettings(settings: object): ReadingRecord['camera']['settings'] {
+export function plainSettings(settings: object): ReadingRecord['camera']['settings'] {
   const kept = Object.entries(settings as Record<string, string | number | boolean>).filter(
     ([name, value]) =>
       !['deviceId', 'groupId'].includes(name) &&

@@ -4,12 +4,13 @@ import { area, job, picture, piece } from './commission.ts';
 import { faultLine, faultsOf, fieldInWords, type Fault } from './faults.ts';
 import type { Frozen } from './fields.ts';
 import { kindOf, parentOf, type Kind } from './ids.ts';
+import { map } from './map-record.ts';
 import { migrate } from './migrations.ts';
 import { attempt, palette } from './mixing.ts';
 import { reading } from './reading-record.ts';
 import { settings } from './settings.ts';
 
-export const SCHEMAS = { job, piece, area, attempt, reading, picture, palette, settings };
+export const SCHEMAS = { job, piece, area, attempt, reading, map, picture, palette, settings };
 
 export type RecordOf<K extends Kind> = Frozen<v.InferOutput<(typeof SCHEMAS)[K]>>;
 export type Job = RecordOf<'job'>;
@@ -34,9 +35,10 @@ function isFields(input: unknown): input is Readonly<Record<string, unknown>> {
 
 /** What one field of a record cannot know: that the record lies where the others do. */
 function misplaced(record: AnyRecord): readonly Fault[] {
-  if (record.kind !== 'reading' || record.attempt === undefined) return [];
+  if (record.kind !== 'reading' && record.kind !== 'map') return [];
+  if (record.attempt === undefined) return [];
   if (parentOf(record.attempt) === parentOf(record.id)) return [];
-  const message = 'belongs to another area than the reading';
+  const message = `belongs to another area than the ${NOUN[record.kind]}`;
   return [{ path: 'attempt', field: 'attempt', message }];
 }
 
@@ -84,6 +86,7 @@ const NOUN: Readonly<Record<Kind, string>> = {
   area: 'area',
   attempt: 'attempt',
   reading: 'reading',
+  map: 'blend map',
   picture: 'photograph',
   palette: 'palette',
   settings: 'settings',

@@ -5,6 +5,7 @@
  * Documentation; ECCO Professional Guidelines II; from memory).
  */
 import { ancestorsOf, parentOf, type Id } from './ids.ts';
+import type { MapRecord } from './map-record.ts';
 import type { ReadingRecord } from './reading-record.ts';
 import type { Area, Attempt, Job, Palette, Picture, Piece } from './records.ts';
 
@@ -14,6 +15,7 @@ export interface ReportSource {
   readonly areas: readonly Area[];
   readonly attempts: readonly Attempt[];
   readonly readings: readonly ReadingRecord[];
+  readonly maps: readonly MapRecord[];
   readonly palettes: readonly Palette[];
   readonly pictures: readonly Picture[];
 }
@@ -35,6 +37,8 @@ export interface AreaReport {
   readonly attempts: number;
   /** Oldest first. */
   readonly readings: readonly ReadingRecord[];
+  /** Blend maps of what was sprayed, oldest first. */
+  readonly maps: readonly MapRecord[];
   /** The reading that says how it ended: the last dry one, else the last. */
   readonly result: ReadingRecord | undefined;
 }
@@ -104,6 +108,7 @@ function areaReport(area: Area, source: ReportSource): AreaReport {
     thinnerGrams: mix?.thinner ?? 0,
     attempts: attempts.length,
     readings,
+    maps: byDate(source.maps.filter(({ id }) => parentOf(id) === area.id)),
     result,
   };
 }
@@ -118,7 +123,9 @@ export function treatmentReport(source: ReportSource): TreatmentReport {
   const pictures = byDate(source.pictures.filter(isOwn));
   const stage = (wanted: Picture['stage']) => pictures.filter((p) => p.stage === wanted);
   const readings = areas.flatMap((area) => area.readings);
-  const days = [piece, ...pictures, ...readings, ...source.attempts.filter(isOwn)]
+  const maps = areas.flatMap((area) => area.maps);
+  const measured = [...readings, ...maps];
+  const days = [piece, ...pictures, ...measured, ...source.attempts.filter(isOwn)]
     .map(({ createdAt }) => createdAt.slice(0, 10))
     .sort();
   const asked: readonly (readonly [string, string])[] = [
@@ -144,8 +151,8 @@ export function treatmentReport(source: ReportSource): TreatmentReport {
     images: { before: stage('before'), during: stage('during'), after: stage('after') },
     reversibility: piece.reversibility,
     treatedBy: piece.treatedBy,
-    tiles: [...new Set(readings.map(({ tile }) => tile.name))],
-    lamps: [...new Set(readings.map(({ lamp }) => lamp))].filter((lamp) => lamp !== ''),
+    tiles: [...new Set(measured.map(({ tile }) => tile.name))],
+    lamps: [...new Set(measured.map(({ lamp }) => lamp))].filter((lamp) => lamp !== ''),
     cautions: CAUTIONS,
     missing: [
       ...asked.filter(([, text]) => text.trim() === '').map(([heading]) => heading),

@@ -55,11 +55,12 @@ export function readBundleFile(file: Uint8Array): Parsed<Bundle> {
 export async function jobItems(store: Store, job: Id<'job'>): Promise<readonly BundleItem[]> {
   const itself = await store.get(job);
   if (!itself) return [];
-  const [pieces, areas, attempts, readings, pictures] = await Promise.all([
+  const [pieces, areas, attempts, readings, maps, pictures] = await Promise.all([
     store.list('piece', job),
     store.list('area', job),
     store.list('attempt', job),
     store.list('reading', job),
+    store.list('map', job),
     store.list('picture', job),
   ]);
   const named = [...attempts, ...areas].flatMap(({ palette }) => (palette ? [palette] : []));
@@ -68,7 +69,7 @@ export async function jobItems(store: Store, job: Id<'job'>): Promise<readonly B
     record,
     attachments: {},
   }));
-  const pictured = [...readings, ...pictures].map(async (record) => ({
+  const pictured = [...readings, ...maps, ...pictures].map(async (record) => ({
     record,
     attachments: await store.attachments(record.id),
   }));

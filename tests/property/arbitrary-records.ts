@@ -142,7 +142,7 @@ export function anyRecord<K extends Kind>(kind: K): fc.Arbitrary<RecordOf<K>> {
 /** A reading's attempt must lie in the reading's own area. */
 function settled(record: unknown): unknown {
   const { kind, id, attempt } = record as { kind: Kind; id: string; attempt?: string };
-  if (kind !== 'reading' || attempt === undefined) return record;
+  if ((kind !== 'reading' && kind !== 'map') || attempt === undefined) return record;
   const place = id.split('/').slice(1, 4);
   return { ...(record as object), attempt: ['attempt', ...place, 'T'].join('/') };
 }

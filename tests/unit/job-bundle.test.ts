@@ -14,7 +14,7 @@ import {
 import type { AnyRecord } from '../../src/job/records.ts';
 import * as example from './job-examples.ts';
 
-const { job, piece, area, attempt, palette, reading, picture } = example;
+const { job, piece, area, attempt, palette, reading, map, picture } = example;
 const at = new Date('2026-03-03T08:00:00.000Z');
 const photograph = { contentType: 'image/png', bytes: example.onePixelPng };
 
@@ -23,6 +23,7 @@ const items: readonly BundleItem[] = [
   { record: reading, attachments: example.readingPictures },
   { record: picture, attachments: { picture: photograph } },
   { record: palette, attachments: {} },
+  { record: map, attachments: { crop: photograph } },
 ];
 
 type Json = Record<string, unknown>;
@@ -97,6 +98,25 @@ describe('a bundle', () => {
     listOf(bundle.document, 'pieces').push(other);
     expect(faultsOf(bundle)).toEqual([
       'piece “Lid of the tureen”: what it belongs to is not in the file (id: piece/OTHER/P1)',
+    ]);
+  });
+
+  test('of form 1, which knows no blend maps, is taken in', () => {
+    const bundle = written();
+    bundle.document['schema'] = 1;
+    Reflect.deleteProperty(bundle.document, 'maps');
+    bundle.document['files'] = listOf(bundle.document, 'files').filter(
+      ({ record }) => record !== map.id,
+    );
+    const parsed = readBundle(bundle);
+    expect(parsed.ok && parsed.record.items.length).toBe(items.length - 1);
+  });
+
+  test('with a blend map of another area’s mix is refused', () => {
+    const bundle = written();
+    listOf(bundle.document, 'maps')[0]!['attempt'] = 'attempt/J1/P1/A2/T1';
+    expect(faultsOf(bundle)).toEqual([
+      'blend map of 2026-03-02 09:00 UTC: attempt: belongs to another area than the blend map (maps[0].attempt)',
     ]);
   });
 
@@ -178,5 +198,5 @@ describe('the published schema', () => {
 
 test('the example records are of every kind a bundle holds', () => {
   const kinds = items.map(({ record }: { record: AnyRecord }) => record.kind);
-  expect(new Set(kinds).size).toBe(7);
+  expect(new Set(kinds).size).toBe(8);
 });

@@ -3,6 +3,7 @@ import { labD65 } from '../../src/colour/spaces.ts';
 import { MASK_TYPE, type Attachments } from '../../src/job/attachments.ts';
 import { writeGraymap } from '../../src/job/picture-forms.ts';
 import type { Area, Attempt, Job, Palette, Picture, Piece } from '../../src/job/records.ts';
+import type { MapRecord } from '../../src/job/map-record.ts';
 import type { ReadingRecord } from '../../src/job/reading-record.ts';
 import type { Settings } from '../../src/job/settings.ts';
 
@@ -151,6 +152,47 @@ export const reading: ReadingRecord = {
     mask: { x: 590, y: 310, width: 4, height: 3, step: 2 },
   },
   algorithm: 'reading 1',
+  note: '',
+};
+export const map: MapRecord = {
+  ...dates,
+  kind: 'map',
+  id: 'map/J1/P1/A1/M1',
+  attempt: attempt.id,
+  film: 'dry',
+  source: 'demo',
+  camera: reading.camera,
+  lamp: 'north light tube',
+  frames: 32,
+  width: 1280,
+  height: 720,
+  tile: reading.tile,
+  thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+  outline: [
+    { x: 600, y: 340 },
+    { x: 660, y: 330 },
+    { x: 672, y: 372 },
+    { x: 618, y: 384 },
+  ],
+  glaze: { x: 700, y: 300, radius: 40 },
+  glazeLab: labD65(78.2, -6.1, -9.4),
+  judged: 0.97,
+  median: 0.62,
+  above: { acceptable: 0.04, imperceptible: 0.31 },
+  glazeAbove: { acceptable: 0, imperceptible: 0.02 },
+  worst: { x: 655, y: 338, deltaE00: 2.9, words: ['darker', 'a little yellower'] },
+  lines: {
+    acceptable: [
+      [
+        { x: 650, y: 334 },
+        { x: 658, y: 336 },
+        { x: 654, y: 343 },
+      ],
+    ],
+    imperceptible: [],
+  },
+  crop: { x: 560, y: 290, width: 150, height: 130 },
+  algorithm: 'blend map 1',
   note: '',
 };
 export const picture: Picture = {

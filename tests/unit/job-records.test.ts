@@ -213,7 +213,7 @@ describe('ids', () => {
     expect(within('reading/J/P/A/R')).toBe(true);
     expect(within('reading/J2/P/A/R')).toBe(false);
     expect(within('area/J/P/A')).toBe(false);
-    expect(kindsWithin('piece')).toEqual(['area', 'attempt', 'reading', 'picture']);
+    expect(kindsWithin('piece')).toEqual(['area', 'attempt', 'reading', 'map', 'picture']);
   });
   test('keys sort by their time', () => {
     const keys = [

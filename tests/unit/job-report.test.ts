@@ -3,7 +3,7 @@ import { readingsCsv } from '../../src/job/readings-csv.ts';
 import { treatmentReport, type ReportSource } from '../../src/job/report.ts';
 import * as example from './job-examples.ts';
 
-const { job, piece, area, attempt, palette, reading, picture } = example;
+const { job, piece, area, attempt, palette, reading, map, picture } = example;
 
 const second = {
   ...attempt,
@@ -33,6 +33,7 @@ const source: ReportSource = {
     attempt,
     { ...attempt, id: 'attempt/J1/P2/A9/T1', createdAt: '2020-01-01T00:00:00.000Z' },
   ],
+  maps: [map, { ...map, id: 'map/J1/P2/A9/M1' }],
   readings: [laterWet, dry, reading, { ...reading, id: 'reading/J1/P2/A9/R1' }],
   palettes: [palette],
   pictures: [picture, { ...picture, id: 'picture/J1/P2/X2', stage: 'after' }],
@@ -47,6 +48,9 @@ describe('the treatment record', () => {
       dry.id,
       laterWet.id,
     ]);
+    expect(report.areas[0]?.maps).toEqual([map]);
+    expect(report.areas[0]?.maps).toEqual([map]);
+    expect(report.areas[0]?.maps).toEqual([map]);
     expect(report.images).toEqual({ before: [picture], during: [], after: [] });
     expect(report.dates).toEqual({ from: '2026-03-02', to: '2026-03-05' });
   });
@@ -70,6 +74,7 @@ describe('the treatment record', () => {
       ...source,
       piece: { ...piece, treatedBy: ' ', reversibility: '' },
       readings: [],
+      maps: [],
       pictures: [],
     });
     expect(empty.missing).toEqual([

@@ -35,14 +35,24 @@ export class HandOver {
     const piece = await this.#store.get(id);
     const job = piece && (await this.#store.get(parentOf(piece.id)));
     if (!job) return undefined;
-    const [areas, attempts, readings, pictures, palettes] = await Promise.all([
+    const [areas, attempts, readings, maps, pictures, palettes] = await Promise.all([
       this.#store.list('area', id),
       this.#store.list('attempt', id),
       this.#store.list('reading', id),
+      this.#store.list('map', id),
       this.#store.list('picture', id),
       this.#store.list('palette'),
     ]);
-    const report = treatmentReport({ job, piece, areas, attempts, readings, palettes, pictures });
+    const report = treatmentReport({
+      job,
+      piece,
+      areas,
+      attempts,
+      readings,
+      maps,
+      palettes,
+      pictures,
+    });
     return { piece, report };
   }
 
