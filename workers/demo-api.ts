@@ -12,6 +12,8 @@ export interface DemoScene {
   readonly dab: PixelCircle;
   /** Round the fill that `spray` covers. */
   readonly fill: PixelCircle;
+  /** Where a coat that `layOnTile` lays is to be read. */
+  readonly onTile: PixelCircle;
   /** The tile's own colour, as its owner would have had it measured. */
   readonly tileLab: LabD65;
 }
@@ -26,6 +28,8 @@ export interface DemoWorkerApi {
   setPot(pot: PotGrams): Promise<PotLaid>;
   /** From the next frame on this mix lies sprayed over the fill, in place of the dab. */
   spray(pot: PotGrams): Promise<PotLaid>;
+  /** From the next frame on a coat of this mix lies on the tile, and no dab on the piece. */
+  layOnTile(pot: PotGrams): Promise<PotLaid>;
   /** The bench as the camera would see it after so many milliseconds, transferred. */
   frame(timeMs: number): Promise<ImageBitmap>;
 }

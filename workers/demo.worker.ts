@@ -33,6 +33,10 @@ const api = {
     return laid(() => bench().spray(pot));
   },
 
+  layOnTile(pot) {
+    return laid(() => bench().layOnTile(pot));
+  },
+
   async frame(timeMs) {
     const { width, height, rgba } = bench().frame(timeMs);
     const bitmap = await createImageBitmap(new ImageData(rgba, width, height));

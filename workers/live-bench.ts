@@ -7,6 +7,7 @@
 import type { OpenCv } from '../src/reading/opencv.ts';
 import type { FetchedPixels } from '../src/reading/patch-average.ts';
 import type { PatchRect } from '../src/reading/patch-rect.ts';
+import { placesOnPiece } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { readTile } from '../src/reading/tile.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
@@ -171,9 +172,8 @@ export class LiveBench<Frame> {
     if (pointing !== this.#pointing) return;
     this.#nextSearch = Infinity;
     const picture = { ...whole, rgba, maxCode: 255, frames: 1 } as const;
-    const { dab, glaze, dabOn, tile: given } = this.#regions;
-    const onPiece = [...(dab && dabOn !== 'tile' ? [dab] : []), ...(glaze ? [glaze] : [])];
-    const tile = given ?? findTile(cv, picture, onPiece);
+    const { tile: given } = this.#regions;
+    const tile = given ?? findTile(cv, picture, placesOnPiece(this.#regions));
     this.#tileFound = given === undefined;
     if (!tile) {
       this.#averager = undefined;

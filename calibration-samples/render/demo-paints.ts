@@ -109,12 +109,12 @@ export const DEMO_PIGMENTS: readonly DemoPigment[] = (() => {
   }));
 })();
 
-/** Grams by pigment id → the parts of a mix; undefined for an empty pot. */
+/** Grams by pigment id or Colour Index name → the parts of a mix; undefined for an empty pot. */
 export function potMix(
   pot: Readonly<Record<string, number>>,
 ): readonly (readonly [Colourant, number])[] | undefined {
-  const parts = DEMO_PIGMENTS.flatMap(({ id, colourant }) => {
-    const grams = pot[id] ?? 0;
+  const parts = DEMO_PIGMENTS.flatMap(({ id, colourIndex, colourant }) => {
+    const grams = (pot[id] ?? 0) + (pot[colourIndex] ?? 0);
     return grams > 0 ? [[colourant, grams] as const] : [];
   });
   return parts.length > 0 ? parts : undefined;

@@ -53,6 +53,28 @@ export function touch(place: Dab, mix: Parameters<typeof mixed>[0], count: numbe
   };
 }
 
+/** A coat of paint laid on the tile, to the right below its middle, where a hand would lay it. */
+export function coatOnTile(
+  { things, tile }: BenchScene,
+  place: Dab,
+  mix: Parameters<typeof mixed>[0],
+  count: number,
+): Dab {
+  const body = things[tile!]!.body as FlatBody;
+  const { frame } = body;
+  const coat = touch(place, mix, count);
+  return {
+    ...coat,
+    on: tile!,
+    centre: add(body.centre, add(times(frame.x, 8), times(frame.y, -7))),
+    frame,
+    radius: 9,
+    // Drawn out flat, as a masstone is: it mirrors what the tile mirrors there, which is not the lamp.
+    surface: { steps: [mixed(mix)], roughness: things[tile!]!.surface.roughness },
+    dome: 0,
+  };
+}
+
 /** How far a sprayed patch reaches, mm. */
 export const SPRAYED_RADIUS = 15;
 

@@ -12,6 +12,7 @@ import {
 import { mixed } from './colourants.ts';
 import { DEMO_GLAZE, DEMO_PIGMENTS, potMix } from './demo-paints.ts';
 import {
+  coatOnTile,
   DEMO_CAMERA,
   DEMO_LAMP,
   layOut,
@@ -105,6 +106,8 @@ export class DemoBench {
     readonly dab: PixelCircle;
     /** Round a patch that `spray` lays, its fading edge included. */
     readonly fill: PixelCircle;
+    /** The middle of a coat that `layOnTile` lays. */
+    readonly onTile: PixelCircle;
   } {
     const { tile, glaze, dab } = this.firstTruth.regions;
     const pixels = dab.radius / this.scene.dab.radius;
@@ -113,6 +116,7 @@ export class DemoBench {
       glaze,
       dab,
       fill: { ...dab, radius: 1.15 * SPRAYED_RADIUS * pixels },
+      onTile: this.circleOf(coatOnTile(this.scene, this.scene.dab, DEMO_GLAZE, 0)),
     };
   }
 
@@ -137,9 +141,26 @@ export class DemoBench {
     this.lay(mix, this.patch);
   }
 
+  /**
+   * Wipes the dab off the piece and lays a coat of this mix on the tile; an empty pot leaves the tile
+   * bare.
+   * @throws RangeError as `setPot`
+   */
+  layOnTile(pot: Pot): void {
+    const mix = this.mixOf(pot);
+    this.patch = undefined;
+    this.lay(mix, mix && coatOnTile(this.scene, this.scene.dab, mix, this.touches));
+  }
+
+  private circleOf({ centre, radius }: Dab): PixelCircle {
+    const { view } = this.scene;
+    const { x, y, depth } = view.project(centre);
+    return { x, y, radius: (radius * view.focal) / depth };
+  }
+
   private mixOf(pot: Pot): ReturnType<typeof potMix> {
     for (const [id, grams] of Object.entries(pot)) {
-      if (!DEMO_PIGMENTS.some((pigment) => pigment.id === id)) {
+      if (!DEMO_PIGMENTS.some((own) => own.id === id || own.colourIndex === id)) {
         throw new RangeError(`the demo bench has no pigment "${id}"`);
       }
       if (!(Number.isFinite(grams) && grams >= 0)) {
@@ -154,7 +175,9 @@ export class DemoBench {
     this.laidAt = this.lastTime;
     this.dabLab = mix && labUnder(DEMO_LAMP.power, mixed(mix));
     this.shader.lay(paint);
-    this.repaint();
+    const { fill, onTile } = this.regions;
+    this.repaint(fill);
+    this.repaint(onTile);
   }
 
   /** True ΔE₀₀ of the sprayed paint at a place of the picture, px; undefined where there is none. */
@@ -243,10 +266,9 @@ export class DemoBench {
     return labOfXyz(xyzOfLinearSrgb(linear as unknown as Triple));
   }
 
-  /** Renders the pixels round the fill anew: dab or sprayed patch, whichever was there and is now. */
-  private repaint(): void {
+  /** Renders the pixels round a place anew: whatever paint was there, and is now. */
+  private repaint(dab: PixelCircle): void {
     const { width, height } = this;
-    const dab = this.regions.fill;
     const reach = Math.ceil(1.6 * dab.radius + 8);
     const x0 = Math.max(0, Math.floor(dab.x - reach));
     const y0 = Math.max(0, Math.floor(dab.y - reach));

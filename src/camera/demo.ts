@@ -17,6 +17,8 @@ export interface DemoBench extends Feed {
   setPot(pot: PotGrams): Promise<PotLaid>;
   /** This mix lies sprayed over the fill from now on, in place of the dab; refused as by `setPot`. */
   spray(pot: PotGrams): Promise<PotLaid>;
+  /** A coat of this mix lies on the tile from now on, and no dab on the piece; refused likewise. */
+  layOnTile(pot: PotGrams): Promise<PotLaid>;
 }
 
 const FRAMES_PER_SECOND = 30;
@@ -80,6 +82,7 @@ function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
     ended,
     setPot: (pot) => client.setPot(pot),
     spray: (pot) => client.spray(pot),
+    layOnTile: (pot) => client.layOnTile(pot),
     stop: () => stop('stopped'),
   };
 }

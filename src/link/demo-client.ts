@@ -24,6 +24,9 @@ export class DemoClient {
   spray(pot: PotGrams): Promise<PotLaid> {
     return this.#link.call<PotLaid>((worker) => worker.spray(pot));
   }
+  layOnTile(pot: PotGrams): Promise<PotLaid> {
+    return this.#link.call<PotLaid>((worker) => worker.layOnTile(pot));
+  }
   frame(timeMs: number): Promise<ImageBitmap> {
     return this.#link.call((worker) => worker.frame(timeMs));
   }

@@ -5,7 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
-import { findReference, refused } from './reference.ts';
+import { findReference, placesOnPiece, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
 import type {
   EncodedPicture,
@@ -29,11 +29,10 @@ export function read(
   regions: Regions,
   settings: ReadingSettings,
 ): ReadingResult {
-  const onPiece = regions.dabOn === 'piece' ? [regions.dab, regions.glaze] : [regions.glaze];
   const reference = findReference(cv, picture, {
     ...(regions.tile ? { tile: regions.tile } : {}),
     radius: regions.dab.radius,
-    onPiece,
+    onPiece: placesOnPiece(regions),
     without: notTile(regions),
   });
   if (!reference.ok) return reference;

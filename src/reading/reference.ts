@@ -11,6 +11,7 @@ import type {
   PixelPolygon,
   RefusalReason,
   RefusedReading,
+  Regions,
   TileReading,
 } from './types.ts';
 
@@ -36,9 +37,20 @@ export interface Asked {
 export type Reference =
   { readonly ok: true; readonly tile: TileReading; readonly light: TileLight } | RefusedReading;
 
+/**
+ * What was pointed at and lies on the piece: no tile is there. A coat of paint that is read on the tile
+ * for itself has no glaze beside it: both then point at the same place.
+ */
+export function placesOnPiece({ dab, glaze, dabOn }: Partial<Regions>): readonly PixelCircle[] {
+  const places = dabOn === 'tile' ? [] : [dab];
+  const isCoat = dabOn === 'tile' && dab?.x === glaze?.x && dab?.y === glaze?.y;
+  if (!isCoat) places.push(glaze);
+  return places.filter((place) => place !== undefined);
+}
+
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
   if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
-  const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece);
+  const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);
   if (!polygon || polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
     return refused('tile-missing');
   }
