@@ -27,6 +27,8 @@ export interface JobOutline {
   readonly lastReading: ReadingRecord | undefined;
 }
 
+export type NewPalette = Pick<Palette, 'name' | 'pigments' | 'doseUnits' | 'smallest' | 'notes'>;
+
 export interface BenchRecords {
   settings(): Promise<Settings>;
   saveSettings(settings: Settings): Promise<Settings>;
@@ -44,8 +46,14 @@ export interface BenchRecords {
     pot: PotGrams,
     addition: PotGrams,
   ): Promise<Attempt>;
+  palettes(): Promise<readonly Palette[]>;
+  addPalette(content: NewPalette): Promise<Palette>;
+  /** Reads, edits and keeps; two windows may edit at once. */
+  changePalette(id: Id<'palette'>, edit: (palette: Palette) => Palette): Promise<Palette>;
+  /** The area is mixed from this palette from now on, and so are new areas. */
+  usePalette(area: Id<'area'>, palette: Id<'palette'>): Promise<void>;
   /** Into the bin; call what it gives to bring it back. */
-  remove(id: Id<'attempt'> | Id<'reading'>): Promise<() => Promise<void>>;
+  remove(id: Id<'attempt'> | Id<'reading'> | Id<'palette'>): Promise<() => Promise<void>>;
   saveReading(
     area: Id<'area'>,
     reading: Reading,

@@ -6,6 +6,7 @@ import type { CapturedReading } from '../../link/bench-client.ts';
 import { superseded, type Superseded } from '../../link/latest.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type {
+  PixelCircle,
   PixelPoint,
   PixelPolygon,
   ReadingResult,
@@ -15,11 +16,13 @@ import type {
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
-import { EMPTY_NUDGE, potOf, type BenchState } from './bench-state.ts';
+import { EMPTY_NUDGE, type BenchState } from './bench-state.ts';
+import { CharacterisingSession } from './characterising.ts';
 import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
 import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
+import { Palettes } from './palettes.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -33,16 +36,24 @@ const PATIENCE_MS = 8000;
 export class BenchSession {
   readonly feeds: Feeds;
   readonly mixing: Mixing;
+  readonly palettes: Palettes;
+  readonly characterising: CharacterisingSession;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
   /** The picture behind the held reading; it stays out of the store. */
   #captured: CapturedReading | undefined;
+  /** Where the piece is pointed at, and in which picture, while a coat on the tile is read. */
+  #onPiece: ({ readonly of: unknown } & Pick<BenchState, 'dab' | 'glaze' | 'dabOn'>) | undefined;
+  /** Where the coat on the tile lies, and in which picture: the next one is laid there too. */
+  #coat: { readonly of: unknown; readonly at: PixelCircle } | undefined;
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
     this.#tools = tools;
     this.feeds = new Feeds(store, tools);
     this.mixing = new Mixing(store, tools, this.feeds);
+    this.palettes = new Palettes(store, tools);
+    this.characterising = new CharacterisingSession(store, this.feeds, this.palettes, this);
   }
 
   /** Opens where the person left off, on the demo bench. */
@@ -58,9 +69,16 @@ export class BenchSession {
 
   /** The demo's piece never moves: it is pointed at to begin with, and the person may point anew. */
   async openDemo(): Promise<void> {
-    const scene = await this.feeds.openDemo(potOf(this.#store.state));
+    const scene = await this.feeds.openDemo();
     if (!scene) return;
-    this.#store.set({ dab: scene.dab, glaze: scene.glaze });
+    const { dab, glaze, onTile } = scene;
+    this.#coat = { of: this.#pictureShown(), at: onTile };
+    if (this.#onPiece) {
+      this.#onPiece = { of: this.#pictureShown(), dab, glaze, dabOn: 'piece' };
+      await this.pointOnTile();
+      return;
+    }
+    this.#store.set({ dab, glaze });
     await this.#repoint();
   }
 
@@ -103,11 +121,55 @@ export class BenchSession {
   }
 
   async pointAt(target: 'dab' | 'glaze', { x, y }: PixelPoint): Promise<void> {
+    if (this.#onPiece) {
+      await this.pointOnTile({ x, y });
+      return;
+    }
     const { feed, dab } = this.#store.state;
     const radius = dab?.radius ?? DAB_RADIUS_SHARE * Math.min(feed.width, feed.height);
     const next = target === 'dab' && !this.#store.state.glaze ? 'glaze' : target;
     this.#store.set({ [target]: { x, y, radius }, target: next, notice: undefined });
     await this.#repoint();
+  }
+
+  /** Reads a coat on the tile for itself from now on: there is no glaze, both circles are its own. */
+  async pointOnTile(at?: PixelPoint): Promise<void> {
+    const { feed, dab, glaze, dabOn } = this.#store.state;
+    const of = this.#pictureShown();
+    this.#onPiece ??= { of, dab, glaze, dabOn };
+    const radius = DAB_RADIUS_SHARE * Math.min(feed.width, feed.height);
+    if (at) this.#coat = { of, at: { x: at.x, y: at.y, radius } };
+    const known = this.#coat;
+    const coat = known && known.of === of ? { ...known.at, radius } : undefined;
+    this.backToLive();
+    this.#store.set({ dabOn: 'tile', dab: coat, glaze: coat, target: 'dab', closeUp: false });
+    await this.#repoint();
+  }
+
+  /** Back to the dab on the piece, as it was pointed at. */
+  async pointOnPiece(): Promise<void> {
+    const back = this.#onPiece;
+    if (!back) return;
+    this.#onPiece = undefined;
+    const isThere = back.of === this.#pictureShown();
+    this.#store.set({
+      dabOn: back.dabOn,
+      dab: isThere ? back.dab : undefined,
+      glaze: isThere ? back.glaze : undefined,
+      refused: [],
+    });
+    await this.#repoint();
+  }
+
+  /** A reading of this moment that is not held: what a coat on the tile is read by. */
+  async measure(): Promise<ReadingResult | undefined> {
+    await this.#steady();
+    return (await this.#capture())?.result;
+  }
+
+  #pictureShown(): unknown {
+    const { stream, address } = this.#store.state.feed;
+    return stream ?? address;
   }
 
   async moveTile(polygon: PixelPolygon): Promise<void> {
@@ -207,7 +269,10 @@ export class BenchSession {
       },
     );
     this.#store.set({ busy: undefined });
-    if (isSaved) await this.#tools.records.keep();
+    if (isSaved) {
+      await this.#guard('What was learned could not be kept', () => this.mixing.keepLearned());
+      await this.#tools.records.keep();
+    }
     return isSaved;
   }
 

@@ -65,6 +65,25 @@ export interface NudgeState {
   readonly chosen: number;
   /** Said in place of suggestions. */
   readonly message: string;
+  /** Adding does not get there: a new pot is advised. */
+  readonly startAgain?: boolean;
+}
+
+/** What is laid on the tile to be read: the pigment alone, in white, in more white, over black. */
+export type CharacterStep = 'masstone' | 'tint' | 'more-tint' | 'black';
+
+/** Which pigment is being characterised, and how. */
+export interface Characterising {
+  readonly pigment: string;
+  readonly step: CharacterStep;
+  /** What the tint is mixed from, in the person's own measure. */
+  readonly amounts: {
+    readonly pigment: number;
+    readonly white: number;
+    readonly measure: 'g' | 'drop' | 'touch';
+  };
+  /** Why the last reading was not kept. */
+  readonly fault: string | undefined;
 }
 
 /** A saved reading with what a list needs of it. */
@@ -99,6 +118,8 @@ export interface BenchState {
   readonly refused: readonly Refusal[];
   readonly busy: 'reading' | 'saving' | undefined;
   readonly nudge: NudgeState;
+  /** Set while a pigment is read on the tile instead of a dab on the piece. */
+  readonly characterising: Characterising | undefined;
   /** Newest mix last; the last one is in the pot. */
   readonly mixes: readonly Attempt[];
   readonly readings: readonly SavedReading[];
@@ -133,6 +154,7 @@ export const INITIAL: BenchState = {
   refused: [],
   busy: undefined,
   nudge: EMPTY_NUDGE,
+  characterising: undefined,
   mixes: [],
   readings: [],
   notice: undefined,
@@ -140,9 +162,19 @@ export const INITIAL: BenchState = {
   singleKeys: true,
 };
 
-/** The mix that is in the pot now; empty before the first. */
-export function potOf(state: Pick<BenchState, 'mixes'>): PotGrams {
-  return state.mixes.at(-1)?.pot ?? {};
+/**
+ * The mixes of the pot that is on the bench, oldest first: from this palette, since the pot was last
+ * stated as a whole. What was in another pot before says nothing about this one's additions.
+ */
+export function potMixes({ mixes, palette }: Pick<BenchState, 'mixes' | 'palette'>) {
+  const own = mixes.slice(mixes.findLastIndex((mix) => mix.palette !== palette?.id) + 1);
+  const start = own.findLastIndex(({ addition }) => Object.keys(addition).length === 0);
+  return own.slice(Math.max(0, start));
+}
+
+/** What is in the pot now, g by pigment id; empty before the first mix. */
+export function potOf(state: Pick<BenchState, 'mixes' | 'palette'>): PotGrams {
+  return potMixes(state).at(-1)?.pot ?? {};
 }
 
 /** What a held reading used, where it lies in the whole frame. */

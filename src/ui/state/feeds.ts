@@ -26,6 +26,8 @@ export class Feeds {
   #opening = 0;
   #lastView = 0;
   #quietUntil = 0;
+  /** What lies on the demo's tile to be characterised, g by pigment id; else its dab is of the pot. */
+  #onTile: PotGrams | undefined;
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
@@ -49,12 +51,16 @@ export class Feeds {
     void list();
   }
 
-  async openDemo(pot: PotGrams): Promise<DemoBench['scene'] | undefined> {
+  async openDemo(): Promise<DemoBench['scene'] | undefined> {
     const isWanted = this.#starting('demo', 'Demo bench');
-    const demo = await this.#tools.cameras.openDemo(pot);
+    const demo = await this.#tools.cameras.openDemo({});
     if (!isWanted()) {
       if (demo.ok) demo.stop();
       return undefined;
+    }
+    if (demo.ok) {
+      const refused = await this.#lay(demo);
+      if (refused !== undefined) this.#store.set({ trouble: refused });
     }
     this.#run(demo);
     return demo.ok ? demo.scene : undefined;
@@ -108,9 +114,40 @@ export class Feeds {
     try {
       await work();
     } finally {
-      await demo?.setPot(potOf(this.#store.state));
+      const refused = demo && (await this.#lay(demo));
+      if (refused !== undefined) this.#store.set({ trouble: refused });
       this.#quietUntil = performance.now() + NEW_DAB_MS;
     }
+  }
+
+  /**
+   * On the demo bench, a coat of this lies on the tile from now on; undefined: the dab of the pot is
+   * back on the piece. Says why when the demo bench has no such paint; other pictures are as they are.
+   */
+  async layOnTile(grams: PotGrams | undefined): Promise<string | undefined> {
+    this.#onTile = grams;
+    const demo = this.#live?.kind === 'demo' ? this.#live : undefined;
+    if (!demo) return undefined;
+    this.#quietUntil = Infinity;
+    this.#store.set({ live: undefined });
+    const refused = await this.#lay(demo);
+    this.#quietUntil = performance.now() + NEW_DAB_MS;
+    return refused;
+  }
+
+  /** The demo bench knows its paints by Colour Index name, whatever a palette calls them. */
+  async #lay(demo: DemoBench): Promise<string | undefined> {
+    const { palette } = this.#store.state;
+    const grams: Record<string, number> = {};
+    for (const [id, mass] of Object.entries(this.#onTile ?? potOf(this.#store.state))) {
+      const pigment = palette?.pigments.find((one) => one.id === id);
+      const name = pigment?.colourIndex ?? pigment?.name ?? id;
+      grams[name] = (grams[name] ?? 0) + mass;
+    }
+    const laid = await (this.#onTile ? demo.layOnTile(grams) : demo.setPot(grams));
+    if (laid.ok) return undefined;
+    await (this.#onTile ? demo.layOnTile({}) : demo.setPot({}));
+    return `Nothing lies there now: ${laid.message}. Paints of your own are read with your camera, or typed.`;
   }
 
   stop(): void {

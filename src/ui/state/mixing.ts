@@ -1,24 +1,41 @@
-/** The pot: what is in it, what to add next, what was added. */
-import { solverPalette } from '../../job/solver-palette.ts';
-import type { PotGrams } from '../../paint/types.ts';
+/** The pot: what to start with, what to add next, what was added, and what that taught. */
 import type { LabD65 } from '../../colour/spaces.ts';
+import { withLearned } from '../../job/strengths.ts';
+import type { Id } from '../../job/ids.ts';
+import type { Palette } from '../../job/records.ts';
+import type { NudgeRequest, PotGrams, Suggestion } from '../../paint/types.ts';
 import {
   EMPTY_NUDGE,
+  potMixes,
   potOf,
   type BenchState,
   type Notice,
   type NudgeState,
 } from './bench-state.ts';
+import { inWholeDoses, smallestOf } from './doses.ts';
 import type { Feeds } from './feeds.ts';
+import { PaintNames } from './paint-names.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
 const LARGEST_GROWTH = 0.8;
+/** So many suggestions are handed to the person. */
+const MOST_SHOWN = 2;
+
+/** A recipe from nothing, or why there is none. */
+export type FirstMix =
+  | { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 }
+  | { readonly ok: false; readonly error: string };
+
+/** Where each pigment pulls the dab, Lab per gram, by pigment id. */
+export type Pulls = Readonly<Record<string, LabD65>>;
 
 export class Mixing {
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
   readonly #feeds: Feeds;
+  /** What the last answer says of strengths; kept with the palette once its reading is. */
+  #taught: { readonly pot: Id<'attempt'>; readonly strengths: Record<string, number> } | undefined;
 
   constructor(store: Store<BenchState>, tools: Tools, feeds: Feeds) {
     this.#store = store;
@@ -28,9 +45,9 @@ export class Mixing {
 
   /** Asks the paint worker for the next addition to the pot, from a reading of its dab. */
   async suggest(glazeLab: LabD65, dabLab: LabD65): Promise<void> {
-    const { palette, mixes, readings, held } = this.#store.state;
-    const pot = potOf(this.#store.state);
-    if (!palette || Object.keys(pot).length === 0) {
+    const { palette, held } = this.#store.state;
+    this.#taught = undefined;
+    if (!palette || Object.keys(potOf(this.#store.state)).length === 0) {
       this.#say('Say what is in the pot, under Pot, and the next addition is suggested.');
       return;
     }
@@ -39,30 +56,28 @@ export class Mixing {
       return;
     }
     this.#say('Reckoning the next addition.');
-    const history = mixes.slice(0, -1).flatMap((mix) =>
-      readings
-        .filter(({ attempt }) => attempt?.id === mix.id)
-        .slice(-1)
-        .map(({ record }) => ({ pot: mix.pot, dabLab: record.dabLab })),
-    );
+    const { names, request, pot } = this.#request(palette, glazeLab, dabLab);
+    const isOvertaken = () => this.#store.state.held !== held;
     try {
-      const answer = await this.#tools.paint.nudge({
-        palette: solverPalette(palette, pot),
-        pot,
-        glazeLab,
-        dabLab,
-        history,
-        smallest: palette.smallest,
-        largestGrowth: LARGEST_GROWTH,
-      });
-      if (answer === 'superseded' || this.#store.state.held !== held) return;
-      if (!answer.ok) this.#say(answer.error);
-      else if (answer.suggestions.length === 0) {
-        this.#say(answer.reason ?? 'No addition brings the dab nearer to the glaze.');
+      const answer = await this.#tools.paint.nudge(request);
+      if (answer === 'superseded' || isOvertaken()) return;
+      if (!answer.ok) {
+        this.#say(inSentence(answer.error));
+        return;
+      }
+      if (pot) this.#taught = { pot, strengths: { ...names.byId(answer.strengths) } };
+      const found = answer.suggestions.slice(0, MOST_SHOWN);
+      const dosed = await this.#dosed(found, palette, names, request);
+      if (isOvertaken()) return;
+      if (dosed.length > 0) {
+        this.#store.set({ nudge: { suggestions: dosed, chosen: 0, message: '' } });
+      } else if (found.length > 0) {
+        this.#say(
+          'One dose of any paint is too much now. Dose by the scale, or pre-dilute a little paint in white and state it as a paint of its own.',
+        );
       } else {
-        this.#store.set({
-          nudge: { suggestions: answer.suggestions.slice(0, 2), chosen: 0, message: '' },
-        });
+        const reason = answer.reason ?? 'No addition brings the dab nearer to the glaze.';
+        this.#say(inSentence(reason), reason.startsWith('start again'));
       }
     } catch (error) {
       this.#say(error instanceof Error ? error.message : String(error));
@@ -71,6 +86,41 @@ export class Mixing {
 
   choose(chosen: number): void {
     this.#store.set(({ nudge }) => ({ nudge: { ...nudge, chosen } }));
+  }
+
+  /** A recipe for so many grams of paint like the glaze. */
+  async firstMix(glazeLab: LabD65, totalGrams: number): Promise<FirstMix> {
+    const { palette } = this.#store.state;
+    if (!palette) return { ok: false, error: 'There is no palette.' };
+    const names = new PaintNames(palette);
+    const { paint } = this.#tools;
+    const smallest = smallestOf(palette);
+    const answer = await paint.firstMix(names.palette, glazeLab, totalGrams, smallest);
+    if (answer === 'superseded') return { ok: false, error: 'Another recipe was asked for.' };
+    if (!answer.ok) return { ok: false, error: inSentence(answer.error) };
+    return { ...answer, pot: names.byId(answer.pot) };
+  }
+
+  /** Where each pigment would pull the dab of the pot; undefined while there is no pot or no answer. */
+  async pulls(dabLab: LabD65): Promise<Pulls | undefined> {
+    const { palette } = this.#store.state;
+    const pot = potOf(this.#store.state);
+    if (!palette || Object.keys(pot).length === 0) return undefined;
+    const names = new PaintNames(palette, pot);
+    const answer = await this.#tools.paint.pulls(names.palette, names.named(pot), dabLab);
+    return answer === 'superseded' || !answer.ok ? undefined : names.byId(answer.pulls);
+  }
+
+  /** Keeps with the palette what the last saved reading taught of the strengths. */
+  async keepLearned(): Promise<void> {
+    const { palette } = this.#store.state;
+    const taught = this.#taught;
+    if (!taught || !palette) return;
+    this.#taught = undefined;
+    const kept = await this.#tools.records.changePalette(palette.id, (now) =>
+      withLearned(now, taught.pot, new Date(), taught.strengths),
+    );
+    if (this.#store.state.palette?.id === kept.id) this.#store.set({ palette: kept });
   }
 
   /** Puts an addition into the pot, as a mix of its own, and says so with an undo. */
@@ -106,6 +156,59 @@ export class Mixing {
     });
   }
 
+  /** The request for the pot as it is, under the names the person knows. */
+  #request(palette: Palette, glazeLab: LabD65, dabLab: LabD65) {
+    const { readings } = this.#store.state;
+    const mixes = potMixes(this.#store.state);
+    const pot = potOf(this.#store.state);
+    const first = mixes[0]?.id;
+    const names = new PaintNames(palette, pot, first);
+    const request: NudgeRequest = {
+      palette: names.palette,
+      pot: names.named(pot),
+      glazeLab,
+      dabLab,
+      history: mixes.slice(0, -1).flatMap((mix) =>
+        readings
+          .filter(({ attempt }) => attempt?.id === mix.id)
+          .slice(-1)
+          .map(({ record }) => ({ pot: names.named(mix.pot), dabLab: record.dabLab })),
+      ),
+      smallest: smallestOf(palette),
+      largestGrowth: LARGEST_GROWTH,
+    };
+    return { names, request, pot: first };
+  }
+
+  /** Suggestions as this hand can dose them, each with what is then to be expected. */
+  async #dosed(
+    suggestions: readonly Suggestion[],
+    palette: Palette,
+    names: PaintNames,
+    request: NudgeRequest,
+  ): Promise<readonly Suggestion[]> {
+    const dosed: Suggestion[] = [];
+    for (const suggestion of suggestions.map((one) => names.suggestionById(one))) {
+      const isPutAway = palette.pigments.some(
+        ({ id, putAway }) => putAway && (suggestion.additions[id] ?? 0) > 0,
+      );
+      if (isPutAway) continue;
+      const additions = inWholeDoses(suggestion.additions, palette);
+      if (isSame(additions, suggestion.additions)) {
+        dosed.push(suggestion);
+        continue;
+      }
+      const answer = await this.#tools.paint.expectation(request, names.named(additions));
+      if (answer === 'superseded' || !answer.ok) continue;
+      const rounded = names.suggestionById(answer.suggestion);
+      if (dosed.some((other) => isSame(other.additions, additions))) continue;
+      const now = await this.#tools.paint.expectation(request, {});
+      if (now === 'superseded' || !now.ok) continue;
+      if (rounded.predicted.deltaE00 < now.suggestion.predicted.deltaE00) dosed.push(rounded);
+    }
+    return dosed;
+  }
+
   async #record(pot: PotGrams, addition: PotGrams, text: string): Promise<void> {
     const { place, palette } = this.#store.state;
     if (!place || !palette) return;
@@ -122,8 +225,20 @@ export class Mixing {
     this.#store.set({ ...opened, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
   }
 
-  #say(message: string): void {
-    const nudge: NudgeState = { suggestions: [], chosen: 0, message };
+  #say(message: string, startAgain = false): void {
+    const nudge: NudgeState = { suggestions: [], chosen: 0, message, startAgain };
     this.#store.set({ nudge });
   }
+}
+
+function isSame(a: PotGrams, b: PotGrams): boolean {
+  return [...new Set([...Object.keys(a), ...Object.keys(b)])].every(
+    (id) => Math.abs((a[id] ?? 0) - (b[id] ?? 0)) < 1e-9,
+  );
+}
+
+/** The worker's lines begin small, and may name their list first. */
+function inSentence(line: string): string {
+  const text = line.replace(/^palette: /, '');
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
 }

@@ -15,7 +15,13 @@ import { DEFAULT_TILE } from '../../reading/settings.ts';
 import type { Reading } from '../../reading/types.ts';
 import type { Kept, PutOptions, Store } from '../../store/store.ts';
 import type { CropMask } from '../elements/crop.ts';
-import type { BenchRecords, JobOutline, OpenedArea, ReadingPictures } from './bench-records.ts';
+import type {
+  BenchRecords,
+  JobOutline,
+  NewPalette,
+  OpenedArea,
+  ReadingPictures,
+} from './bench-records.ts';
 import type { Place, SavedReading } from './bench-state.ts';
 import { demoPalette, seedDemo } from './demo-job.ts';
 
@@ -127,6 +133,24 @@ export class StoreRecords implements BenchRecords {
     return await this.#put({ ...this.#fresh('attempt', id), palette, pot, addition, note: '' });
   }
 
+  async palettes(): Promise<readonly Palette[]> {
+    return await this.#store.list('palette');
+  }
+
+  async addPalette(content: NewPalette): Promise<Palette> {
+    const id = this.#store.newId('palette');
+    return await this.#put({ ...this.#fresh('palette', id), ...content });
+  }
+
+  async changePalette(id: Id<'palette'>, edit: (palette: Palette) => Palette): Promise<Palette> {
+    return sure(await this.#store.change(id, edit));
+  }
+
+  async usePalette(area: Id<'area'>, palette: Id<'palette'>): Promise<void> {
+    sure(await this.#store.change(area, (record) => ({ ...record, palette })));
+    await this.saveSettings({ ...(await this.settings()), palette });
+  }
+
   async remove(id: Id): Promise<() => Promise<void>> {
     sure(await this.#store.remove(id));
     return async () => {
@@ -191,8 +215,10 @@ export class StoreRecords implements BenchRecords {
   }
 
   async #paletteOf({ area }: Place): Promise<Palette> {
-    const own = area.palette && (await this.#store.get(area.palette));
-    const chosen = own ?? (await this.#store.list('palette'))[0];
+    const wanted = [area.palette, (await this.#store.get(SETTINGS_ID))?.palette];
+    const palettes = await this.#store.list('palette');
+    const chosen =
+      wanted.flatMap((id) => palettes.filter((one) => one.id === id))[0] ?? palettes[0];
     return (
       chosen ?? (await this.#put(demoPalette(this.#store.newId('palette'), this.#store.now())))
     );

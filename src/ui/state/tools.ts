@@ -21,7 +21,10 @@ export interface Tools {
     BenchClient,
     'start' | 'readPicture' | 'findTile' | 'follow' | 'point' | 'capture' | 'stop'
   >;
-  readonly paint: Pick<PaintClient, 'nudge' | 'firstMix'>;
+  readonly paint: Pick<
+    PaintClient,
+    'nudge' | 'expectation' | 'firstMix' | 'characterisations' | 'pulls'
+  >;
   readonly cameras: Cameras;
   readonly records: BenchRecords;
 }

@@ -1,0 +1,262 @@
+/** Reading a pigment on the tile: what is laid there, what the reading makes of it, what comes next. */
+import { deltaE00 } from '../../colour/ciede2000.ts';
+import type { LabD65 } from '../../colour/spaces.ts';
+import type { Pigment } from '../../job/mixing.ts';
+import type { Palette } from '../../job/records.ts';
+import type { PotGrams, Tint } from '../../paint/types.ts';
+import type { PixelPoint, ReadingResult } from '../../reading/types.ts';
+import type { BenchState, Characterising, CharacterStep } from './bench-state.ts';
+import { doseOf } from './doses.ts';
+import type { Feeds } from './feeds.ts';
+import type { Palettes } from './palettes.ts';
+import type { Store } from './store.ts';
+
+/** What the session lends: pointing and reading are its business. */
+export interface Reader {
+  /** Points at one place for the dab and, as there is no glaze on the tile, for the glaze too. */
+  pointOnTile(at: PixelPoint | undefined): Promise<void>;
+  pointOnPiece(): Promise<void>;
+  measure(): Promise<ReadingResult | undefined>;
+}
+
+/** One part of pigment in nine of white: a tint that shows the pigment's strength and keeps its hue. */
+export const FIRST_AMOUNTS: Characterising['amounts'] = { pigment: 0.1, white: 0.9, measure: 'g' };
+/** The second tint, nearer to what retouching mixes. */
+const PALE_AMOUNTS: Characterising['amounts'] = { pigment: 0.05, white: 1.5, measure: 'g' };
+/** A tint no further than this from its masstone is the same dab read twice. */
+const SAME_DAB = 0.5;
+/** Only a paint as light as this may look the same in white. */
+const NEARLY_WHITE = 88;
+
+export class CharacterisingSession {
+  readonly #store: Store<BenchState>;
+  readonly #feeds: Feeds;
+  readonly #palettes: Palettes;
+  readonly #reader: Reader;
+
+  constructor(store: Store<BenchState>, feeds: Feeds, palettes: Palettes, reader: Reader) {
+    this.#store = store;
+    this.#feeds = feeds;
+    this.#palettes = palettes;
+    this.#reader = reader;
+  }
+
+  /** Turns the bench to the tile. Where the person left off, or what is asked for. */
+  async enter(pigment?: string): Promise<void> {
+    const { palette, characterising: left } = this.#store.state;
+    const wanted = palette && (stepFor(palette, pigment) ?? nextStepOf(palette));
+    const next = left && (pigment === undefined || left.pigment === pigment) ? left : wanted;
+    if (!next) return;
+    await this.choose(next.pigment, next.step);
+    await this.#reader.pointOnTile(undefined);
+  }
+
+  /** Gives the bench back to the piece; what is typed and chosen waits. */
+  async leave(): Promise<void> {
+    await this.#feeds.layOnTile(undefined);
+    await this.#reader.pointOnPiece();
+  }
+
+  /** @param step absent: the first thing that is still to be read of it */
+  async choose(pigment: string, step?: CharacterStep): Promise<void> {
+    const { palette, characterising: now } = this.#store.state;
+    if (!palette) return;
+    const chosen = step ?? stepFor(palette, pigment)?.step ?? 'masstone';
+    const isSame = now?.pigment === pigment && now.step === chosen;
+    this.#store.set({
+      characterising: {
+        pigment,
+        step: chosen,
+        amounts: isSame ? now.amounts : chosen === 'more-tint' ? PALE_AMOUNTS : FIRST_AMOUNTS,
+        fault: undefined,
+      },
+      refused: [],
+    });
+    await this.#lay();
+  }
+
+  async setAmounts(amounts: Characterising['amounts']): Promise<void> {
+    const { characterising: now } = this.#store.state;
+    if (!now) return;
+    this.#store.set({ characterising: { ...now, amounts, fault: undefined } });
+    await this.#lay();
+  }
+
+  /** Takes the reading of this moment, keeps it and goes on to the next. */
+  async read(): Promise<void> {
+    if (this.#store.state.busy || !this.#store.state.characterising) return;
+    this.#store.set({ busy: 'reading', refused: [], notice: undefined });
+    this.#fault(undefined);
+    try {
+      const result = await this.#reader.measure();
+      if (!result) {
+        this.#fault(
+          'There is nothing to read yet. Point at the paint on the tile, and hold still.',
+        );
+      } else if (!result.ok) this.#store.set({ refused: result.refused });
+      else await this.keep(result.dabLab, 'read');
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      this.#store.set({ trouble: `The reading failed: ${why}` });
+    }
+    this.#store.set({ busy: undefined });
+  }
+
+  /** Keeps a colour for the present step, read or typed. A fault keeps nothing, and loses nothing. */
+  async keep(lab: LabD65, origin: 'read' | 'typed'): Promise<void> {
+    const { characterising: now, palette } = this.#store.state;
+    const pigment = palette?.pigments.find(({ id }) => id === now?.pigment);
+    if (!now || !palette || !pigment) return;
+    const tint = tintOf(now, palette, lab);
+    if (typeof tint === 'string') {
+      this.#fault(tint);
+      return;
+    }
+    const fault =
+      sameDab(now.step, pigment, lab) ??
+      (await this.#palettes.changePigment(pigment.id, keptLine(now, pigment, lab), (current) =>
+        withColour({ ...current, origin }, now.step, lab, tint),
+      ));
+    if (fault !== undefined) {
+      this.#fault(`${fault} Nothing was kept: lay the dab again, or correct the amounts.`);
+      return;
+    }
+    const after = this.#store.state.palette ?? palette;
+    const next = nextStepOf(after, pigment.id);
+    if (next) await this.choose(next.pigment, next.step);
+    else await this.choose(pigment.id, now.step);
+  }
+
+  #fault(fault: string | undefined): void {
+    this.#store.set(({ characterising }) => ({
+      characterising: characterising && { ...characterising, fault },
+    }));
+  }
+
+  /** On the demo bench the paint lies there by itself. */
+  async #lay(): Promise<void> {
+    const { characterising: now, palette } = this.#store.state;
+    if (!now || !palette) return;
+    const refused = await this.#feeds.layOnTile(onTile(now, palette));
+    if (refused !== undefined) this.#fault(refused);
+  }
+}
+
+/** What is still to be read, in the palette's order, the pigment at hand first, the white before all. */
+export function nextStepOf(
+  palette: Palette,
+  current?: string,
+): { readonly pigment: string; readonly step: CharacterStep } | undefined {
+  const present = palette.pigments.filter(({ putAway }) => !putAway);
+  const order = [
+    ...present.filter(({ id }) => id === current),
+    ...present.filter(({ isWhite }) => isWhite),
+    ...present,
+  ];
+  for (const pigment of order) {
+    const step = missingStep(pigment);
+    if (step) return { pigment: pigment.id, step };
+  }
+  return undefined;
+}
+
+/** What a pigment still lacks; undefined when masstone and tint are there. */
+export function missingStep({ masstone, tint, isWhite }: Pigment): 'masstone' | 'tint' | undefined {
+  if (!masstone) return 'masstone';
+  return tint || isWhite ? undefined : 'tint';
+}
+
+function stepFor(palette: Palette, id: string | undefined) {
+  const pigment = palette.pigments.find((one) => one.id === id);
+  return pigment && { pigment: pigment.id, step: missingStep(pigment) ?? ('masstone' as const) };
+}
+
+/** What lies on the tile, g by pigment id. */
+function onTile(now: Characterising, palette: Palette): PotGrams {
+  if (now.step === 'masstone' || now.step === 'black') return { [now.pigment]: 1 };
+  const grams = gramsOf(now, palette);
+  const white = palette.pigments.find(({ isWhite }) => isWhite);
+  if (typeof grams === 'string' || !white) return {};
+  return { [now.pigment]: grams.pigment, [white.id]: grams.white };
+}
+
+/** The amounts of a tint in grams, or what is wrong with them. */
+export function gramsOf(
+  { amounts, pigment }: Pick<Characterising, 'amounts' | 'pigment'>,
+  palette: Palette,
+): { readonly pigment: number; readonly white: number } | string {
+  const white = palette.pigments.find(({ isWhite }) => isWhite);
+  if (!white) return 'No paint of this palette is marked as its white: mark one, then tint in it.';
+  const massOf = (id: string) =>
+    amounts.measure === 'g' ? 1 : (doseOf(palette, id, amounts.measure)?.grams ?? Number.NaN);
+  const grams = {
+    pigment: amounts.pigment * massOf(pigment),
+    white: amounts.white * massOf(white.id),
+  };
+  const name = palette.pigments.find(({ id }) => id === pigment)?.name ?? pigment;
+  for (const [who, mass] of [
+    [name, grams.pigment],
+    [white.name, grams.white],
+  ] as const) {
+    if (!(mass > 0 && mass <= 10_000))
+      return `How much ${who} is in the tint? Give more than nothing.`;
+  }
+  return grams;
+}
+
+function tintOf(now: Characterising, palette: Palette, lab: LabD65): Tint | undefined | string {
+  if (now.step === 'masstone' || now.step === 'black') return undefined;
+  const grams = gramsOf(now, palette);
+  return typeof grams === 'string' ? grams : { lab, ...grams };
+}
+
+function withColour(
+  pigment: Pigment,
+  step: CharacterStep,
+  lab: LabD65,
+  tint: Tint | undefined,
+): Pigment {
+  switch (step) {
+    case 'masstone':
+      return { ...pigment, masstone: lab };
+    case 'black':
+      return { ...pigment, overBlack: lab };
+    case 'tint':
+      return { ...pigment, ...(tint && { tint }) };
+    case 'more-tint': {
+      const others = (pigment.moreTints ?? []).filter(
+        (other) => tint && ratio(other) !== ratio(tint),
+      );
+      return { ...pigment, moreTints: [...others, ...(tint ? [tint] : [])] };
+    }
+  }
+}
+
+const ratio = ({ pigment, white }: Tint) => (white / pigment).toPrecision(3);
+
+function sameDab(step: CharacterStep, pigment: Pigment, lab: LabD65): string | undefined {
+  if (step === 'black') return undefined;
+  const others =
+    step === 'masstone'
+      ? [pigment.tint?.lab]
+      : step === 'tint'
+        ? [pigment.masstone]
+        : [pigment.masstone, pigment.tint?.lab];
+  const isTwice = others.some(
+    (other) => other && other[0] < NEARLY_WHITE && deltaE00(other, lab) < SAME_DAB,
+  );
+  return isTwice
+    ? `The ${NAMES[step]} of ${pigment.name} reads as what was read of it before: is it a fresh dab?`
+    : undefined;
+}
+
+function keptLine({ step }: Characterising, { name }: Pigment, lab: LabD65): string {
+  return `Kept: ${NAMES[step]} of ${name}, L* ${lab[0].toFixed(1)}, a* ${lab[1].toFixed(1)}, b* ${lab[2].toFixed(1)}.`;
+}
+
+const NAMES: Readonly<Record<CharacterStep, string>> = {
+  masstone: 'masstone',
+  tint: 'tint',
+  'more-tint': 'second tint',
+  black: 'masstone over black',
+};

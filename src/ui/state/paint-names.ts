@@ -1,0 +1,59 @@
+/**
+ * The paint worker speaks of pigments by their ids: it is given the names the person knows them by, so
+ * that whatever it says names them so, and its answers are turned back.
+ */
+import { solverPalette } from '../../job/solver-palette.ts';
+import type { Id } from '../../job/ids.ts';
+import type { Palette } from '../../job/records.ts';
+import type { PalettePigment, PotGrams, Suggestion } from '../../paint/types.ts';
+
+export class PaintNames {
+  /** The palette under names, as the worker takes it. */
+  readonly palette: readonly PalettePigment[];
+  readonly #names: ReadonlyMap<string, string>;
+  readonly #ids: ReadonlyMap<string, string>;
+
+  /** @param before a pot whose own teaching is left out of the strengths */
+  constructor(palette: Palette, pot: PotGrams = {}, before?: Id<'attempt'>) {
+    const names = new Map<string, string>();
+    for (const { id, name, colourIndex } of palette.pigments) {
+      const isTwice = palette.pigments.some((other) => other.id !== id && other.name === name);
+      // Two tubes of one name: the Colour Index name, else the id, tells them apart.
+      names.set(id, isTwice ? `${name} (${colourIndex ?? id})` : name);
+    }
+    const taken = new Set<string>();
+    for (const [id, name] of names) {
+      if (taken.has(name)) names.set(id, `${name} ${id}`);
+      taken.add(names.get(id)!);
+    }
+    this.#names = names;
+    this.#ids = new Map([...names].map(([id, name]) => [name, id]));
+    this.palette = solverPalette(palette, pot, before).map((pigment) => ({
+      ...pigment,
+      id: this.nameOf(pigment.id),
+    }));
+  }
+
+  nameOf(id: string): string {
+    return this.#names.get(id) ?? id;
+  }
+  idOf(name: string): string {
+    return this.#ids.get(name) ?? name;
+  }
+
+  /** Values by id → by name. */
+  named<T>(byId: Readonly<Record<string, T>>): Readonly<Record<string, T>> {
+    return renamed(byId, (id) => this.nameOf(id));
+  }
+  /** Values by name → by id. */
+  byId<T>(byName: Readonly<Record<string, T>>): Readonly<Record<string, T>> {
+    return renamed(byName, (name) => this.idOf(name));
+  }
+  suggestionById(suggestion: Suggestion): Suggestion {
+    return { ...suggestion, additions: this.byId(suggestion.additions) };
+  }
+}
+
+function renamed<T>(values: Readonly<Record<string, T>>, rename: (key: string) => string) {
+  return Object.fromEntries(Object.entries(values).map(([key, value]) => [rename(key), value]));
+}
