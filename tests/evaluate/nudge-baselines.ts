@@ -1,25 +1,45 @@
 /** Ways to choose the next addition: the tool's own, and what a mixer would do without it. */
 import type { LabD65 } from '../../src/colour/spaces.ts';
-import { nudge } from '../../src/paint/nudge.ts';
-import type { NudgeRequest, PotGrams } from '../../src/paint/types.ts';
+import { answerNudge } from '../../src/paint/answer.ts';
+import type { NudgeAnswer, PalettePigment, PotGrams } from '../../src/paint/types.ts';
 import type { Random } from './paint-truth.ts';
 
-/** What to add, and what was promised of it if anything was; undefined gives up. */
-export interface Choice {
-  readonly additions: PotGrams;
-  readonly interval95?: readonly [number, number];
+/** A request as a caller of the command writes it. */
+export interface SentRequest {
+  readonly palette: readonly PalettePigment[];
+  readonly pot: PotGrams;
+  readonly glazeLab: LabD65;
+  readonly dabLab: LabD65;
+  readonly history?: readonly {
+    readonly pot: PotGrams;
+    readonly dabLab: LabD65;
+    readonly glazeLab?: LabD65;
+  }[];
+  readonly smallest: number;
+  readonly largestGrowth: number;
 }
-export type Policy = (request: NudgeRequest, random: Random) => Choice | undefined;
 
-const byTool: Policy = (request) => {
-  const answer = nudge(request);
+/** What to add, and what was promised of it if anything was; no additions: gives up, for a reason. */
+export interface Choice {
+  readonly additions?: PotGrams;
+  readonly interval95?: readonly [number, number];
+  readonly reason?: string;
+}
+export type Policy = (request: SentRequest, random: Random, follow: 'first' | 'single') => Choice;
+
+/** The tool as the command line offers it: through JSON, there and back. */
+const byTool: Policy = (request, _, follow) => {
+  const sent: unknown = JSON.parse(JSON.stringify(request));
+  const answer = JSON.parse(JSON.stringify(answerNudge(sent))) as NudgeAnswer;
   if (!answer.ok) throw new Error(answer.error);
-  const first = answer.suggestions[0];
-  return first && { additions: first.additions, interval95: first.predicted.interval95 };
+  const single = answer.suggestions.find(({ additions }) => Object.keys(additions).length === 1);
+  const taken = (follow === 'single' ? single : undefined) ?? answer.suggestions[0];
+  if (!taken) return answer.reason === undefined ? {} : { reason: answer.reason };
+  return { additions: taken.additions, interval95: taken.predicted.interval95 };
 };
 
 /** The tool's solver without tints and without memory: masstones alone. */
-const byMasstone: Policy = (request, random) =>
+const byMasstone: Policy = (request, random, follow) =>
   byTool(
     {
       ...request,
@@ -31,6 +51,7 @@ const byMasstone: Policy = (request, random) =>
       history: [],
     },
     random,
+    follow,
   );
 
 const potGrams = (pot: PotGrams) => Object.values(pot).reduce((sum, grams) => sum + grams, 0);

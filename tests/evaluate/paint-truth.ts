@@ -61,6 +61,36 @@ interface Shape {
   readonly tiltS?: number;
 }
 
+/** How a paint box is made, beside what chance draws. */
+export interface Make {
+  /** Scale of the departures from Kubelka–Munk; 1 is slight. */
+  readonly departure: number;
+  /** Factor on the width of bands and edges: 0.4 makes every flank steep. */
+  readonly widths: number;
+  /** Narrow extra bands on every coloured pigment: hooks and shoulders. */
+  readonly hooks: number;
+  /** Factor on the K of the staining pigments, whose S falls as much. */
+  readonly staining: number;
+  /** Factor on the K of the earths. */
+  readonly earths: number;
+  /** The white: factor on its S, and change of its ln S from 380 to 730 nm beside the usual. */
+  readonly whiteS: number;
+  readonly whiteTilt: number;
+  /** Saunderson's constants; drawn for every box when absent. */
+  readonly surface?: { readonly k1: number; readonly k2: number };
+}
+export const USUAL_MAKE: Make = {
+  departure: 1,
+  widths: 1,
+  hooks: 0,
+  staining: 1,
+  earths: 1,
+  whiteS: 1,
+  whiteTilt: 0,
+};
+const STAINING: readonly string[] = ['phthalo', 'quinacridone', 'carbon', 'hansa'];
+const EARTHS: readonly string[] = ['ochre', 'umber', 'sienna', 'ironyellow'];
+
 const SHAPES: Readonly<Record<string, Shape>> = {
   white: { colourIndex: 'PW 6', floor: 0.0012, edges: [[398, 6, 0.5]], S: 1, tiltS: -0.5 },
   black: { colourIndex: 'PBk 11', floor: 16, tilt: 0.3, S: 0.4 },
@@ -216,12 +246,17 @@ function oddShape({ uniform }: Random): Shape {
 
 /** Draws a paint box: the K and S of an id that is not known are drawn from nothing; of the
  * others every feature moved, widened and scaled a little, then the optics. */
-export function paintBox(ids: readonly string[], random: Random, departure = 1): PaintBox {
+export function paintBox(
+  ids: readonly string[],
+  random: Random,
+  make: Make = USUAL_MAKE,
+): PaintBox {
   const { normal, uniform } = random;
-  const pigments = ids.map((id) => drawPigment(id, SHAPES[id] ?? oddShape(random), random));
+  const { departure } = make;
+  const pigments = ids.map((id) => drawPigment(id, SHAPES[id] ?? oddShape(random), make, random));
   // Surface: Fresnel loss and internal reflection as paints scatter round the theory of n = 1.5.
-  const k1 = 0.02 + 0.03 * uniform();
-  const k2 = 0.4 + 0.25 * uniform();
+  const drawn = { k1: 0.02 + 0.03 * uniform(), k2: 0.4 + 0.25 * uniform() };
+  const { k1, k2 } = make.surface ?? drawn;
   // Departures from Kubelka–Munk, each slight: strength grows slower than mass, pigments shade each
   // other, and the film scatters a little less than the theory when it is dark.
   const sublinear = 1 - 0.08 * departure * uniform();
@@ -269,7 +304,12 @@ export function paintBox(ids: readonly string[], random: Random, departure = 1):
   return { pigments, labOf };
 }
 
-function drawPigment(id: string, shape: Shape, { normal, uniform }: Random): TruePigment {
+function drawPigment(
+  id: string,
+  shape: Shape,
+  make: Make,
+  { normal, uniform }: Random,
+): TruePigment {
   const K = new Float64Array(TABLE_BANDS);
   const S = new Float64Array(TABLE_BANDS);
   const isWhite = id === 'white';
@@ -279,7 +319,7 @@ function drawPigment(id: string, shape: Shape, { normal, uniform }: Random): Tru
     ([centre, width, height]) =>
       [
         centre + move * normal(),
-        width * Math.exp(0.15 * normal()),
+        make.widths * width * Math.exp(0.15 * normal()),
         height * Math.exp(0.25 * normal()),
       ] as const,
   );
@@ -287,7 +327,7 @@ function drawPigment(id: string, shape: Shape, { normal, uniform }: Random): Tru
     ([centre, width, height]) =>
       [
         centre + move * normal(),
-        width * Math.exp(0.25 * normal()),
+        make.widths * width * Math.exp(0.25 * normal()),
         height * Math.exp(0.25 * normal()),
       ] as const,
   );
@@ -300,20 +340,31 @@ function drawPigment(id: string, shape: Shape, { normal, uniform }: Random): Tru
     phase: 2 * Math.PI * uniform(),
     height: 0.06 * normal(),
   }));
+  const hooks = Array.from({ length: isWhite ? 0 : make.hooks }, () => ({
+    centre: 410 + 290 * uniform(),
+    width: 6 + 12 * uniform(),
+    height: 0.7 * normal(),
+  }));
+  const staining = STAINING.includes(id) ? make.staining : 1;
+  const levelK = staining * (EARTHS.includes(id) ? make.earths : 1);
+  const scatter = (isWhite ? make.whiteS : 1) / staining;
+  const slopeS = isWhite ? make.whiteTilt : 0;
   TABLE_WAVELENGTHS_NM.forEach((nm, k) => {
     let value = floor;
     for (const [centre, width, height] of bands)
       value += height * Math.exp(-(((nm - centre) / width) ** 2));
     for (const [centre, width, height] of edges)
       value += height / (1 + Math.exp((nm - centre) / width));
+    for (const { centre, width, height } of hooks)
+      value *= Math.exp(height * Math.exp(-(((nm - centre) / width) ** 2)));
     const along = (nm - 555) / 350;
     const rippled = ripple.reduce(
       (sum, { period, phase, height }) =>
         sum + height * Math.sin((2 * Math.PI * nm) / period + phase),
       0,
     );
-    K[k] = strength * value * Math.exp(-tilt * along + rippled);
-    S[k] = levelS * Math.exp(tiltS * along);
+    K[k] = levelK * strength * value * Math.exp(-tilt * along + rippled);
+    S[k] = scatter * levelS * Math.exp((tiltS + slopeS) * along);
   });
   return { id, colourIndex: shape.colourIndex, K, S };
 }

@@ -1,0 +1,147 @@
+/**
+ * One closed loop: a restorer who doses by hand, reads dabs with the camera, and gives what is
+ * suggested until the reading says it blends. Stopping is judged on the reading, success on the truth.
+ */
+import { deltaE00 } from '../../src/colour/ciede2000.ts';
+import type { LabD65 } from '../../src/colour/spaces.ts';
+import { POLICIES, type PolicyName, type SentRequest } from './nudge-baselines.ts';
+import {
+  CONDITIONS,
+  handed,
+  noisy,
+  nudgeScene,
+  readPalette,
+  type Conditions,
+} from './nudges-scene.ts';
+import { randomFrom, type Random } from './paint-truth.ts';
+
+export interface Step {
+  readonly read: number;
+  readonly truth: number;
+  readonly potGrams: number;
+  /** What was asked for after this reading; absent at the end. */
+  additions?: Readonly<Record<string, number>>;
+}
+
+export interface Session {
+  readonly family: string;
+  readonly steps: readonly Step[];
+  readonly ended: 'reads as blending' | 'nothing more suggested' | 'given up';
+  /** Why nothing more was suggested, as the tool says it. */
+  readonly reason?: string;
+  /** True ΔE₀₀ below 1 at the end. */
+  readonly success: boolean;
+  readonly nudges: number;
+  readonly growth: number;
+  /** How many true differences after a nudge lay inside the 95 % interval promised, of how many. */
+  readonly covered: number;
+  readonly promised: number;
+}
+
+export function session(
+  seed: number,
+  policy: PolicyName = 'the tool',
+  conditions: Conditions = CONDITIONS,
+): Session {
+  const random = randomFrom(seed);
+  const { family, box, glazeLab, pot, real } = nudgeScene(random, conditions);
+  const palette = readPalette(box, conditions, random);
+  const { smallest, largestGrowth, readingSigma } = conditions;
+  const history: NonNullable<SentRequest['history']>[number][] = [];
+  const steps: Step[] = [];
+  const firstGrams = massOf(pot);
+  const readGlaze = () =>
+    conditions.glaze === 'known' ? glazeLab : noisy(glazeLab, readingSigma, random);
+  let glazeRead = readGlaze();
+  let interval: readonly [number, number] | undefined;
+  let covered = 0;
+  let promised = 0;
+  let ended: Session['ended'] = 'given up';
+  let reason: string | undefined;
+  for (;;) {
+    const trueLab = box.labOf(real);
+    const dabLab = noisy(trueLab, readingSigma, random);
+    if (conditions.glaze === 'each time') glazeRead = readGlaze();
+    const truth = deltaE00(glazeLab, trueLab);
+    const step: Step = { read: deltaE00(glazeRead, dabLab), truth, potGrams: massOf(pot) };
+    steps.push(step);
+    if (interval) {
+      promised++;
+      if (truth >= interval[0] && truth <= interval[1]) covered++;
+    }
+    const stops = stopsAt(glazeRead, dabLab, conditions, random);
+    if (stops) ended = 'reads as blending';
+    if (stops || steps.length > conditions.mostNudges) break;
+    const request: SentRequest = {
+      palette,
+      pot: { ...pot },
+      glazeLab: glazeRead,
+      dabLab,
+      ...(conditions.history === 'none' ? {} : { history: [...history] }),
+      smallest,
+      largestGrowth,
+    };
+    const choice = POLICIES[policy](request, random, conditions.follow);
+    if (!choice.additions) {
+      ended = 'nothing more suggested';
+      reason = choice.reason;
+      break;
+    }
+    history.push({
+      pot: { ...pot },
+      dabLab,
+      ...(conditions.history === 'dabs and glazes' ? { glazeLab: glazeRead } : {}),
+    });
+    step.additions = choice.additions;
+    interval = choice.interval95;
+    for (const [id, grams] of Object.entries(choice.additions)) {
+      pot[id] = (pot[id] ?? 0) + grams;
+      real[id] = (real[id] ?? 0) + grams * handed(conditions.doseError, random);
+    }
+  }
+  const last = steps[steps.length - 1]!;
+  return {
+    family,
+    steps,
+    ended,
+    ...(reason === undefined ? {} : { reason }),
+    success: last.truth < 1,
+    nudges: steps.length - 1,
+    growth: last.potGrams / firstGrams,
+    covered,
+    promised,
+  };
+}
+
+/** Draws for the verdict on one reading. */
+const DRAWS = 200;
+
+function stopsAt(
+  glaze: LabD65,
+  dab: LabD65,
+  { stop, readingSigma, glaze: glazeIs }: Conditions,
+  random: Random,
+): boolean {
+  if (stop === 'nothing suggested') return false;
+  if ('reads' in stop) return deltaE00(glaze, dab) <= stop.reads;
+  const sigma = readingSigma * (glazeIs === 'known' ? 1 : Math.SQRT2);
+  let within = 0;
+  for (let draw = 0; draw < DRAWS; draw++) {
+    if (deltaE00(glaze, noisy(dab, sigma, random)) <= stop.blendsAt) within++;
+  }
+  return within >= 0.95 * DRAWS;
+}
+
+const massOf = (pot: Readonly<Record<string, number>>) =>
+  Object.values(pot).reduce((sum, grams) => sum + grams, 0);
+
+/** A session in full, a line a reading. */
+export function inFull({ family, steps, ended, reason }: Session): string {
+  const lines = steps.map(({ read, truth, potGrams, additions }) => {
+    const added = Object.entries(additions ?? {})
+      .map(([id, grams]) => `${id} ${Number(grams.toPrecision(3))} g`)
+      .join(', ');
+    return `  pot ${potGrams.toFixed(2)} g  reads ${read.toFixed(2)}  (truth ${truth.toFixed(2)})  ${added && `+ ${added}`}`;
+  });
+  return [`\n${family}: ${ended}${reason ? ` (${reason})` : ''}`, ...lines].join('\n');
+}
