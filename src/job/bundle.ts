@@ -171,6 +171,7 @@ function misfits(records: readonly AnyRecord[], job: Job) {
       record.kind === 'reading' || record.kind === 'map' ? record.attempt : undefined,
       record.kind === 'area' || record.kind === 'attempt' ? record.palette : undefined,
       record.kind === 'area' ? record.matches : undefined,
+      record.kind === 'picture' ? record.area : undefined,
     ].filter((id) => id !== undefined && !byId.has(id));
     notes.push(...named.map((id) => `${name}: refers to ${id}, which is not in the file`));
   }

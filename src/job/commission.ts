@@ -87,6 +87,8 @@ export const pictureStage = v.picklist(['before', 'during', 'after']);
 export const picture = v.strictObject({
   ...kindAndDates('picture'),
   stage: titled('stage of the photograph', pictureStage),
+  /** The area it shows; absent: the whole piece. */
+  area: v.exactOptional(titled('area of the photograph', idOf('area'))),
   caption: titled('caption', text(500)),
   takenAt: titled('date taken', instant),
   width: titled('width in pixels', count(1, 100_000)),

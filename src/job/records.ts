@@ -35,11 +35,16 @@ function isFields(input: unknown): input is Readonly<Record<string, unknown>> {
 
 /** What one field of a record cannot know: that the record lies where the others do. */
 function misplaced(record: AnyRecord): readonly Fault[] {
-  if (record.kind !== 'reading' && record.kind !== 'map') return [];
-  if (record.attempt === undefined) return [];
-  if (parentOf(record.attempt) === parentOf(record.id)) return [];
-  const message = `belongs to another area than the ${NOUN[record.kind]}`;
-  return [{ path: 'attempt', field: 'attempt', message }];
+  const fault = (field: string, message: string) => [{ path: field, field, message }];
+  if ((record.kind === 'reading' || record.kind === 'map') && record.attempt !== undefined) {
+    if (parentOf(record.attempt) === parentOf(record.id)) return [];
+    return fault('attempt', `belongs to another area than the ${NOUN[record.kind]}`);
+  }
+  if (record.kind === 'picture' && record.area !== undefined) {
+    if (parentOf(record.area) === parentOf(record.id)) return [];
+    return fault('area', 'belongs to another piece than the photograph');
+  }
+  return [];
 }
 
 type Found =

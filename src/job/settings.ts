@@ -1,7 +1,7 @@
 /** What the person set for the bench; one record. */
 import * as v from 'valibot';
 import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
-import { line, listOf, thresholds, tile, titled, type Frozen } from './fields.ts';
+import { line, listOf, recordOf, thresholds, tile, titled, type Frozen } from './fields.ts';
 import { SETTINGS_ID } from './ids.ts';
 
 export const settings = v.strictObject({
@@ -19,6 +19,8 @@ export const settings = v.strictObject({
   ),
   /** Results are spoken. */
   spoken: titled('spoken results', v.boolean()),
+  /** Keys and pedals the person assigned, by action, as the browser names keys. */
+  keys: v.exactOptional(titled('keys', recordOf(line(20), listOf(line(40), 0, 4)))),
   /** The palette new attempts are mixed from. */
   palette: v.exactOptional(titled('palette in use', idOf('palette'))),
   /** The person's own name for "who did it" in records; empty until they write it. */

@@ -8,9 +8,12 @@ import { PaintClient } from '../link/paint-client.ts';
 import { BenchSession } from './state/bench-session.ts';
 import type { BenchState } from './state/bench-state.ts';
 import { HandOver } from './state/hand-over.ts';
+import { JobBook } from './state/job-book.ts';
+import { Mapping } from './state/mapping.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
 import { StoreRecords } from './state/store-records.ts';
+import type { Tools } from './state/tools.ts';
 import { Version } from './state/version.ts';
 
 export async function startServices(store: Store<BenchState>): Promise<Services> {
@@ -19,7 +22,7 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
   const opened = await openBrowserStore();
   if (!opened.ok) throw new Error(opened.message);
   const records = new StoreRecords(opened.store, localStorage);
-  const session = new BenchSession(store, {
+  const tools: Tools = {
     bench: new BenchClient(),
     paint: new PaintClient(),
     cameras: {
@@ -31,6 +34,15 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
       photoFromFile,
     },
     records,
-  });
-  return { store, session, records, handOver: new HandOver(opened.store), version: new Version() };
+  };
+  const session = new BenchSession(store, tools);
+  return {
+    store,
+    session,
+    records,
+    handOver: new HandOver(opened.store),
+    book: new JobBook(opened.store),
+    mapping: new Mapping(store, session, tools),
+    version: new Version(),
+  };
 }

@@ -7,7 +7,8 @@ import { build, preview } from 'vite';
 import { ensureBrowser } from './ensure-browser.ts';
 
 const ROOT = resolve(import.meta.dirname, '../..');
-const APP = join(ROOT, 'dist');
+/** The built app; APP_DIST names another build of it. */
+export const APP = resolve(ROOT, process.env['APP_DIST'] ?? 'dist');
 const WORKER_PAGE = join(ROOT, '.cache/journeys/page');
 
 export interface Served {

@@ -8,7 +8,7 @@ import { chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { certificateFor } from '../../src/headless/certificate.ts';
 import { serveLan, type LanServer } from '../../src/headless/lan.ts';
-import { serveApp } from './browser.ts';
+import { APP, serveApp } from './browser.ts';
 import { ensureBrowser } from './ensure-browser.ts';
 
 const HERE = '127.0.0.1';
@@ -19,7 +19,7 @@ beforeAll(async () => {
   // Builds when nothing is built yet.
   await (await serveApp()).close();
   folder = mkdtempSync(join(tmpdir(), 'lamp-and-tile-https-'));
-  lan = await serveLan({ folder, addresses: [HERE], host: HERE, port: 0 });
+  lan = await serveLan({ folder, addresses: [HERE], host: HERE, port: 0, outDir: APP });
 }, 90_000);
 afterAll(async () => {
   await lan.close();

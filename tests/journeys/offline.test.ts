@@ -3,7 +3,7 @@ import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
-import { openBrowser, serveApp, serveFolder, type Journey, type Served } from './browser.ts';
+import { APP, openBrowser, serveApp, serveFolder, type Journey, type Served } from './browser.ts';
 
 const ROOT = resolve(import.meta.dirname, '../..');
 const COPY = join(ROOT, '.cache/journeys/offline');
@@ -16,7 +16,7 @@ beforeAll(async () => {
   // Builds when nothing is built yet.
   await (await serveApp()).close();
   rmSync(COPY, { recursive: true, force: true });
-  cpSync(join(ROOT, 'dist'), COPY, { recursive: true });
+  cpSync(APP, COPY, { recursive: true });
   served = await serveFolder(COPY);
   journey = await openBrowser({ camera: 'none', size: SIZES.phone });
   bench = new BenchPage(journey.page, served.address);

@@ -101,7 +101,7 @@ test('another device says what the file would change, takes it in, and shows the
     await choose(bundle);
     await page.getByText(/Would add .*1 reading/).waitFor();
     await page.getByRole('button', { name: 'Take it in' }).click();
-    await page.getByText('1 reading, last').waitFor();
+    await page.getByText('1 reading · last').waitFor();
     expect(await page.locator('lt-jobs .area').count()).toBe(2);
     expect(other.complaints).toEqual([]);
   } finally {

@@ -139,10 +139,15 @@ export function anyRecord<K extends Kind>(kind: K): fc.Arbitrary<RecordOf<K>> {
   return known.map(settled) as fc.Arbitrary<RecordOf<K>>;
 }
 
-/** A reading's attempt must lie in the reading's own area. */
+/** A reading's attempt lies in the reading's own area, a photograph's area in its own piece. */
 function settled(record: unknown): unknown {
-  const { kind, id, attempt } = record as { kind: Kind; id: string; attempt?: string };
-  if ((kind !== 'reading' && kind !== 'map') || attempt === undefined) return record;
-  const place = id.split('/').slice(1, 4);
-  return { ...(record as object), attempt: ['attempt', ...place, 'T'].join('/') };
+  const { kind, id, attempt, area } = record as Readonly<Record<string, string | undefined>>;
+  const [, job, piece, field] = (id ?? '').split('/');
+  if ((kind === 'reading' || kind === 'map') && attempt !== undefined) {
+    return { ...(record as object), attempt: `attempt/${job}/${piece}/${field}/T` };
+  }
+  if (kind === 'picture' && area !== undefined) {
+    return { ...(record as object), area: `area/${job}/${piece}/A` };
+  }
+  return record;
 }

@@ -33,8 +33,8 @@ const jobs: fc.Arbitrary<readonly BundleItem[]> = fc.tuple(
   placed('attempt', 'attempt/J/P/A/T'),
   placed('reading', 'reading/J/P/A/R'),
   placed('reading', 'reading/J/P/A/S'),
-  placed('picture', 'picture/J/P/X').map((item) => ({
-    ...item,
+  placed('picture', 'picture/J/P/X').map(({ record }) => ({
+    record: 'area' in record ? { ...record, area: 'area/J/P/A' as const } : record,
     attachments: { picture: photograph },
   })),
   placed('palette', 'palette/L'),

@@ -11,6 +11,7 @@ import {
   type BundleFiles,
   type BundleItem,
 } from '../../src/job/bundle.ts';
+import { copyOf } from '../../src/job/copy.ts';
 import type { AnyRecord } from '../../src/job/records.ts';
 import * as example from './job-examples.ts';
 
@@ -199,4 +200,35 @@ describe('the published schema', () => {
 test('the example records are of every kind a bundle holds', () => {
   const kinds = items.map(({ record }: { record: AnyRecord }) => record.kind);
   expect(new Set(kinds).size).toBe(8);
+});
+
+describe('a copy of a job', () => {
+  const read = readBundle(written());
+  if (!read.ok) throw new Error(read.faults.join());
+  const { record: bundle } = read;
+
+  test('has every id of the job anew, and they fit each other as before', () => {
+    const copy = copyOf(bundle, 'J2');
+    const ids = copy.items.map(({ record }) => record.id);
+    expect(ids.filter((id) => id.includes('/J1'))).toEqual([]);
+    expect(copy.items.map(({ attachments }) => attachments)).toEqual(
+      bundle.items.map(({ attachments }) => attachments),
+    );
+    // What is read back has been checked for records that lie nowhere or refer to nothing.
+    const again = readBundle(writeBundle(copy.items, new Date('2026-03-04T12:00:00Z')));
+    expect(again.ok && again.record.notes).toEqual(bundle.notes);
+    const areas = copy.items.flatMap(({ record }) => (record.kind === 'area' ? [record] : []));
+    expect(areas.every(({ matches }) => !matches?.includes('J1'))).toBe(true);
+    expect(copy.job.title).toBe(`${bundle.job.title} (copy)`);
+  });
+
+  test('takes a palette of its own only when told to', () => {
+    const palettes = (b: typeof bundle) =>
+      b.items.flatMap(({ record }) =>
+        record.kind === 'palette' ? [record.id] : record.kind === 'attempt' ? [record.palette] : [],
+      );
+    expect(palettes(copyOf(bundle, 'J2'))).toEqual(palettes(bundle));
+    const own = copyOf(bundle, 'J2', new Map([[example.palette.id, 'palette/NEW']]));
+    expect(new Set(palettes(own))).toEqual(new Set(['palette/NEW']));
+  });
 });

@@ -199,6 +199,7 @@ export const picture: Picture = {
   ...dates,
   kind: 'picture',
   id: 'picture/J1/P1/X1',
+  area: 'area/J1/P1/A1',
   stage: 'before',
   caption: 'Chip at the rim',
   takenAt: '2026-03-02T08:50:00.000Z',

@@ -52,6 +52,10 @@ describe('records', () => {
     ],
     [{ ...reading, film: 'damp' }, 'wet or dry: must be "wet" or "dry", but is “damp” (film)'],
     [{ ...reading, frames: 1.5 }, 'frames averaged: must be a whole number, but is 1.5 (frames)'],
+    [
+      { ...picture, area: 'area/J1/P2/A1' },
+      'area: belongs to another piece than the photograph (area)',
+    ],
     [{ ...picture, mood: 'calm' }, 'mood: is a field this version does not know (mood)'],
     [
       { ...job, createdAt: '2026-02-30T10:00:00.000Z' },

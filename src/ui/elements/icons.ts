@@ -60,5 +60,6 @@ export const icons = {
   palette: picture(svg`<path d="M3 4h5v16H3zM10 4h5v16h-5zM17 4h4v16h-4z" />`, 22),
   caution: picture(svg`<path d="M12 3l10 18H2zM12 10v5M12 18v.1" />`, 20),
   undo: picture(svg`<path d="M4 9h10a6 6 0 0 1 0 12H8M8 4L3 9l5 5" />`, 22),
+  more: picture(svg`<path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="4" />`, 22),
   close: picture(svg`<path d="M5 5l14 14M19 5L5 19" />`, 22),
 } as const;

@@ -1,36 +1,46 @@
-/** Jobs, their pieces and areas: choose one and go to the bench, or begin another. */
+/** Jobs, their pieces and areas: choose one and go to the bench, begin another, keep them in order. */
 import { consume } from '@lit/context';
 import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
-import { verdictIcon } from '../elements/icons.ts';
+import type { Job } from '../../job/records.ts';
+import { icons, verdictIcon } from '../elements/icons.ts';
 import { formatNumber, formatTime } from '../elements/numbers.ts';
-import '../elements/sheet.ts';
-import type { JobOutline } from '../state/bench-records.ts';
-import type { HandOver, ImportPlan } from '../state/hand-over.ts';
+import '../elements/undo-line.ts';
+import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts';
+import { Likenesses } from '../state/likenesses.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import { Thumbnails } from '../state/thumbnails.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
-
-/** What the sheet asks the name of. */
-type Adding =
-  | { readonly what: 'job' }
-  | { readonly what: 'piece'; readonly job: Id<'job'> }
-  | { readonly what: 'area'; readonly piece: Id<'piece'> };
+import './import-sheet.ts';
+import type { FileOnOffer } from './import-sheet.ts';
+import './job-sheets.ts';
+import type { JobSheet } from './job-sheets.ts';
 
 @customElement('lt-jobs')
 export class JobsScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private search = '';
-  @state() private adding: Adding | undefined;
-  @state() private error = '';
-  @state() private bringing: Awaited<ReturnType<HandOver['plan']>> | undefined;
+  @state() private sheet: JobSheet | undefined;
+  @state() private offer: FileOnOffer | undefined;
+  @state() private done: Done | undefined;
+  @state() private trouble = '';
 
   #stopWatching: (() => void) | undefined;
-  #outline = new Task(this, {
-    task: () => this.services.records.outline(),
+  #jobs: readonly JobEntry[] = [];
+  #photographs = new Likenesses(this, (id: Id<'picture'>) =>
+    this.services.book.pictureOf(id, 'thumbnail'),
+  );
+  #crops = new Thumbnails(this, () => this.services.records);
+  #list = new Task(this, {
+    task: async () => {
+      const [jobs, bin] = await Promise.all([this.services.book.list(), this.services.book.bin()]);
+      this.#jobs = jobs;
+      return { jobs, bin };
+    },
     args: () => [],
   });
 
@@ -45,37 +55,56 @@ export class JobsScreen extends LitElement {
         max-inline-size: 420px;
       }
       .piece {
+        display: grid;
+        grid-template-columns: 64px minmax(0, 1fr);
+        gap: 4px 12px;
         margin-block-start: 12px;
         padding-block-start: 12px;
         border-block-start: 1px solid var(--rule);
       }
-      .piece-head,
-      .job-head {
+      .head {
         display: flex;
+        flex-wrap: wrap;
         align-items: center;
         justify-content: space-between;
         gap: 8px;
       }
+      .head > :first-child {
+        flex: 1 1 12rem;
+        min-inline-size: 0;
+      }
       .both {
         display: flex;
+        flex-wrap: wrap;
         gap: 8px;
       }
       h4 {
         margin: 0;
         font-size: 1rem;
       }
+      .likeness {
+        inline-size: 64px;
+        block-size: 64px;
+        object-fit: cover;
+        background: var(--surround);
+      }
       .areas {
         display: grid;
+        grid-column: 1 / -1;
         gap: 4px;
       }
       .area {
         display: grid;
         grid-template-columns: minmax(0, 1fr) auto;
-        inline-size: 100%;
+        gap: 4px;
+      }
+      .open {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
         font-weight: 400;
         text-align: start;
       }
-      .area b {
+      .open b {
         display: block;
       }
       .last {
@@ -83,6 +112,10 @@ export class JobsScreen extends LitElement {
         align-items: center;
         gap: 8px;
         font-weight: 700;
+      }
+      .notes {
+        margin-block-start: 6px;
+        white-space: pre-line;
       }
       .file input {
         position: absolute;
@@ -94,23 +127,20 @@ export class JobsScreen extends LitElement {
         outline: 3px solid #ffffff;
         outline-offset: 2px;
       }
-      .lines li {
+      .trouble {
         margin-block-end: 8px;
+        font-weight: 700;
       }
-      .wide {
-        inline-size: 100%;
-        margin-block-start: 8px;
-      }
-      form {
-        display: grid;
-        gap: 12px;
+      .trouble:not(:empty) {
+        padding: 12px 16px;
+        background: var(--control-deep);
       }
     `,
   ];
 
   override connectedCallback(): void {
     super.connectedCallback();
-    this.#stopWatching = this.services.records.onChange(() => void this.#outline.run());
+    this.#stopWatching = this.services.records.onChange(() => void this.#list.run());
   }
   override disconnectedCallback(): void {
     this.#stopWatching?.();
@@ -118,14 +148,15 @@ export class JobsScreen extends LitElement {
   }
 
   override render() {
+    const { done } = this;
     return html`
       <div class="bar">
         <h2>Jobs</h2>
         <input
           class="search"
           type="search"
-          placeholder="Search jobs, pieces, areas"
-          aria-label="Search jobs, pieces, areas"
+          placeholder="Search jobs, pieces, areas, notes"
+          aria-label="Search jobs, pieces, areas, notes"
           .value=${this.search}
           @input=${(e: Event) => (this.search = (e.currentTarget as HTMLInputElement).value)}
         />
@@ -133,224 +164,203 @@ export class JobsScreen extends LitElement {
           <input type="file" accept=".zip,application/zip" @change=${this.#bring} />
           <span>Open a job’s file</span>
         </label>
-        <button @click=${() => this.#ask({ what: 'job' })}>New job</button>
+        <button @click=${() => (this.sheet = { what: 'new-job' })}>New job</button>
       </div>
-      ${this.#outline.render({
-        pending: () => html`<p class="empty">Opening the list.</p>`,
-        complete: (outline) => this.#list(outline),
+      <p class="trouble" role="alert">${this.trouble}</p>
+      <lt-undo-line
+        .text=${done?.text ?? ''}
+        .canUndo=${done !== undefined}
+        @lt-undo=${() => void this.#undo()}
+        @lt-close=${() => (this.done = undefined)}
+      ></lt-undo-line>
+      ${this.#list.render({
+        // Drawn anew after every change: what was there stays until then.
+        pending: () =>
+          this.#jobs.length > 0
+            ? this.#found(this.#jobs)
+            : html`<p class="empty">Opening the list.</p>`,
+        complete: ({ jobs, bin }) => html`
+          ${this.#found(jobs)}
+          ${
+            bin.length > 0
+              ? html`<button @click=${() => (this.sheet = { what: 'bin', records: bin })}>
+                  Deleted (${bin.length})
+                </button>`
+              : nothing
+          }
+        `,
         error: (error) =>
           html`<p class="empty" role="alert">The jobs could not be listed: ${String(error)}</p>`,
       })}
-      ${this.#sheet()} ${this.#importSheet()}
+      <lt-job-sheets
+        .sheet=${this.sheet}
+        @lt-close=${() => (this.sheet = undefined)}
+        @lt-done=${(event: CustomEvent<{ done: Done }>) => (this.done = event.detail.done)}
+        @lt-go=${(event: CustomEvent<{ area: Id<'area'> }>) => void this.#open(event.detail.area)}
+        @lt-match=${() => this.#match()}
+      ></lt-job-sheets>
+      <lt-import-sheet
+        .offer=${this.offer}
+        @lt-close=${() => (this.offer = undefined)}
+        @lt-taken=${() => void this.#list.run()}
+      ></lt-import-sheet>
     `;
   }
 
-  #list(outline: readonly JobOutline[]) {
-    const wanted = this.search.trim().toLowerCase();
-    const found = outline.filter(({ place: { job, piece, area } }) =>
-      `${job.title} ${piece.name} ${piece.reference} ${area.name}`.toLowerCase().includes(wanted),
-    );
+  #found(jobs: readonly JobEntry[]) {
+    const words = this.search.trim().toLowerCase().split(/\s+/);
+    const found = jobs.flatMap((entry) => matching(entry, words));
     if (found.length === 0) {
       return html`<p class="empty">
-        ${wanted ? 'Nothing is called that.' : 'No job yet. Begin one with New job.'}
+        ${jobs.length > 0 ? 'Nothing here matches the search.' : 'No job yet. Begin one with New job.'}
       </p>`;
     }
-    const jobs = grouped(found, ({ place }) => place.job.id).reverse();
-    return jobs.map((areas) => {
-      const { job } = areas[0]!.place;
-      return html`<section class="panel">
-        <div class="job-head">
-          <h3>${job.title}</h3>
-          <button @click=${() => this.#ask({ what: 'piece', job: job.id })}>Add a piece</button>
-        </div>
-        ${grouped(areas, ({ place }) => place.piece.id).map((own) => this.#piece(own))}
-      </section>`;
-    });
+    return found.map((entry) => this.#job(entry));
   }
 
-  #piece(areas: readonly JobOutline[]) {
-    const { piece } = areas[0]!.place;
+  #job({ job, pieces, lastWorked }: JobEntry) {
+    const about = [
+      `last worked on ${formatTime(lastWorked)}`,
+      ...(job.lamp ? [`lamp: ${job.lamp}`] : []),
+      ...(job.tile ? [`tile: ${job.tile.name}`] : []),
+    ];
+    return html`<section class="panel">
+      <div class="head">
+        <div>
+          <h3>${job.title}</h3>
+          <p class="quiet">${about.join(' · ')}</p>
+        </div>
+        <div class="both">
+          <button
+            aria-label="Edit the job ${job.title}"
+            @click=${() => (this.sheet = { what: 'job', job })}
+          >
+            Edit
+          </button>
+          <button @click=${() => (this.sheet = { what: 'new-piece', job })}>Add a piece</button>
+        </div>
+      </div>
+      ${job.notes ? html`<p class="notes">${job.notes}</p>` : nothing}
+      ${pieces.map((piece) => this.#piece(piece, job))}
+    </section>`;
+  }
+
+  #piece({ piece, areas, pictures }: PieceEntry, job: Job) {
     return html`<div class="piece">
-      <div class="piece-head">
-        <h4>${piece.name}</h4>
+      ${this.#likeness(areas, pictures)}
+      <div class="head">
+        <div>
+          <h4>${piece.name}</h4>
+          <p class="quiet">${piece.reference}</p>
+        </div>
         <div class="both">
           <a class="button" href=${hashOf({ screen: 'piece', piece: piece.id })}>Record</a>
-          <button @click=${() => this.#ask({ what: 'area', piece: piece.id })}>Add an area</button>
+          <button @click=${() => (this.sheet = { what: 'new-area', piece })}>Add an area</button>
         </div>
       </div>
       <div class="areas">
-        ${areas.map(({ place: { area }, readings, lastReading }) => {
-          const last = lastReading;
-          return html`<button class="area" @click=${() => void this.#open(area.id)}>
-            <span>
-              <b>${area.name}</b>
-              <span class="quiet">
-                ${readingsInWords(readings)}${last ? `, last ${formatTime(last.createdAt)}` : ''}
-              </span>
-            </span>
-            ${
-              last
-                ? html`<span class="last">
-                    ${verdictIcon(last.verdict.acceptable)} ${last.verdict.acceptable}
-                    ${formatNumber(last.difference.deltaE00, 1)}
-                  </span>`
-                : nothing
-            }
-          </button>`;
-        })}
+        ${areas.map((entry) => this.#area(entry, () => (this.sheet = { what: 'area', area: entry.area, piece, job })))}
       </div>
     </div>`;
   }
 
-  #sheet() {
-    const { adding } = this;
-    const fields = !adding
-      ? []
-      : adding.what === 'job'
-        ? (['job', 'piece', 'area'] as const)
-        : adding.what === 'piece'
-          ? (['piece', 'area'] as const)
-          : (['area'] as const);
-    return html`<lt-sheet
-      heading=${adding ? `New ${adding.what}` : ''}
-      ?open=${adding !== undefined}
-      @lt-close=${() => (this.adding = undefined)}
-    >
-      <form novalidate @submit=${(event: SubmitEvent) => void this.#add(event)}>
-        ${fields.map(
-          (field) =>
-            html`<label>
-              ${LABELS[field]}
-              <input name=${field} maxlength="200" autocomplete="off" />
-            </label>`,
-        )}
-        <p role="alert">${this.error}</p>
-        <button class="next">Make it and go to the bench</button>
-      </form>
-    </lt-sheet>`;
+  /** The newest photograph, else the newest dab. */
+  #likeness(areas: readonly AreaEntry[], pictures: PieceEntry['pictures']) {
+    const picture = pictures.at(-1);
+    const last = areas.flatMap(({ last }) => last ?? []).at(-1);
+    const address = picture
+      ? this.#photographs.of(picture.id)
+      : last && this.#crops.of(last.id).thumbnail;
+    return address
+      ? html`<img class="likeness" src=${address} alt="" />`
+      : html`<span class="likeness"></span>`;
   }
 
-  #importSheet() {
-    const { bringing } = this;
-    const differs = bringing?.ok === true && bringing.plan.differ.length > 0;
-    return html`<lt-sheet
-      heading=${bringing?.ok === false ? 'This file cannot be taken in' : 'What this file would change'}
-      ?open=${bringing !== undefined}
-      @lt-close=${() => (this.bringing = undefined)}
-    >
-      ${
-        bringing?.ok === false
-          ? html`<ul class="lines">
-                ${bringing.faults.slice(0, 12).map((fault) => html`<li>${fault}</li>`)}
-              </ul>
-              <p>Nothing was changed.</p>`
-          : nothing
-      }
-      ${
-        bringing?.ok === true
-          ? html`<ul class="lines">
-                ${bringing.plan.lines.map((line) => html`<li>${line}</li>`)}
-              </ul>
-              <p role="alert">${this.error}</p>
-              <button class="next wide" @click=${() => void this.#takeIn(bringing.plan, false)}>
-                ${differs ? 'Take it in, keep what is here' : 'Take it in'}
-              </button>
-              ${
-                differs
-                  ? html`<button
-                      class="wide"
-                      @click=${() => void this.#takeIn(bringing.plan, true)}
-                    >
-                      Take it in, replace what differs
-                    </button>`
-                  : nothing
-              }`
-          : nothing
-      }
-    </lt-sheet>`;
+  #area({ area, readings, last, matches }: AreaEntry, edit: () => void) {
+    const about = [
+      readingsInWords(readings),
+      ...(last ? [`last ${formatTime(last.createdAt)}, ${last.film}`] : []),
+      ...(matches ? [`matches ${matches.piece.name}, ${matches.area.name}`] : []),
+    ];
+    return html`<div class="area">
+      <button class="open" @click=${() => void this.#open(area.id)}>
+        <span><b>${area.name}</b><span class="quiet">${about.join(' · ')}</span></span>
+        ${
+          last
+            ? html`<span class="last">
+                ${verdictIcon(last.verdict.acceptable)} ${last.verdict.acceptable}
+                ${formatNumber(last.difference.deltaE00, 1)}
+              </span>`
+            : nothing
+        }
+      </button>
+      <button aria-label="Edit the area ${area.name}" @click=${edit}>${icons.more}</button>
+    </div>`;
+  }
+
+  #match(): void {
+    const { sheet } = this;
+    if (sheet?.what !== 'area') return;
+    const { area, piece, job } = sheet;
+    const places = this.#jobs.flatMap((entry) =>
+      entry.pieces
+        .filter((one) => one.piece.id !== piece.id)
+        .map((one) => ({ piece: one.piece, job: entry.job })),
+    );
+    this.sheet = { what: 'match', area, piece, job, places: [...places, { piece, job }] };
   }
 
   #bring = (event: Event) => {
     const input = event.currentTarget as HTMLInputElement;
     const file = input.files?.[0];
     if (!file) return;
-    this.error = '';
-    // The same file may be chosen again.
-    void this.services.handOver.plan(file).then((found) => {
-      this.bringing = found;
+    void this.#guard(async () => {
+      this.offer = await this.services.handOver.plan(file);
+      // The same file may be chosen again.
       input.value = '';
     });
   };
 
-  async #takeIn(plan: ImportPlan, replace: boolean): Promise<void> {
-    try {
-      await this.services.handOver.takeIn(plan, replace);
-      this.bringing = undefined;
-      await this.#outline.run();
-    } catch (error) {
-      this.error = error instanceof Error ? error.message : String(error);
-    }
-  }
-
-  #ask(adding: Adding): void {
-    this.error = '';
-    this.adding = adding;
-  }
-
-  async #add(event: SubmitEvent): Promise<void> {
-    event.preventDefault();
-    const { adding } = this;
-    const data = new FormData(event.currentTarget as HTMLFormElement);
-    const value = (name: string) => {
-      const field = data.get(name);
-      return typeof field === 'string' ? field.trim() : '';
-    };
-    const missing = [...data.keys()].find((name) => value(name) === '');
-    if (!adding || missing) {
-      this.error = `Give the ${missing ?? 'job'} a name.`;
-      return;
-    }
-    const { records } = this.services;
-    try {
-      const area =
-        adding.what === 'job'
-          ? await records.addJob(value('job'), value('piece'), value('area'))
-          : adding.what === 'piece'
-            ? await records.addPiece(adding.job, value('piece'), value('area'))
-            : await records.addArea(adding.piece, value('area'));
-      this.adding = undefined;
-      await this.#open(area);
-    } catch (error) {
-      this.error = error instanceof Error ? error.message : String(error);
-    }
+  async #undo(): Promise<void> {
+    const { done } = this;
+    this.done = undefined;
+    await this.#guard(async () => await done?.undo());
   }
 
   async #open(area: Id<'area'>): Promise<void> {
     await this.services.session.openArea(area);
     location.hash = '#/bench';
   }
+
+  async #guard(work: () => Promise<void>): Promise<void> {
+    try {
+      this.trouble = '';
+      await work();
+    } catch (error) {
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
+
+/** The job when it holds all of the words, narrowed to the pieces that do when the job itself does not. */
+function matching(entry: JobEntry, words: readonly string[]): readonly JobEntry[] {
+  const hasAll = (text: string) => words.every((word) => text.toLowerCase().includes(word));
+  const { job, pieces } = entry;
+  const ofJob = [job.title, job.notes, job.lamp ?? '', job.tile?.name ?? ''].join(' ');
+  if (hasAll(ofJob)) return [entry];
+  const own = pieces.filter(({ piece, areas }) => {
+    const texts = [piece.name, piece.reference, piece.description, piece.notes];
+    return hasAll(
+      [ofJob, ...texts, ...areas.flatMap(({ area }) => [area.name, area.notes])].join(' '),
+    );
+  });
+  return own.length > 0 ? [{ ...entry, pieces: own }] : [];
 }
 
 function readingsInWords(count: number): string {
   if (count === 0) return 'no reading yet';
   return count === 1 ? '1 reading' : `${count} readings`;
 }
-
-/** Items with the same key together, in the order in which the keys first come. */
-function grouped<Item>(items: readonly Item[], keyOf: (item: Item) => string): Item[][] {
-  const groups = new Map<string, Item[]>();
-  for (const item of items) {
-    const key = keyOf(item);
-    groups.set(key, [...(groups.get(key) ?? []), item]);
-  }
-  return [...groups.values()];
-}
-
-const LABELS = {
-  job: 'Title of the job',
-  piece: 'Name of the piece',
-  area: 'Name of the area: ground, band, rim',
-} as const;
 
 declare global {
   interface HTMLElementTagNameMap {

@@ -1,4 +1,6 @@
 /** What leaves the bench: the treatment record, the table of readings, whole jobs as files, and back. */
+import type { Bundle } from '../../job/bundle.ts';
+import { copyOf } from '../../job/copy.ts';
 import { parentOf, type Id } from '../../job/ids.ts';
 import { readingsCsv } from '../../job/readings-csv.ts';
 import { treatmentReport, type TreatmentReport } from '../../job/report.ts';
@@ -85,18 +87,31 @@ export class HandOver {
   async plan(
     file: Blob,
   ): Promise<
-    | { readonly ok: true; readonly plan: ImportPlan }
+    | { readonly ok: true; readonly plan: ImportPlan; readonly bundle: Bundle }
     | { readonly ok: false; readonly faults: readonly string[] }
   > {
     const read = readBundleFile(new Uint8Array(await file.arrayBuffer()));
     if (!read.ok) return read;
-    return { ok: true, plan: await planImport(this.#store, read.record) };
+    return { ok: true, plan: await planImport(this.#store, read.record), bundle: read.record };
   }
 
   /** Takes in what the plan says; what differs here is replaced only when asked for. */
   async takeIn(plan: ImportPlan, replace: boolean): Promise<void> {
     const ids = replace ? plan.differ.map(({ item }) => item.record.id) : [];
     const taken = await applyImport(this.#store, plan, new Set<string>(ids));
+    if (!taken.ok) throw new Error(taken.message);
+  }
+
+  /** Takes the job in once more, under ids of its own, beside what is here. */
+  async takeInAsCopy(bundle: Bundle): Promise<void> {
+    const jobKey = this.#store.newId('job').slice('job/'.length);
+    const { differ } = await planImport(this.#store, bundle);
+    // A palette that is here as it is in the file is shared; one that differs comes as its own.
+    const palettes = differ.flatMap(({ item: { record } }) =>
+      record.kind === 'palette' ? [[record.id, this.#store.newId('palette')] as const] : [],
+    );
+    const copy = copyOf(bundle, jobKey, new Map(palettes));
+    const taken = await applyImport(this.#store, await planImport(this.#store, copy));
     if (!taken.ok) throw new Error(taken.message);
   }
 }

@@ -4,6 +4,8 @@ import type { BenchRecords } from './bench-records.ts';
 import type { BenchSession } from './bench-session.ts';
 import type { BenchState } from './bench-state.ts';
 import type { HandOver } from './hand-over.ts';
+import type { JobBook } from './job-book.ts';
+import type { Mapping } from './mapping.ts';
 import type { Store } from './store.ts';
 import type { Version } from './version.ts';
 
@@ -12,6 +14,8 @@ export interface Services {
   readonly session: BenchSession;
   readonly records: BenchRecords;
   readonly handOver: HandOver;
+  readonly book: JobBook;
+  readonly mapping: Mapping;
   readonly version: Version;
 }
 

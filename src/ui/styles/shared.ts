@@ -115,6 +115,7 @@ export const controls = css`
     background: var(--control-deep);
     color: var(--ink);
     font: inherit;
+    font-weight: 400;
   }
   input[type='checkbox'],
   input[type='radio'] {

@@ -1,0 +1,66 @@
+/** A photograph as it is kept with a piece: PNG or JPEG, no larger than a record needs, with a small likeness. */
+import { photoHeader } from '../../camera/photo-header.ts';
+import type { Attachments } from '../../job/attachments.ts';
+
+/** The longer side that is kept, pixels: a page of A4 at 300 dpi has 3508. */
+const LONGEST = 3500;
+const THUMBNAIL = 320;
+
+export interface Photograph {
+  readonly width: number;
+  readonly height: number;
+  readonly attachments: Attachments;
+}
+
+/** Throws, in the person's words, when the file is no photograph that can be kept. */
+export async function preparePhotograph(file: File): Promise<Photograph> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  const { format, complete } = photoHeader(bytes);
+  if (format !== 'png' && format !== 'jpeg') {
+    throw new Error(`${file.name} is not a PNG or JPEG picture. Save it as one of these.`);
+  }
+  if (!complete) throw new Error(`${file.name} is damaged, or not all of it is there.`);
+  let bitmap: ImageBitmap;
+  try {
+    bitmap = await createImageBitmap(file);
+  } catch {
+    throw new Error(`${file.name} is damaged, or not all of it is there.`);
+  }
+  try {
+    const { width, height } = bitmap;
+    const thumbnail = await reduced(bitmap, THUMBNAIL, 0.8);
+    const isAsItIs = Math.max(width, height) <= LONGEST;
+    const picture = isAsItIs
+      ? { contentType: `image/${format}`, bytes, width, height }
+      : await reduced(bitmap, LONGEST, 0.92);
+    return {
+      width: picture.width,
+      height: picture.height,
+      attachments: { picture: attachmentOf(picture), thumbnail: attachmentOf(thumbnail) },
+    };
+  } finally {
+    bitmap.close();
+  }
+}
+
+const attachmentOf = ({ contentType, bytes }: { contentType: string; bytes: Uint8Array }) => ({
+  contentType,
+  bytes,
+});
+
+async function reduced(bitmap: ImageBitmap, longest: number, quality: number) {
+  const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
+  const width = Math.max(1, Math.round(bitmap.width * scale));
+  const height = Math.max(1, Math.round(bitmap.height * scale));
+  const canvas = new OffscreenCanvas(width, height);
+  const context = canvas.getContext('2d')!;
+  context.imageSmoothingQuality = 'high';
+  context.drawImage(bitmap, 0, 0, width, height);
+  const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality });
+  return {
+    contentType: 'image/jpeg',
+    bytes: new Uint8Array(await blob.arrayBuffer()),
+    width,
+    height,
+  };
+}
