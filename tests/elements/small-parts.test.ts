@@ -40,11 +40,12 @@ describe('pigments in words', () => {
   test('doses only where a hand could count them', () => {
     const units = [
       { name: 'drop', grams: 0.04 },
-      { name: 'stick touch', grams: 0.01 },
+      { name: 'touch', grams: 0.01 },
     ];
-    expect(inDoses(0.04, units)).toBe('about 1 drop');
-    expect(inDoses(0.03, units)).toBe('about 3 stick touches');
-    expect(inDoses(0.02, [units[0]!])).toBe('about half a drop');
+    expect(inDoses(0.04, units)).toBe('1 drop');
+    expect(inDoses(0.03, units)).toBe('3 touches');
+    expect(inDoses(0.02, [units[0]!])).toBe('half a drop');
+    expect(inDoses(0.103, [units[0]!])).toBe('about 2½ drops, 0.10 g');
     expect(inDoses(0.001, units)).toBeUndefined();
     expect(inDoses(5, units)).toBeUndefined();
   });

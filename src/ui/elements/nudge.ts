@@ -11,6 +11,7 @@ import { formatGrams, formatNumber, formatPercent } from './numbers.ts';
 import {
   additionInWords,
   type DoseUnit,
+  dosesOf,
   inDoses,
   pigmentCode,
   type PigmentOnShow,
@@ -22,6 +23,8 @@ export class NudgeCard extends LitElement {
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
   /** Doses of the palette, for pigments without their own. */
   @property({ attribute: false }) doseUnits: readonly DoseUnit[] = [];
+  /** How the hand doses: by the scale, or by counting the dose of this name. */
+  @property() dosing: 'scale' | 'drop' | 'touch' = 'scale';
   @property({ type: Number }) chosen = 0;
   /** Said instead of a suggestion: none is wanted, none helps, it is being reckoned. */
   @property() message = '';
@@ -191,11 +194,15 @@ export class NudgeCard extends LitElement {
     >
       <span>
         ${additions.map(([id, grams]) => {
-          const own = this.pigments.find((p) => p.id === id)?.doseUnits;
-          const doses = inDoses(grams, own ?? this.doseUnits);
+          const units = dosesOf(id, this.pigments, this.doseUnits);
+          const counted = units.filter(({ name }) => name === this.dosing);
+          const doses = inDoses(grams, counted.length > 0 ? counted : units);
+          // What the hand does stands first; the other says what that is.
+          const [first, second] =
+            counted.length > 0 && doses ? [doses, formatGrams(grams)] : [formatGrams(grams), doses];
           return html`<span class="pigment">
-            <span class="what">${formatGrams(grams)}</span> ${pigmentCode(id, this.pigments)}
-            ${doses ? html`<small>${doses}</small>` : nothing}
+            <span class="what">${first}</span> ${pigmentCode(id, this.pigments)}
+            ${second ? html`<small>${second}</small>` : nothing}
           </span>`;
         })}
       </span>

@@ -46,16 +46,37 @@ export function additionShort(additions: PotGrams, pigments: readonly PigmentOnS
   return `+ ${formatGrams(totalGrams(additions))}, ${added.length} paints`;
 }
 
-/** "about 2 drops", in the unit whose count is easiest to do by hand; nothing when none fits. */
+/** More than this many of one dose nobody counts. */
+const MOST_COUNTED = 40;
+
+/**
+ * "2 drops", in the unit whose count is easiest to do by hand; "about 2½ drops, 0.10 g" when that is
+ * rounded to the half, with what the rounding comes to. Nothing when no dose fits.
+ */
 export function inDoses(grams: number, units: readonly DoseUnit[]): string | undefined {
   const fits = units
     .map((unit) => ({ ...unit, count: grams / unit.grams }))
-    .filter(({ count }) => count >= 0.4 && count <= 12)
+    .filter(({ count }) => count >= 0.4 && count <= MOST_COUNTED)
     .sort((a, b) => offWhole(a.count) - offWhole(b.count))[0];
   if (!fits) return undefined;
   const half = Math.max(0.5, Math.round(fits.count * 2) / 2);
-  const count = half === 0.5 ? 'half a' : String(half).replace('.5', '½');
-  return `about ${count} ${half > 1 ? plural(fits.name) : fits.name}`;
+  const isExact = Math.abs(half * fits.grams - grams) < 0.02 * grams;
+  const said = `${inWords(half)} ${half > 1 ? plural(fits.name) : fits.name}`;
+  return isExact ? said : `about ${said}, ${formatGrams(half * fits.grams)}`;
+}
+
+function inWords(half: number): string {
+  return half === 0.5 ? 'half a' : String(half).replace('.5', '½');
+}
+
+/** Own doses of a pigment first, then those of the palette that it has not of its own. */
+export function dosesOf(
+  id: string,
+  pigments: readonly PigmentOnShow[],
+  ofPalette: readonly DoseUnit[],
+): readonly DoseUnit[] {
+  const own = pigments.find((pigment) => pigment.id === id)?.doseUnits ?? [];
+  return [...own, ...ofPalette.filter(({ name }) => !own.some((one) => one.name === name))];
 }
 
 function plural(name: string): string {

@@ -231,6 +231,7 @@ export class BenchScreen extends LitElement {
         .message=${now.nudge.message}
         .pigments=${now.palette?.pigments ?? []}
         .doseUnits=${now.palette?.doseUnits ?? []}
+        .dosing=${now.palette?.dosing ?? 'scale'}
         @lt-cautions=${() => (this.sheet = 'notes')}
         @lt-choose=${(e: CustomEvent<{ index: number }>) =>
           this.services.session.mixing.choose(e.detail.index)}
