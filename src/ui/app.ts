@@ -5,6 +5,8 @@ import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
 import './screens/jobs.ts';
+import './screens/map.ts';
+import './screens/map-record.ts';
 import './screens/palette.ts';
 import './screens/reading.ts';
 import './screens/settings.ts';
@@ -205,6 +207,10 @@ export class App extends LitElement {
         return html`<lt-palette></lt-palette>`;
       case 'settings':
         return html`<lt-settings></lt-settings>`;
+      case 'map':
+        return this.route.map
+          ? html`<lt-map-record .map=${this.route.map}></lt-map-record>`
+          : html`<lt-map></lt-map>`;
       case 'piece':
         return html`<lt-treatment .piece=${this.route.piece}></lt-treatment>`;
       case 'record':

@@ -52,6 +52,10 @@ export const icons = {
   ),
   glaze: picture(svg`<circle cx="12" cy="12" r="9" /><circle cx="12" cy="12" r="3.4" />`, 22),
   tile: picture(svg`<path d="M4 7l13-3 3 13-13 3z" />`, 22),
+  map: picture(
+    svg`<path d="M4 13c0-6 3-9 8-9s9 3 8 9-5 7-9 7-7-2-7-7z" /><path d="M9 13c0-2 1-4 4-4s3 2 3 4-2 3-4 3-3-1-3-3z" />`,
+    22,
+  ),
   near: picture(svg`<circle cx="10" cy="10" r="6.5" /><path d="M15 15l6 6M10 7v6M7 10h6" />`, 22),
   far: picture(svg`<circle cx="10" cy="10" r="6.5" /><path d="M15 15l6 6M7 10h6" />`, 22),
   photo: picture(svg`<path d="M3 4h18v16H3zM3 16l5-5 4 4 4-6 5 7" />`, 22),

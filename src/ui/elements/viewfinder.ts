@@ -1,10 +1,11 @@
 /**
  * The picture with tile, ring and dab drawn over it. A tap, or the handles by finger or arrow keys,
- * say where dab, glaze and tile are. The picture itself is slotted, so that frames stay outside.
+ * say where dab, glaze and tile are; a sprayed area is drawn round. The picture itself is slotted, so
+ * that frames stay outside.
  *
- * Events: `lt-point` {target, point}, `lt-tile` {polygon}.
+ * Events: `lt-point` {target, point}, `lt-tile` {polygon}, `lt-area` {polygon, how}.
  */
-import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
+import { css, html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type {
   PixelCircle,
@@ -13,12 +14,32 @@ import type {
   ReadingEvidence,
 } from '../../reading/types.ts';
 import { base } from '../styles/shared.ts';
+import {
+  drawnOutline,
+  movedOutline,
+  nearestCorner,
+  reachOf,
+  roundOutline,
+  withCorner,
+} from './area-handles.ts';
+import { areaOutline } from './blend-overlay.ts';
 import type { Handle, HandleDrag, HandleStep } from './handle.ts';
 import './handle.ts';
 import { outlines } from './outlines.ts';
-import { closeUpRect, fitView, insidePicture, type ViewRect } from './view-rect.ts';
+import { closeUpRect, fitView, insidePicture, middleOf, type ViewRect } from './view-rect.ts';
 
 export type PointTarget = 'dab' | 'glaze' | 'tile';
+/** What a tap in the picture of a sprayed area places; `none`: the map is only looked at. */
+export type AreaTarget = 'area' | 'glaze' | 'tile' | 'none';
+
+/** How an outline came about: drawn in one go, placed by a tap, or changed by its handles. */
+export interface AreaMarked {
+  readonly polygon: PixelPolygon;
+  readonly how: 'drawn' | 'placed' | 'changed';
+}
+
+/** Less of a way than this, CSS px, is a tap and no line. */
+const TAP_PX = 12;
 
 @customElement('lt-viewfinder')
 export class Viewfinder extends LitElement {
@@ -29,11 +50,20 @@ export class Viewfinder extends LitElement {
   @property({ attribute: false }) glaze: PixelCircle | undefined;
   @property({ attribute: false }) evidence:
     Pick<ReadingEvidence, 'dabOutline' | 'ring'> | undefined;
-  /** What a tap places; with `tile`, its corners can be dragged. */
-  @property() target: PointTarget = 'dab';
+  /** The sprayed area as it is marked. */
+  @property({ attribute: false }) area: PixelPolygon | undefined;
+  /** What a tap places; with `tile` and `area`, corners can be dragged. */
+  @property() target: PointTarget | AreaTarget = 'dab';
   @property({ type: Boolean }) closeUp = false;
+  /** The part to show close up, when it is neither dab nor glaze. */
+  @property({ attribute: false }) closeTo: ViewRect | undefined;
+  /** Drawn over the picture, given picture px to one CSS px and what is shown. */
+  @property({ attribute: false }) overlay:
+    ((scale: number, view: ViewRect) => TemplateResult) | undefined;
 
   @state() private box = { width: 0, height: 0 };
+  /** The line that is being drawn round the area. */
+  @state() private line: PixelPolygon = [];
 
   #observer = new ResizeObserver(([entry]) => {
     if (entry) this.box = { width: entry.contentRect.width, height: entry.contentRect.height };
@@ -54,6 +84,12 @@ export class Viewfinder extends LitElement {
         inset: 0;
         overflow: hidden;
         cursor: crosshair;
+      }
+      .frame.drawn-on {
+        touch-action: none;
+      }
+      .frame.looked-at {
+        cursor: default;
       }
       .picture {
         position: absolute;
@@ -122,8 +158,16 @@ export class Viewfinder extends LitElement {
     const view = this.#view();
     const share = (part: number, whole: number) => `${(100 * part) / whole}%`;
     const hasPicture = width > 0 && height > 0;
+    const scale = this.box.width > 0 ? view.width / this.box.width : 1;
+    const use = { area: 'drawn-on', none: 'looked-at' }[this.target as string] ?? '';
     return html`
-      <div class="frame" @pointerdown=${this.#tap}>
+      <div
+        class="frame ${use}"
+        @pointerdown=${this.#tap}
+        @pointermove=${this.#draw}
+        @pointerup=${this.#drawn}
+        @pointercancel=${() => (this.line = [])}
+      >
         <div
           class="picture"
           .style=${[
@@ -146,8 +190,10 @@ export class Viewfinder extends LitElement {
                   dab: this.dab,
                   glaze: this.glaze,
                   evidence: this.evidence,
-                  scale: this.box.width > 0 ? view.width / this.box.width : 1,
+                  scale,
                 })}
+                ${this.overlay?.(scale, view) ?? nothing}
+                ${areaOutline(this.area, this.line, scale, this.target === 'area')}
               </svg>`
             : nothing
         }
@@ -158,14 +204,14 @@ export class Viewfinder extends LitElement {
   }
 
   /** Puts the keyboard on a handle, placing it first when there is none yet. */
-  async focusTarget(target: PointTarget): Promise<void> {
+  async focusTarget(target: Exclude<PointTarget | AreaTarget, 'none'>): Promise<void> {
     const view = this.#view();
-    if (target !== 'tile' && !this[target]) {
+    const middle = { x: view.x + view.width / 2, y: view.y + view.height / 2 };
+    if (target === 'area') {
+      if (!this.area) this.#placeArea(middle);
+    } else if (target !== 'tile' && !this[target]) {
       const aside = target === 'glaze' ? view.height / 8 : 0;
-      this.#point(target, {
-        x: view.x + view.width / 2 + aside,
-        y: view.y + view.height / 2 + aside,
-      });
+      this.#point(target, { x: middle.x + aside, y: middle.y + aside });
     }
     await this.updateComplete;
     // The point comes back as a property from whoever keeps it: wait for that drawing too.
@@ -175,12 +221,13 @@ export class Viewfinder extends LitElement {
   }
 
   protected override willUpdate(changed: PropertyValues<this>): void {
-    if (changed.has('closeUp') && this.closeUp && !this.dab) this.closeUp = false;
+    if (changed.has('closeUp') && !this.dab && !this.closeTo) this.closeUp = false;
   }
 
   #view(): ViewRect {
     const whole = { x: 0, y: 0, width: this.pictureWidth || 16, height: this.pictureHeight || 9 };
-    const rect = this.closeUp && this.dab ? closeUpRect(this.dab, this.glaze) : whole;
+    const near = this.closeTo ?? (this.dab && closeUpRect(this.dab, this.glaze));
+    const rect = this.closeUp && near ? near : whole;
     return fitView(rect, this.box.width, this.box.height);
   }
 
@@ -214,20 +261,99 @@ export class Viewfinder extends LitElement {
           this.#moveCorner(polygon, index, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
       ></lt-handle>`;
     };
+    if (this.target === 'none') return nothing;
+    if (this.target === 'area') return this.#areaHandles(place);
     // One target's handles at a time: on a small picture dab and glaze lie within one fingertip.
     if (this.target === 'tile') return this.tile?.map((_, index) => corner(this.tile!, index));
     const at = this[this.target];
     return at ? one(this.target, at) : nothing;
   }
 
+  #areaHandles(place: (p: PixelPoint) => string) {
+    const { area, pictureWidth: width, pictureHeight: height } = this;
+    if (!area) return nothing;
+    const handle = (
+      name: string,
+      at: PixelPoint,
+      shape: Handle['shape'],
+      move: (to: PixelPoint) => PixelPolygon,
+    ) => {
+      const changed = (to: PixelPoint) =>
+        this.#markArea(move(insidePicture(to, width, height)), 'changed');
+      return html`<lt-handle
+        data-target="area"
+        shape=${shape}
+        name=${name}
+        .atX=${at.x}
+        .atY=${at.y}
+        .style=${place(at)}
+        @lt-drag=${(e: CustomEvent<HandleDrag>) => changed(this.#toPicture(e.detail))}
+        @lt-step=${(e: CustomEvent<HandleStep>) =>
+          changed({ x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
+      ></lt-handle>`;
+    };
+    return [
+      handle('whole outline', middleOf(area), 'cross', (to) =>
+        movedOutline(area, to, width, height),
+      ),
+      ...area.map((at, index) =>
+        handle(`outline corner ${index + 1} of ${area.length}`, at, 'corner', (to) =>
+          withCorner(area, index, to),
+        ),
+      ),
+    ];
+  }
+
   #tap = (event: PointerEvent) => {
-    if (event.button === 0 && this.pictureWidth > 0) this.#place(event);
+    if (event.button !== 0 || this.pictureWidth === 0 || this.target === 'none') return;
+    if (this.target !== 'area') {
+      this.#place(event);
+      return;
+    }
+    (event.currentTarget as HTMLElement).setPointerCapture(event.pointerId);
+    this.line = [this.#toPicture(event)];
   };
+
+  #draw = (event: PointerEvent) => {
+    const last = this.line.at(-1);
+    if (!last) return;
+    const point = insidePicture(this.#toPicture(event), this.pictureWidth, this.pictureHeight);
+    const cssPixels = this.box.width / this.#view().width;
+    if (cssPixels * Math.hypot(point.x - last.x, point.y - last.y) >= 3) {
+      this.line = [...this.line, point];
+    }
+  };
+
+  #drawn = () => {
+    const { line } = this;
+    const [first] = line;
+    this.line = [];
+    if (!first) return;
+    const isTap = reachOf(line) * (this.box.width / this.#view().width) < TAP_PX;
+    if (!isTap) this.#markArea(drawnOutline(line), 'drawn');
+    else if (this.area) {
+      const corner = nearestCorner(this.area, first);
+      this.#markArea(withCorner(this.area, corner, first), 'changed');
+    } else this.#placeArea(first);
+  };
+
+  #placeArea(at: PixelPoint): void {
+    const { pictureWidth: width, pictureHeight: height } = this;
+    const round = roundOutline(at, Math.min(width, height) / 9);
+    this.#markArea(
+      round.map((p) => insidePicture(p, width, height)),
+      'placed',
+    );
+  }
+
+  #markArea(polygon: PixelPolygon, how: AreaMarked['how']): void {
+    this.dispatchEvent(new CustomEvent<AreaMarked>('lt-area', { detail: { polygon, how } }));
+  }
 
   #place(at: HandleDrag): void {
     const point = this.#toPicture(at);
     if (this.target === 'tile') this.#moveNearestCorner(point);
-    else this.#point(this.target, point);
+    else if (this.target === 'dab' || this.target === 'glaze') this.#point(this.target, point);
   }
 
   #moveNearestCorner(point: PixelPoint): void {

@@ -169,6 +169,9 @@ export class BenchScreen extends LitElement {
       >
         ${now.closeUp ? icons.far : icons.near} Close-up
       </button>
+      <button title="The blend map of a sprayed area" @click=${() => this.#do('map')}>
+        ${icons.map} Map
+      </button>
       <button aria-haspopup="dialog" @click=${() => (this.sheet = 'picture')}>
         ${icons.camera} Picture
       </button>
@@ -334,6 +337,9 @@ export class BenchScreen extends LitElement {
         return void this.viewfinder.focusTarget(action);
       case 'close-up':
         this.#toggleCloseUp();
+        return;
+      case 'map':
+        location.hash = hashOf({ screen: 'map' });
         return;
       case 'keys':
         this.sheet = 'keys';

@@ -2,8 +2,10 @@
 import type { Id } from '../../job/ids.ts';
 import type { Attempt, Palette } from '../../job/records.ts';
 import type { Settings } from '../../job/settings.ts';
+import type { MapContext, MapRecord } from '../../job/map-record.ts';
 import type { ReadingContext, ReadingRecord } from '../../job/reading-record.ts';
 import type { PotGrams } from '../../paint/types.ts';
+import type { BlendMap } from '../../reading/blend-map.ts';
 import type { Reading } from '../../reading/types.ts';
 import type { CropMask } from '../elements/crop.ts';
 import type { Place, SavedReading } from './bench-state.ts';
@@ -53,7 +55,9 @@ export interface BenchRecords {
   /** The area is mixed from this palette from now on, and so are new areas. */
   usePalette(area: Id<'area'>, palette: Id<'palette'>): Promise<void>;
   /** Into the bin; call what it gives to bring it back. */
-  remove(id: Id<'attempt'> | Id<'reading'> | Id<'palette'>): Promise<() => Promise<void>>;
+  remove(
+    id: Id<'attempt'> | Id<'reading'> | Id<'map'> | Id<'palette'>,
+  ): Promise<() => Promise<void>>;
   saveReading(
     area: Id<'area'>,
     reading: Reading,
@@ -61,7 +65,14 @@ export interface BenchRecords {
     pictures: ReadingPictures,
   ): Promise<ReadingRecord>;
   reading(id: Id<'reading'>): Promise<SavedReading | undefined>;
-  pictureOf(reading: Id<'reading'>, which: 'crop' | 'thumbnail'): Promise<Blob | undefined>;
+  saveMap(
+    area: Id<'area'>,
+    map: BlendMap,
+    context: Omit<MapContext, 'id'>,
+    pictures: ReadingPictures,
+  ): Promise<MapRecord>;
+  map(id: Id<'map'>): Promise<MapRecord | undefined>;
+  pictureOf(id: Id<'reading'> | Id<'map'>, which: 'crop' | 'thumbnail'): Promise<Blob | undefined>;
   /** Which pixels of the crop counted; none for a dab beside the piece. */
   maskOf(reading: ReadingRecord): Promise<CropMask | undefined>;
   /** Calls when anything changes, here or in another window, until the returned function is called. */

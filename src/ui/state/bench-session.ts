@@ -13,7 +13,6 @@ import type {
   ReadingSettings,
   Regions,
 } from '../../reading/types.ts';
-import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
 import { EMPTY_NUDGE, type BenchState } from './bench-state.ts';
@@ -23,6 +22,7 @@ import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
 import { Palettes } from './palettes.ts';
+import { readingSettings } from './reading-settings.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -170,6 +170,11 @@ export class BenchSession {
   #pictureShown(): unknown {
     const { stream, address } = this.#store.state.feed;
     return stream ?? address;
+  }
+
+  /** Live frames are for the dab again, after a blend map. */
+  async watchDab(): Promise<void> {
+    await this.#repoint();
   }
 
   async moveTile(polygon: PixelPolygon): Promise<void> {
@@ -400,12 +405,7 @@ export class BenchSession {
   }
 
   #readingSettings(): ReadingSettings {
-    const { settings, place } = this.#store.state;
-    const tile = place?.job.tile ?? settings?.tiles[0];
-    return {
-      tileColour: tile ?? DEFAULT_SETTINGS.tileColour,
-      thresholds: place?.area.thresholds ?? settings?.thresholds ?? DEFAULT_SETTINGS.thresholds,
-    };
+    return readingSettings(this.#store.state);
   }
 
   /** A fault becomes a line the person can read; nothing that was there is lost. True when none. */

@@ -5,6 +5,7 @@ import type { Id } from '../../job/ids.ts';
 import type { Area, Attempt, Job, Palette, Piece } from '../../job/records.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Settings } from '../../job/settings.ts';
+import type { BlendMapResult } from '../../reading/blend-map.ts';
 import type { PotGrams, Suggestion } from '../../paint/types.ts';
 import type {
   PixelCircle,
@@ -49,6 +50,8 @@ export interface LiveView {
   readonly framesAveraged: number;
   readonly moving: boolean;
   readonly result: ReadingResult | undefined;
+  /** The blend map, while an area is watched in place of a dab. */
+  readonly map?: BlendMapResult;
 }
 
 /** A reading that was taken and stands until the next. */

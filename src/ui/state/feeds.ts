@@ -28,6 +28,8 @@ export class Feeds {
   #quietUntil = 0;
   /** What lies on the demo's tile to be characterised, g by pigment id; else its dab is of the pot. */
   #onTile: PotGrams | undefined;
+  /** On the demo bench, what is in the pot lies sprayed over the fill and not as a dab. */
+  #sprayed = false;
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
@@ -135,6 +137,19 @@ export class Feeds {
     return refused;
   }
 
+  /** Where things lie on the demo bench; undefined with any other picture. */
+  get scene(): DemoBench['scene'] | undefined {
+    return this.#live?.kind === 'demo' ? this.#live.scene : undefined;
+  }
+
+  /** On the demo bench, the pot is sprayed over the fill, or that is wiped off for the dab. */
+  async spray(sprayed: boolean): Promise<void> {
+    await this.layDabAfter(() => {
+      this.#sprayed = sprayed;
+      return Promise.resolve();
+    });
+  }
+
   /** The demo bench knows its paints by Colour Index name, whatever a palette calls them. */
   async #lay(demo: DemoBench): Promise<string | undefined> {
     const { palette } = this.#store.state;
@@ -144,7 +159,11 @@ export class Feeds {
       const name = pigment?.colourIndex ?? pigment?.name ?? id;
       grams[name] = (grams[name] ?? 0) + mass;
     }
-    const laid = await (this.#onTile ? demo.layOnTile(grams) : demo.setPot(grams));
+    const laid = await (this.#onTile
+      ? demo.layOnTile(grams)
+      : this.#sprayed
+        ? demo.spray(grams)
+        : demo.setPot(grams));
     if (laid.ok) return undefined;
     await (this.#onTile ? demo.layOnTile({}) : demo.setPot({}));
     return `Nothing lies there now: ${laid.message}. Paints of your own are read with your camera, or typed.`;
@@ -161,6 +180,7 @@ export class Feeds {
   /** @returns whether this picture is still the one that is wanted when it has come */
   #starting(kind: FeedState['kind'], label: string): () => boolean {
     this.stop();
+    this.#sprayed = false;
     this.#opening += 1;
     const opening = this.#opening;
     this.#store.set({
@@ -230,7 +250,8 @@ export class Feeds {
     const isNews =
       live?.moving !== report.moving ||
       (live.tile === undefined) !== (report.tile === undefined) ||
-      (live.result === undefined) !== (report.result === undefined);
+      (live.result === undefined) !== (report.result === undefined) ||
+      live.map?.ok !== report.map?.ok;
     if (!isNews && now - this.#lastView < VIEW_INTERVAL_MS) return;
     this.#lastView = now;
     // A phone that is turned over changes the shape of its picture.
@@ -246,6 +267,7 @@ export class Feeds {
         framesAveraged: report.framesAveraged,
         moving: report.moving,
         result: report.result,
+        ...(report.map && { map: report.map }),
       },
     });
   }

@@ -9,11 +9,15 @@ export type BenchAction =
   | 'glaze'
   | 'tile'
   | 'close-up'
+  | 'map'
   | 'undo'
   | 'keys';
 
-export interface KeyLine {
-  readonly action: BenchAction;
+export type MapAction =
+  'bench' | 'save' | 'area' | 'glaze' | 'tile' | 'close-up' | 'bare' | 'spray' | 'keys';
+
+export interface KeyLine<Action = BenchAction> {
+  readonly action: Action;
   /** As `KeyboardEvent.key` gives them, in lower case. */
   readonly keys: readonly string[];
   readonly shown: string;
@@ -35,12 +39,43 @@ export const KEY_MAP: readonly KeyLine[] = [
   { action: 'glaze', keys: ['g'], shown: 'G', what: 'Point at the glaze, then arrow keys' },
   { action: 'tile', keys: ['t'], shown: 'T', what: 'Corners of the tile, then Tab and arrow keys' },
   { action: 'close-up', keys: ['c'], shown: 'C', what: 'Close-up, and back' },
+  { action: 'map', keys: ['m'], shown: 'M', what: 'The blend map of a sprayed area' },
   { action: 'undo', keys: ['u'], shown: 'U', what: 'Undo the last addition' },
+  { action: 'keys', keys: ['?'], shown: '?', what: 'This keyboard map' },
+];
+
+export const MAP_KEYS: readonly KeyLine<MapAction>[] = [
+  {
+    action: 'area',
+    keys: ['o'],
+    shown: 'O',
+    what: 'Outline of the sprayed area, then Tab and arrow keys; with Shift by single pixels',
+  },
+  { action: 'glaze', keys: ['g'], shown: 'G', what: 'Point at sound glaze, then arrow keys' },
+  { action: 'tile', keys: ['t'], shown: 'T', what: 'Corners of the tile, then Tab and arrow keys' },
+  { action: 'close-up', keys: ['c'], shown: 'C', what: 'Close-up, and back' },
+  { action: 'bare', keys: ['b'], shown: 'B', what: 'The bare picture, and the map again' },
+  {
+    action: 'spray',
+    keys: ['p'],
+    shown: 'P',
+    what: 'On the demo bench: spray the mix, or wipe it',
+  },
+  { action: 'save', keys: ['s', 'pagedown'], shown: 'S, Page Down', what: 'Save the map' },
+  { action: 'bench', keys: ['m', 'escape'], shown: 'M, Esc', what: 'Back to the bench' },
   { action: 'keys', keys: ['?'], shown: '?', what: 'This keyboard map' },
 ];
 
 /** What a key press on the bench means; nothing while a person types or uses a control with it. */
 export function actionOf(event: KeyboardEvent): BenchAction | undefined {
+  return actionAmong(KEY_MAP, event);
+}
+
+/** The same for any screen’s keys. */
+export function actionAmong<Action>(
+  lines: readonly KeyLine<Action>[],
+  event: KeyboardEvent,
+): Action | undefined {
   if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) return undefined;
   const target = event.composedPath()[0];
   if (target instanceof HTMLElement) {
@@ -48,5 +83,5 @@ export function actionOf(event: KeyboardEvent): BenchAction | undefined {
     if (event.key === ' ' && target.matches('button, a, summary')) return undefined;
   }
   const key = event.key.toLowerCase();
-  return KEY_MAP.find((line) => line.keys.includes(key))?.action;
+  return lines.find((line) => line.keys.includes(key))?.action;
 }

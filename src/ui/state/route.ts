@@ -4,6 +4,8 @@ export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'palette' }
   | { readonly screen: 'settings' }
+  /** The blend map of what is in the picture, or one that was saved. */
+  | { readonly screen: 'map'; readonly map?: string }
   /** The treatment record of a piece. */
   | { readonly screen: 'piece'; readonly piece: string }
   | { readonly screen: 'record'; readonly reading?: string };
@@ -17,6 +19,8 @@ export function routeOf(hash: string): Route {
       return { screen };
     case 'record':
       return rest.length > 0 ? { screen, reading: decodeURIComponent(rest.join('/')) } : { screen };
+    case 'map':
+      return rest.length > 0 ? { screen, map: decodeURIComponent(rest.join('/')) } : { screen };
     case 'piece':
       return { screen, piece: decodeURIComponent(rest.join('/')) };
     default:
@@ -26,6 +30,7 @@ export function routeOf(hash: string): Route {
 
 export function hashOf(route: Route): string {
   if (route.screen === 'piece') return `#/piece/${encodeURIComponent(route.piece)}`;
+  if (route.screen === 'map' && route.map) return `#/map/${encodeURIComponent(route.map)}`;
   return route.screen === 'record' && route.reading
     ? `#/record/${encodeURIComponent(route.reading)}`
     : `#/${route.screen}`;

@@ -1,6 +1,7 @@
 /** The screens' records on the browser's store. */
 import { readGraymap } from '../../job/picture-forms.ts';
 import { parentOf, SETTINGS_ID, type Id, type Kind } from '../../job/ids.ts';
+import { mapRecord, type MapContext, type MapRecord } from '../../job/map-record.ts';
 import {
   readingMask,
   readingRecord,
@@ -12,6 +13,7 @@ import { SCHEMA_VERSION } from '../../job/commission.ts';
 import { firstSettings, type Settings } from '../../job/settings.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { DEFAULT_TILE } from '../../reading/settings.ts';
+import type { BlendMap } from '../../reading/blend-map.ts';
 import type { Reading } from '../../reading/types.ts';
 import type { Kept, PutOptions, Store } from '../../store/store.ts';
 import type { CropMask } from '../elements/crop.ts';
@@ -165,10 +167,6 @@ export class StoreRecords implements BenchRecords {
     { crop, thumbnail }: ReadingPictures,
   ): Promise<ReadingRecord> {
     const id = this.#store.newId('reading', area);
-    const attached = async (blob: Blob) => ({
-      contentType: blob.type,
-      bytes: new Uint8Array(await blob.arrayBuffer()),
-    });
     return await this.#put(readingRecord(reading, { ...context, id }), {
       attachments: {
         crop: await attached(crop),
@@ -178,13 +176,32 @@ export class StoreRecords implements BenchRecords {
     });
   }
 
+  async saveMap(
+    area: Id<'area'>,
+    map: BlendMap,
+    context: Omit<MapContext, 'id'>,
+    { crop, thumbnail }: ReadingPictures,
+  ): Promise<MapRecord> {
+    const id = this.#store.newId('map', area);
+    return await this.#put(mapRecord(map, { ...context, id }), {
+      attachments: { crop: await attached(crop), thumbnail: await attached(thumbnail) },
+    });
+  }
+
+  async map(id: Id<'map'>): Promise<MapRecord | undefined> {
+    return await this.#store.get(id);
+  }
+
   async reading(id: Id<'reading'>): Promise<SavedReading | undefined> {
     const record = await this.#store.get(id);
     if (!record) return undefined;
     return { record, attempt: record.attempt && (await this.#store.get(record.attempt)) };
   }
 
-  async pictureOf(id: Id<'reading'>, which: 'crop' | 'thumbnail'): Promise<Blob | undefined> {
+  async pictureOf(
+    id: Id<'reading'> | Id<'map'>,
+    which: 'crop' | 'thumbnail',
+  ): Promise<Blob | undefined> {
     const kept = await this.#store.attachment(id, which);
     return kept && new Blob([new Uint8Array(kept.bytes)], { type: kept.contentType });
   }
@@ -232,6 +249,10 @@ export class StoreRecords implements BenchRecords {
   async #put<R extends AnyRecord>(record: R, options?: PutOptions<R>): Promise<R> {
     return sure(await this.#store.put(record, options));
   }
+}
+
+async function attached(blob: Blob) {
+  return { contentType: blob.type, bytes: new Uint8Array(await blob.arrayBuffer()) };
 }
 
 /** What was kept; what was not becomes the message that the person reads. */

@@ -1,13 +1,15 @@
-/** Addresses of the small likenesses of saved readings; let go when the screen closes. */
+/** Addresses of the small likenesses of saved readings and maps; let go when the screen closes. */
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
 import type { Id } from '../../job/ids.ts';
 import type { BenchRecords } from './bench-records.ts';
 
+type Pictured = Id<'reading'> | Id<'map'>;
+
 export class Thumbnails implements ReactiveController {
   readonly #host: ReactiveControllerHost;
   readonly #records: () => Pick<BenchRecords, 'pictureOf'>;
-  readonly #addresses = new Map<Id<'reading'>, string>();
-  readonly #asked = new Set<Id<'reading'>>();
+  readonly #addresses = new Map<Pictured, string>();
+  readonly #asked = new Set<Pictured>();
 
   constructor(host: ReactiveControllerHost, records: () => Pick<BenchRecords, 'pictureOf'>) {
     this.#host = host;
@@ -16,7 +18,7 @@ export class Thumbnails implements ReactiveController {
   }
 
   /** `{ thumbnail }` once it is there, else nothing; the host is drawn anew when it comes. */
-  of(id: Id<'reading'>): { readonly thumbnail?: string } {
+  of(id: Pictured): { readonly thumbnail?: string } {
     const thumbnail = this.#addresses.get(id);
     if (thumbnail) return { thumbnail };
     if (!this.#asked.has(id)) {
@@ -32,7 +34,7 @@ export class Thumbnails implements ReactiveController {
     this.#asked.clear();
   }
 
-  async #load(id: Id<'reading'>): Promise<void> {
+  async #load(id: Pictured): Promise<void> {
     const picture = await this.#records().pictureOf(id, 'thumbnail');
     if (!picture || !this.#asked.has(id)) return;
     this.#addresses.set(id, URL.createObjectURL(picture));

@@ -19,7 +19,16 @@ export interface Cameras {
 export interface Tools {
   readonly bench: Pick<
     BenchClient,
-    'start' | 'readPicture' | 'findTile' | 'follow' | 'point' | 'capture' | 'stop'
+    | 'start'
+    | 'readPicture'
+    | 'mapPicture'
+    | 'findTile'
+    | 'follow'
+    | 'point'
+    | 'watchArea'
+    | 'capture'
+    | 'captureMap'
+    | 'stop'
   >;
   readonly paint: Pick<
     PaintClient,
