@@ -11,18 +11,6 @@ import type { Store } from '../../store/store.ts';
 
 export type { ImportPlan, TreatmentReport };
 
-/** The texts of a piece that a person writes. */
-export type PieceTexts = Pick<
-  Piece,
-  | 'name'
-  | 'reference'
-  | 'description'
-  | 'conditionAsFound'
-  | 'treatment'
-  | 'reversibility'
-  | 'treatedBy'
->;
-
 export class HandOver {
   readonly #store: Store;
 
@@ -56,11 +44,6 @@ export class HandOver {
       pictures,
     });
     return { piece, report };
-  }
-
-  async writePiece(base: Piece, texts: PieceTexts): Promise<void> {
-    const kept = await this.#store.put({ ...base, ...texts }, { base });
-    if (!kept.ok) throw new Error(kept.message);
   }
 
   /** The readings of a job as a table for a spreadsheet. */

@@ -1,0 +1,327 @@
+/**
+ * The treatment record as a sheet of paper. Its headings follow conservation guidance on
+ * documentation: see job/report.ts.
+ */
+import { consume } from '@lit/context';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Id } from '../../job/ids.ts';
+import type { MapRecord } from '../../job/map-record.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
+import type { Picture } from '../../job/records.ts';
+import type { AreaReport } from '../../job/report.ts';
+import { formatDay, formatGrams, formatNumber, formatPercent } from '../elements/numbers.ts';
+import type { TreatmentReport } from '../state/hand-over.ts';
+import { Likenesses } from '../state/likenesses.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Thumbnails } from '../state/thumbnails.ts';
+import { base } from '../styles/shared.ts';
+
+@customElement('lt-record-paper')
+export class RecordPaper extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @property({ attribute: false }) report!: TreatmentReport;
+
+  #crops = new Thumbnails(this, () => this.services.records);
+  #photographs = new Likenesses(this, (id: Id<'picture'>) =>
+    this.services.book.pictureOf(id, 'picture'),
+  );
+
+  static override styles = [
+    base,
+    css`
+      article {
+        max-inline-size: 800px;
+        margin-inline: auto;
+        padding: 24px;
+        background: var(--control);
+        color: var(--ink);
+      }
+      h2 {
+        margin-block-end: 8px;
+        font-size: 1.5rem;
+        line-height: 1.2;
+      }
+      h3 {
+        margin-block: 20px 4px;
+        padding-block-end: 2px;
+        border-block-end: 1px solid var(--rule);
+        font-size: 1.0625rem;
+      }
+      h4 {
+        margin: 12px 0 4px;
+        font-size: 1rem;
+      }
+      .missing-text {
+        color: var(--ink-quiet);
+        font-style: italic;
+      }
+      .written {
+        white-space: pre-line;
+      }
+      dl {
+        display: grid;
+        grid-template-columns: max-content minmax(0, 1fr);
+        gap: 2px 16px;
+      }
+      dt {
+        color: var(--ink-quiet);
+      }
+      .scroll {
+        overflow-x: auto;
+      }
+      table {
+        inline-size: 100%;
+        border-collapse: collapse;
+        font-size: 0.9375rem;
+      }
+      th,
+      td {
+        padding: 4px 8px 4px 0;
+        border-block-end: 1px solid var(--rule);
+        text-align: start;
+        vertical-align: middle;
+      }
+      .crop {
+        display: block;
+        inline-size: 56px;
+        block-size: 56px;
+        object-fit: cover;
+      }
+      ul {
+        padding-inline-start: 18px;
+        list-style: disc;
+      }
+      .images {
+        display: grid;
+        grid-template-columns: repeat(auto-fill, minmax(min(220px, 100%), 1fr));
+        gap: 12px;
+      }
+      figure {
+        margin: 0;
+        break-inside: avoid;
+      }
+      figure img {
+        display: block;
+        inline-size: 100%;
+        max-block-size: 320px;
+        object-fit: contain;
+        background: var(--surround);
+      }
+      figcaption {
+        margin-block-start: 2px;
+        font-size: 0.875rem;
+      }
+      @media print {
+        article {
+          max-inline-size: none;
+          padding: 0;
+          background: #ffffff;
+          color: #000000;
+          font-size: 10.5pt;
+        }
+        .missing-text,
+        dt {
+          color: #000000;
+        }
+        .scroll {
+          overflow: visible;
+        }
+        h3,
+        th,
+        td {
+          border-color: #808080;
+        }
+        h3,
+        h4 {
+          break-after: avoid;
+        }
+        tr,
+        figure,
+        dl {
+          break-inside: avoid;
+        }
+        figure img {
+          max-block-size: 90mm;
+          background: none;
+          print-color-adjust: exact;
+        }
+        .images {
+          grid-template-columns: 1fr 1fr;
+        }
+      }
+    `,
+  ];
+
+  override render() {
+    const { report } = this;
+    const { identity, dates, materials } = report;
+    const days =
+      dates.from === dates.to
+        ? formatDay(dates.from)
+        : `${formatDay(dates.from)} to ${formatDay(dates.to)}`;
+    return html`<article class="sheet-of-paper">
+      <h2>${identity.piece}</h2>
+      <dl>
+        ${
+          identity.reference
+            ? html`<dt>Reference</dt>
+                <dd>${identity.reference}</dd>`
+            : nothing
+        }
+        <dt>Job</dt>
+        <dd>${identity.job}</dd>
+        <dt>Date of treatment</dt>
+        <dd>${days}</dd>
+        <dt>Treated by</dt>
+        <dd>${said(report.treatedBy)}</dd>
+      </dl>
+      <h3>Description</h3>
+      ${said(identity.description)}
+      <h3>Condition as found</h3>
+      ${said(report.conditionAsFound)} ${this.#images('Before treatment', report.images.before)}
+      <h3>Treatment</h3>
+      ${said(report.treatment)} ${this.#images('During treatment', report.images.during)}
+      <h3>Materials</h3>
+      ${materialsList(materials)} ${report.areas.map((area) => mixOf(area))}
+      <h3>Colour readings</h3>
+      <p>
+        CIELAB D65/2° and ΔE₀₀ (CIEDE2000) with 95 % intervals, by camera against
+        ${report.tiles.join(', ') || 'no tile yet'}${
+          report.lamps.length > 0 ? `; lamp: ${report.lamps.join(', ')}` : ''
+        }.
+      </p>
+      ${report.areas.map((area) => this.#area(area))}
+      <h3>Result</h3>
+      ${report.areas.map((area) => resultOf(area))}
+      ${this.#images('After treatment', report.images.after)}
+      <h3>Reversibility</h3>
+      ${said(report.reversibility)}
+      <h3>Cautions</h3>
+      <ul>
+        ${report.cautions.map((caution) => html`<li>${caution}</li>`)}
+      </ul>
+    </article>`;
+  }
+
+  #images(heading: string, pictures: readonly Picture[]) {
+    if (pictures.length === 0) return nothing;
+    const areas = this.report.areas.map(({ area }) => area);
+    return html`<h4>${heading}</h4>
+      <div class="images">
+        ${pictures.map((picture) => {
+          const address = this.#photographs.of(picture.id);
+          const area = areas.find(({ id }) => id === picture.area)?.name;
+          const caption = [picture.caption, area, formatDay(picture.takenAt)].filter(Boolean);
+          return html`<figure>
+            ${
+              address
+                ? html`<img
+                    src=${address}
+                    width=${picture.width}
+                    height=${picture.height}
+                    alt=${picture.caption || heading}
+                  />`
+                : nothing
+            }
+            <figcaption>${caption.join(', ')}</figcaption>
+          </figure>`;
+        })}
+      </div>`;
+  }
+
+  #area({ area, readings, maps }: AreaReport) {
+    return html`<h4>Area: ${area.name}</h4>
+      ${
+        readings.length === 0
+          ? html`<p class="missing-text">no reading yet</p>`
+          : html`<div class="scroll">
+              <table>
+                <thead>
+                  <tr>
+                    <th scope="col">Dab</th>
+                    <th scope="col">Taken</th>
+                    <th scope="col">ΔE₀₀ (95 %)</th>
+                    <th scope="col">Verdict</th>
+                    <th scope="col">Difference</th>
+                  </tr>
+                </thead>
+                <tbody>
+                  ${readings.map((reading) => this.#reading(reading))}
+                </tbody>
+              </table>
+            </div>`
+      }
+      ${maps.map((map) => html`<p>${mapInWords(map)}</p>`)}`;
+  }
+
+  #reading(reading: ReadingRecord) {
+    const { thumbnail } = this.#crops.of(reading.id);
+    return html`<tr>
+      <td>
+        ${thumbnail ? html`<img class="crop" src=${thumbnail} alt="Crop of the dab" />` : nothing}
+      </td>
+      <td>${formatDay(reading.createdAt)}, ${reading.film}</td>
+      <td>${differenceOf(reading)}</td>
+      <td>${reading.verdict.acceptable}</td>
+      <td>
+        ${reading.words.join(', ') || 'none worth a word'}${
+          reading.note ? html`<br />${reading.note}` : nothing
+        }
+      </td>
+    </tr>`;
+  }
+}
+
+function said(text: string) {
+  return text.trim() === ''
+    ? html`<p class="missing-text">not written yet</p>`
+    : html`<p class="written">${text}</p>`;
+}
+
+function materialsList(materials: TreatmentReport['materials']) {
+  if (materials.length === 0) return nothing;
+  return html`<ul>
+    ${materials.map(
+      ({ name, use, quantity }) =>
+        html`<li>${[name, use, quantity].filter(Boolean).join(', ')}</li>`,
+    )}
+  </ul>`;
+}
+
+function mixOf({ area, mix, mediumGrams, thinnerGrams }: AreaReport) {
+  if (mix.length === 0) return nothing;
+  const parts = [
+    ...mix.map(
+      ({ name, grams, share }) => `${name} ${formatGrams(grams)} (${formatPercent(share)})`,
+    ),
+    ...(mediumGrams > 0 ? [`clear medium ${formatGrams(mediumGrams)}`] : []),
+    ...(thinnerGrams > 0 ? [`thinner ${formatGrams(thinnerGrams)}`] : []),
+  ];
+  return html`<p>Retouching of the ${area.name}: ${parts.join('; ')}.</p>`;
+}
+
+function differenceOf({ difference: { deltaE00, interval95 } }: ReadingRecord): string {
+  const [low, high] = interval95.map((end) => formatNumber(end, 1));
+  return `${formatNumber(deltaE00, 1)} (${low} to ${high})`;
+}
+
+function resultOf({ area, result }: AreaReport) {
+  return result
+    ? html`<p>
+        ${area.name}: ${result.verdict.acceptable}, ΔE₀₀ ${differenceOf(result)}, ${result.film}
+        dab, ${formatDay(result.createdAt)}. Acceptable up to
+        ${formatNumber(result.thresholds.acceptable, 1)}.
+      </p>`
+    : html`<p class="missing-text">${area.name}: no reading yet</p>`;
+}
+
+function mapInWords({ createdAt, median, above, film }: MapRecord): string {
+  return `Blend map of the sprayed area, ${film}, ${formatDay(createdAt)}: median ΔE₀₀ ${formatNumber(median, 1)}; ${formatPercent(above.acceptable)} of it above the acceptable threshold.`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-record-paper': RecordPaper;
+  }
+}
