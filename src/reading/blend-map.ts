@@ -140,8 +140,13 @@ export function readBlendMap(
   const shading = shadingOver(pixels, round);
   const judgeable = judgeablePixels(pixels, shading, round.glaze, light.linearRgb, round.reach);
   const shareOfArea = (counts: (pixel: number) => boolean) => {
-    const all = inArea.reduce((sum, v) => sum + v, 0);
-    return inArea.reduce((sum, v, i) => (v && counts(i) ? sum + 1 : sum), 0) / Math.max(1, all);
+    let [all, counted] = [0, 0];
+    for (let i = 0; i < inArea.length; i++) {
+      if (!inArea[i]) continue;
+      all++;
+      if (counts(i)) counted++;
+    }
+    return counted / Math.max(1, all);
   };
   const judged = shareOfArea((i) => judgeable[i] === 1);
   if (judged < LEAST_JUDGED) {

@@ -3,7 +3,7 @@ import { encodedFromLinear } from '../colour/srgb.ts';
 import type { GlazeRound } from './glaze-round.ts';
 import { isBodyPlusLamp } from './highlights.ts';
 import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
-import { centreX, centreY, type LinearGrid } from './picture.ts';
+import type { LinearGrid } from './picture.ts';
 import { meanOverSquares } from './pixel-means.ts';
 import { robustSigma } from './robust.ts';
 import type { PixelPoint } from './types.ts';
@@ -41,18 +41,21 @@ export function shadingOver(pixels: LinearGrid, round: GlazeRound): Float32Array
     ),
   );
   const shading = new Float32Array(cols * rows);
-  for (let pixel = 0; pixel < shading.length; pixel++) {
-    const x = centreX(pixels, pixel);
-    const y = centreY(pixels, pixel);
-    if (Math.hypot(x - round.centre.x, y - round.centre.y) > BEYOND * round.reach) continue;
-    const col = (x - pixels.x0) / pitch;
-    const row = (y - pixels.y0) / pitch;
-    const at = Math.floor(row) * across + Math.floor(col);
-    const fx = col - Math.floor(col);
+  const within = (BEYOND * round.reach) ** 2;
+  for (let y = 0, pixel = 0; y < rows; y++) {
+    const row = (y + 0.5) / pitch;
     const fy = row - Math.floor(row);
-    shading[pixel] =
-      (1 - fy) * ((1 - fx) * nodes[at]! + fx * nodes[at + 1]!) +
-      fy * ((1 - fx) * nodes[at + across]! + fx * nodes[at + across + 1]!);
+    const nodesFrom = Math.floor(row) * across;
+    const offY = (pixels.y0 + y + 0.5 - round.centre.y) ** 2;
+    for (let x = 0; x < cols; x++, pixel++) {
+      if ((pixels.x0 + x + 0.5 - round.centre.x) ** 2 + offY > within) continue;
+      const col = (x + 0.5) / pitch;
+      const at = nodesFrom + Math.floor(col);
+      const fx = col - Math.floor(col);
+      shading[pixel] =
+        (1 - fy) * ((1 - fx) * nodes[at]! + fx * nodes[at + 1]!) +
+        fy * ((1 - fx) * nodes[at + across]! + fx * nodes[at + across + 1]!);
+    }
   }
   return shading;
 }
@@ -76,10 +79,13 @@ export function judgeablePixels(
   const judgeable = new Uint8Array(shading.length);
   const glare = new Float32Array(shading.length);
   const all = new Uint8Array(shading.length).fill(1);
+  // Three logarithms a pixel are dear: what is not brighter than the glaze needs none.
+  const brighter = Math.exp(3 * (glaze[0] + GLARE)) * tileLinearRgb.reduce((p, v) => p * v, 1);
   for (let i = 0; i < shading.length; i++) {
-    judgeable[i] = shading[i]! > 0 && !isTooDark(pixels, i) ? 1 : 0;
+    const light = shading[i]!;
+    judgeable[i] = light > 0 && !isTooDark(pixels, i) ? 1 : 0;
     if (clipped[i]) glare[i] = 1;
-    else if (judgeable[i]) {
+    else if (judgeable[i] && r[i]! * g[i]! * b[i]! > brighter * light ** 3) {
       const seen = logTriple(
         Math.max(BLACK, r[i]!) / tileLinearRgb[0],
         Math.max(BLACK, g[i]!) / tileLinearRgb[1],
@@ -91,6 +97,7 @@ export function judgeablePixels(
       }
     }
   }
+  if (!glare.includes(1)) return judgeable;
   // A lone pixel is noise; what is left of it after a mean over nine is not enough for a highlight.
   meanOverSquares([glare], all, cols, rows, 1);
   for (let i = 0; i < glare.length; i++) glare[i] = glare[i]! > 0.4 || clipped[i] ? 1 : 0;

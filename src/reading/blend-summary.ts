@@ -51,9 +51,12 @@ export function placesOf(
   readonly spot: number;
   readonly contours: Record<keyof SharesAbove, readonly PixelPolygon[]>;
 } {
-  const { width, height } = crop;
-  const counts = inArea.map((inside, i) => (inside && !Number.isNaN(deltaE00[i]!) ? 1 : 0));
-  const smooth = deltaE00.slice();
+  // The area alone, out of the larger crop.
+  const part = boundsWithin(inArea, crop.width);
+  const { width, height } = part;
+  const smooth = cutOut(deltaE00, crop.width, part);
+  const counts = cutOut(inArea, crop.width, part);
+  for (let i = 0; i < counts.length; i++) if (Number.isNaN(smooth[i]!)) counts[i] = 0;
   // Twice over a square is nearly a bell: no corner of the square shows.
   const by = Math.max(LEAST_SPOT, Math.round(SPOT * radius));
   meanOverSquares([smooth], counts, width, height, by);
@@ -63,14 +66,15 @@ export function placesOf(
     if (!counts[i]) smooth[i] = NaN;
     else if (worst < 0 || smooth[i]! > smooth[worst]!) worst = i;
   }
+  const [left, top] = [crop.x + part.x, crop.y + part.y];
   const lines = (threshold: number) =>
     contourLines(smooth, width, height, threshold).map((line) =>
-      line.map((p) => ({ x: p.x + crop.x, y: p.y + crop.y })),
+      line.map((p) => ({ x: p.x + left, y: p.y + top })),
     );
   return {
     worst: {
-      x: crop.x + (worst % width) + 0.5,
-      y: crop.y + Math.floor(worst / width) + 0.5,
+      x: left + (worst % width) + 0.5,
+      y: top + Math.floor(worst / width) + 0.5,
       deltaE00: smooth[worst]!,
     },
     spot: by,
@@ -79,4 +83,37 @@ export function placesOf(
       imperceptible: lines(thresholds.imperceptible),
     },
   };
+}
+
+/** The rectangle of the pixels that are not 0, and one more to each side, for lines to close in. */
+function boundsWithin(mask: Uint8Array, width: number): PatchRect {
+  const height = mask.length / width;
+  let [left, right, top, bottom] = [width, 0, height, 0];
+  for (let y = 0; y < height; y++) {
+    const row = mask.subarray(y * width, (y + 1) * width);
+    const first = row.indexOf(1);
+    if (first < 0) continue;
+    left = Math.min(left, first);
+    right = Math.max(right, row.lastIndexOf(1) + 1);
+    top = Math.min(top, y);
+    bottom = y + 1;
+  }
+  const x = Math.max(0, left - 1);
+  const y = Math.max(0, top - 1);
+  return {
+    x,
+    y,
+    width: Math.min(width, right + 1) - x,
+    height: Math.min(height, bottom + 1) - y,
+  };
+}
+
+function cutOut<T extends Float32Array | Uint8Array>(values: T, width: number, part: PatchRect): T {
+  const kind = values.constructor as new (length: number) => T;
+  const out = new kind(part.width * part.height);
+  for (let y = 0; y < part.height; y++) {
+    const from = (part.y + y) * width + part.x;
+    out.set(values.subarray(from, from + part.width), y * part.width);
+  }
+  return out;
 }
