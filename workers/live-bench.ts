@@ -7,7 +7,7 @@
 import type { OpenCv } from '../src/reading/opencv.ts';
 import type { FetchedPixels } from '../src/reading/patch-average.ts';
 import type { PatchRect } from '../src/reading/patch-rect.ts';
-import { placesOnPiece } from '../src/reading/reference.ts';
+import { laidOnTile, placesOnPiece } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { readTile } from '../src/reading/tile.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
@@ -173,7 +173,8 @@ export class LiveBench<Frame> {
     this.#nextSearch = Infinity;
     const picture = { ...whole, rgba, maxCode: 255, frames: 1 } as const;
     const { tile: given } = this.#regions;
-    const tile = given ?? findTile(cv, picture, placesOnPiece(this.#regions));
+    const onPiece = placesOnPiece(this.#regions);
+    const tile = given ?? findTile(cv, picture, onPiece, laidOnTile(this.#regions));
     this.#tileFound = given === undefined;
     if (!tile) {
       this.#averager = undefined;

@@ -34,34 +34,56 @@ export function onSteepestEdges(plane: LightPlane, quad: PixelPolygon): PixelPol
 }
 
 /**
- * Does light fall across every side within a few pixels, over most of its length? A shadow that fades
- * across a sheet of paper does not.
+ * Share of the places along the least sharp side at which light changes within a few pixels, one way
+ * all along it: falls, as a rule, or into the narrow shadow of a tile on white paper, or over its bevel. A shadow that fades across
+ * a sheet of paper does not.
  */
-export function hasSharpSides(plane: LightPlane, quad: PixelPolygon): boolean {
-  return quad.every((p, i) => {
+export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
+  const shares = quad.map((p, i) => {
     const q = quad[(i + 1) % 4]!;
     const length = Math.hypot(q.x - p.x, q.y - p.y);
     const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
-    let sharp = 0;
+    let falls = 0;
+    let rises = 0;
     for (let k = 0; k < PLACES; k++) {
       const t = 0.1 + (0.8 * k) / (PLACES - 1);
-      const x = p.x + t * (q.x - p.x);
-      const y = p.y + t * (q.y - p.y);
-      const inner = at(plane, x - 2.5 * out.x, y - 2.5 * out.y);
-      const outer = at(plane, x + 2.5 * out.x, y + 2.5 * out.y);
-      const deeper = at(plane, x - 6 * out.x, y - 6 * out.y);
-      // Steeper than the shading just inside, which may slope the same way.
-      if (inner - outer > LEAST_FALL / 2 + Math.abs(deeper - inner)) sharp++;
+      const beyond = (r: number) =>
+        at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
+      let fall = 0;
+      let rise = 0;
+      for (let r = -2; r <= 2; r++) {
+        const change = beyond(r + 1) - beyond(r - 1);
+        fall = Math.max(fall, -change);
+        rise = Math.max(rise, change);
+      }
+      // Steeper than the shading further in, which may slope the same way.
+      const [near, deep] = [Math.min(6, length / 6), Math.min(12, length / 3)];
+      const shading = (2 * Math.abs(beyond(-deep) - beyond(-near))) / (deep - near);
+      if (fall > LEAST_CHANGE + 2 * shading) falls++;
+      if (rise > LEAST_CHANGE + 2 * shading) rises++;
     }
-    return sharp > SHARP_SHARE * PLACES;
+    return Math.max(falls, rises) / PLACES;
   });
+  return Math.min(...shares);
 }
-const SHARP_SHARE = 0.5;
+/** Least change, ln, across two pixels of a sharp side. */
+const LEAST_CHANGE = 0.025;
 
 type Line = readonly [PixelPoint, PixelPoint];
 
 /** The side from p to q (inside on its right, y down, going clockwise), moved onto its edge. */
 function moved(plane: LightPlane, p: PixelPoint, q: PixelPoint, reach: number): Line {
+  // Light falls from a tile to what it lies on; where it does not, it may rise, to whiter paper.
+  return along(plane, p, q, reach, 1) ?? along(plane, p, q, reach, -1) ?? [p, q];
+}
+
+function along(
+  plane: LightPlane,
+  p: PixelPoint,
+  q: PixelPoint,
+  reach: number,
+  way: 1 | -1,
+): Line | undefined {
   const length = Math.hypot(q.x - p.x, q.y - p.y);
   const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
   const search = Math.max(3, reach * SEARCH * length);
@@ -76,7 +98,7 @@ function moved(plane: LightPlane, p: PixelPoint, q: PixelPoint, reach: number): 
       const inner = at(plane, x + (r - 1) * out.x, y + (r - 1) * out.y);
       const outer = at(plane, x + (r + 1) * out.x, y + (r + 1) * out.y);
       // The nearer of two like edges: a shadow beyond the tile falls as steeply.
-      const fall = (inner - outer) * (1 - (0.35 * Math.abs(r)) / search);
+      const fall = way * (inner - outer) * (1 - (0.35 * Math.abs(r)) / search);
       if (fall > steepest) {
         steepest = fall;
         offset = r;
@@ -84,7 +106,7 @@ function moved(plane: LightPlane, p: PixelPoint, q: PixelPoint, reach: number): 
     }
     if (!Number.isNaN(offset)) found.push({ t, offset });
   }
-  if (found.length < PLACES / 3) return [p, q];
+  if (found.length < PLACES / 3) return undefined;
   // Theil and Sen's slope: up to a quarter of the places may have met something else.
   const slopes: number[] = [];
   for (let i = 0; i < found.length; i++) {

@@ -5,7 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
-import { findReference, placesOnPiece, refused } from './reference.ts';
+import { findReference, laidOnTile, placesOnPiece, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
 import type {
   EncodedPicture,
@@ -33,7 +33,7 @@ export function read(
     ...(regions.tile ? { tile: regions.tile } : {}),
     radius: regions.dab.radius,
     onPiece: placesOnPiece(regions),
-    without: notTile(regions),
+    without: laidOnTile(regions),
   });
   if (!reference.ok) return reference;
   const { tile, light } = reference;
@@ -49,9 +49,3 @@ export function read(
 
 const inPicture = (picture: EncodedPicture, { x, y, radius }: PixelCircle): boolean =>
   x > 0 && y > 0 && x < picture.width && y < picture.height && radius > 0;
-
-/** A dab laid on the tile is not tile, nor is its soft edge. */
-function notTile({ dab, dabOn }: Regions): ((x: number, y: number) => boolean) | undefined {
-  if (dabOn === 'piece') return undefined;
-  return (x, y) => Math.hypot(x - dab.x, y - dab.y) < 1.6 * dab.radius;
-}

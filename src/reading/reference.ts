@@ -48,6 +48,15 @@ export function placesOnPiece({ dab, glaze, dabOn }: Partial<Regions>): readonly
   return places.filter((place) => place !== undefined);
 }
 
+/** What lies on the tile and is not tile: a dab laid there, and its soft edge. */
+export function laidOnTile({
+  dab,
+  dabOn,
+}: Partial<Regions>): ((x: number, y: number) => boolean) | undefined {
+  if (!dab || dabOn !== 'tile') return undefined;
+  return (x, y) => Math.hypot(x - dab.x, y - dab.y) < 1.6 * dab.radius;
+}
+
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
   if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
   const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);

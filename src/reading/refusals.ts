@@ -3,7 +3,7 @@ import type { Refusal, RefusalReason } from './types.ts';
 
 const TEXT: Record<RefusalReason, readonly [message: string, remedy: string]> = {
   'tile-missing': [
-    'No white tile was found in the picture.',
+    'No white tile was found in the picture, or it is not clear which thing is the tile.',
     'Put the plain white tile beside the piece, whole in the picture, or drag its corners.',
   ],
   'tile-clipped': [
