@@ -19,7 +19,6 @@ import type {
   RefusalReason,
 } from '../src/reading/types.ts';
 import type { CapturedMap, LiveReport } from './bench-api.ts';
-import { Cadence } from './cadence.ts';
 import type { PixelsOf } from './live-bench.ts';
 import { movedMap, movedRequest, snapshot } from './snapshot.ts';
 
@@ -45,6 +44,11 @@ interface Watched {
   readonly reach: number;
 }
 
+/** Frames averaged before the first map: of fewer, noise would be mapped. */
+const FIRST_FRAMES = 8;
+/** Frames between maps once the average has settled; on a slow device more, so that it is not kept busy. */
+const SETTLED_FRAMES = 150;
+const SHARE_OF_TIME_MS = 8;
 /** Frames between two searches for a tile that is not found. */
 const SEARCH_EVERY = 8;
 /** Slot of the whole frame among the fetched pixels; the patches come before it. */
@@ -54,7 +58,6 @@ const MIDDLE = 1 / 6;
 
 export class LiveMap<Frame> {
   readonly #tools: MapTools<Frame>;
-  readonly #cadence = new Cadence();
   #watched: Watched | undefined;
   #frame = 0;
   #width = 0;
@@ -65,6 +68,9 @@ export class LiveMap<Frame> {
   #tileLevel = 0;
   #nextSearch = 0;
   #mapping = false;
+  /** Since the last map of this average: frames seen, and how far it had settled; none yet. */
+  #since: { frames: number; readonly settled: number } | undefined;
+  #mapMs = 0;
   /** What a map under way must be about to count: a new one for each area and each average. */
   #subject: object = {};
   /** What has come of it, to go out with the next frame. */
@@ -118,7 +124,10 @@ export class LiveMap<Frame> {
       if (averager === this.#averager) {
         const { average } = averager.state;
         const state = averager.add(fetched);
-        if (state.average !== average) this.#subject = {};
+        if (state.average !== average) {
+          this.#subject = {};
+          this.#since = undefined;
+        }
         // What moved may have been the tile: look for it anew.
         if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
         map = this.#result(averager, state);
@@ -175,7 +184,7 @@ export class LiveMap<Frame> {
   }
 
   #forget(): void {
-    this.#cadence.forget();
+    this.#since = undefined;
     this.#subject = {};
     this.#arrived = undefined;
     this.#said = undefined;
@@ -189,8 +198,21 @@ export class LiveMap<Frame> {
     this.#said = undefined;
     const arrived = this.#arrived;
     this.#arrived = undefined;
-    if (!this.#mapping && this.#cadence.isDue(state)) void this.#map(averager, watched);
+    if (!this.#mapping && this.#isDue(state)) void this.#map(averager, watched);
     return arrived?.();
+  }
+
+  /** Early, again when the average has settled, and then now and then. */
+  #isDue({ frames, settled }: FrameState): boolean {
+    if (frames < FIRST_FRAMES) return false;
+    const since = this.#since;
+    if (since) {
+      since.frames += 1;
+      const patience = Math.max(SETTLED_FRAMES, this.#mapMs / SHARE_OF_TIME_MS);
+      if (!(settled === 1 && since.settled < 1) && since.frames < patience) return false;
+    }
+    this.#since = { frames: 0, settled };
+    return true;
   }
 
   async #map(averager: FrameAverager, watched: Watched): Promise<void> {
@@ -209,7 +231,7 @@ export class LiveMap<Frame> {
       };
     }
     this.#mapping = false;
-    this.#cadence.took(this.#tools.now() - begin);
+    this.#mapMs = this.#tools.now() - begin;
     if (subject === this.#subject) this.#arrived = arrived;
   }
 
@@ -260,7 +282,7 @@ export class LiveMap<Frame> {
       moving,
       lampChanged,
       ...(map && { map }),
-      readingMs: this.#cadence.readingMs,
+      readingMs: this.#mapMs,
       workMs: this.#tools.now() - begin,
     };
   }

@@ -89,21 +89,30 @@ describe('the live blend map', () => {
     expect(worst.words.join()).toMatch(/lighter|yellower/);
   });
 
-  test('is made early, and then ever more seldom: one at a time', async () => {
+  test('is made of a few frames, again when settled, and then seldom', async () => {
     const { live, counted } = mapping();
     live.watch({ area: fill }, settings, 1);
-    const reports = await show(live, 60);
-    const made = reports.flatMap((r, i) => (r.map?.ok ? [i] : []));
-    expect(reports[made[0]!]!.framesAveraged).toBeLessThanOrEqual(2);
-    expect(made.length).toBeGreaterThanOrEqual(3);
-    expect(made.length).toBeLessThan(12);
-    expect(counted.maps).toBeLessThanOrEqual(made.length + 1);
+    const reports = await show(live, 80);
+    const made = reports.filter((r) => r.map?.ok).map((r) => r.framesAveraged);
+    expect(made[0]).toBeGreaterThanOrEqual(8);
+    expect(made[0]).toBeLessThan(16);
+    expect(made[1]).toBeGreaterThanOrEqual(32);
+    expect(made).toHaveLength(2);
+    expect(counted.maps).toBe(2);
+  });
+
+  test('sound glaze shows less and less by itself as the average settles', async () => {
+    const { live } = mapping();
+    live.watch({ area: fill }, settings, 1);
+    const maps = (await show(live, 60)).flatMap((r) => (r.map?.ok ? [r.map] : []));
+    expect(maps[1]!.glazeAbove.imperceptible).toBeLessThan(maps[0]!.glazeAbove.imperceptible);
+    expect(maps[1]!.glazeAbove.acceptable).toBeLessThan(0.02);
   });
 
   test('frames go on while a map is made, and fetch only what counts', async () => {
     const { live, counted } = mapping();
     live.watch({ area: fill }, settings, 1);
-    await show(live, 10);
+    await show(live, 16);
     let release: () => void = () => undefined;
     counted.hold = new Promise((done) => (release = done));
     counted.fetched = 0;
@@ -122,7 +131,7 @@ describe('the live blend map', () => {
   test('movement withdraws the map, once and with the reason; afterwards there is a new one', async () => {
     const { live } = mapping();
     live.watch({ area: fill }, settings, 1);
-    await show(live, 12);
+    await show(live, 20);
     const moving: LiveReport[] = [];
     for (let i = 0; i < 6; i++) {
       moving.push(await live.analyse(i % 2 ? still[i]! : jolted(still[i]!)));
@@ -132,7 +141,7 @@ describe('the live blend map', () => {
     expect(said).toHaveLength(1);
     expect(said[0]!.map).toMatchObject({ refused: [{ reason: 'moving' }] });
     expect(moving[moving.length - 1]!.moving).toBe(true);
-    expect((await show(live, 20)).some((r) => r.map?.ok)).toBe(true);
+    expect((await show(live, 30)).some((r) => r.map?.ok)).toBe(true);
   });
 
   test('a map that a movement overtook is dropped', async () => {
@@ -140,7 +149,7 @@ describe('the live blend map', () => {
     live.watch({ area: fill }, settings, 1);
     let release: () => void = () => undefined;
     counted.hold = new Promise((done) => (release = done));
-    await show(live, 8);
+    await show(live, 16);
     expect(counted.maps).toBe(1);
     for (let i = 0; i < 4; i++) await live.analyse(i % 2 ? still[i]! : jolted(still[i]!));
     release();
@@ -190,6 +199,6 @@ describe('the live blend map', () => {
     const said = reports.filter((r) => r.map);
     expect(said).toHaveLength(1);
     expect(said[0]!.map).toMatchObject({ ok: false, refused: [{ reason: 'tile-missing' }] });
-    expect((await show(live, 12)).some((r) => r.map?.ok)).toBe(true);
+    expect((await show(live, 20)).some((r) => r.map?.ok)).toBe(true);
   });
 });

@@ -120,7 +120,7 @@ function name(
   const low = view.y + 1.2 * size;
   const high = view.y + view.height - 0.5 * size;
   return svg`<text x=${x} y=${Math.min(high, Math.max(low, y))} text-anchor=${anchor}
-    font-size=${size} font-weight="700" fill="#ffffff" stroke="#000000" stroke-width=${4 * scale}
+    font-size=${size} font-weight="700" fill="#ffffff" stroke="#000000" stroke-width=${5 * scale}
     stroke-linejoin="round" paint-order="stroke">${text}</text>`;
 }
 
@@ -131,10 +131,12 @@ export function areaOutline(
   scale: number,
   isEdited: boolean,
 ): TemplateResult {
+  // Once it is done it steps back behind the lines of the map.
+  const [under, over] = isEdited ? [4, 1.75] : [2.5, 1];
   const twice = (d: string) =>
-    svg`<path d=${d} fill="none" stroke="#000000" stroke-width="4" stroke-opacity="0.75"
+    svg`<path d=${d} fill="none" stroke="#000000" stroke-width=${under} stroke-opacity="0.75"
         vector-effect="non-scaling-stroke" />
-      <path d=${d} fill="none" stroke="#ffffff" stroke-width="1.75" stroke-dasharray="14 4 2 4"
+      <path d=${d} fill="none" stroke="#ffffff" stroke-width=${over} stroke-dasharray="14 4 2 4"
         vector-effect="non-scaling-stroke" />`;
   const middle = outline && middleOf(outline);
   const top = outline && Math.min(...outline.map((p) => p.y));

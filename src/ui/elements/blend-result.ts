@@ -67,6 +67,12 @@ export class BlendResult extends LitElement {
         padding-block-start: 8px;
         border-block-start: 1px solid var(--rule);
       }
+      dt {
+        display: flex;
+        align-items: center;
+        gap: 6px;
+        white-space: nowrap;
+      }
       dd {
         font-weight: 700;
       }
