@@ -1,7 +1,9 @@
 /** A dab on the glaze: the ring of glaze round it, one field of light under both. */
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
-import { CLEAR, findDabOutline, type DabOutline } from './dab-outline.ts';
+import { findDabOutline, pointedOutline } from './dab-outline.ts';
+import { findFaintOutline } from './faint-outline.ts';
+import { blocksOf, type BlockLayout } from './field-blocks.ts';
 import { findHighlights } from './highlights.ts';
 import { logTriple, logWindow, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
@@ -11,6 +13,7 @@ import type { LabD65 } from '../colour/spaces.ts';
 import type { TileLight } from './tile.ts';
 import { tileLinearSrgb } from './uncertainty.ts';
 import { estimateTurn } from './turn.ts';
+import { CLEAR, type DabOutline } from './outline-shape.ts';
 import type {
   EncodedPicture,
   Matrix3,
@@ -30,9 +33,6 @@ const CLIPPED_SHARE = 0.01;
 const MOSTLY = 0.3;
 /** Linear light, share of range, under which the dab is noise. */
 const DARK = 0.0015;
-/** Width of the ring as a share of the dab's radius, and least width in px. */
-const RING_WIDTH = 0.9;
-const LEAST_RING_WIDTH = 14;
 
 export function readOnPiece(
   cv: OpenCv,
@@ -157,24 +157,38 @@ function outline(
     } else break;
   }
   // A wider look that shows no outline either says nothing about the pointed-at circle.
-  return closer(cv, picture, best?.dab.seen ? best : first, glaze, soundGlaze, tile);
+  return closer(cv, picture, pointed, best?.dab.seen ? best : first, glaze, soundGlaze, tile);
 }
 
 /** The dab found, a window no wider than its ring shows its edge in finer cells. */
 function closer(
   cv: OpenCv,
   picture: EncodedPicture,
+  pointed: PixelCircle,
   found: { window: LogWindow; dab: DabOutline } | undefined,
   glaze: LogTriple | undefined,
   soundGlaze: PixelCircle,
   tile: TileLight,
 ): { window: LogWindow; dab: DabOutline } | undefined {
-  if (!found?.dab.seen || found.window.grid.step === 1) return found;
-  const circle = { ...found.dab.centre, radius: found.dab.radius };
-  const window = logWindow(picture, circle, 2.4 * circle.radius + 12, tile.linearRgb);
-  if (window.grid.step >= found.window.grid.step) return found;
-  const dab = findDabOutline(cv, window, circle, glaze, soundGlaze);
-  return dab?.seen ? { window, dab } : found;
+  if (!found) return undefined;
+  const { window, dab } = found;
+  if (!dab.seen || dab.contrast < CLEAR) {
+    const { glazeTrust } = dab;
+    const faint = (circle: PixelCircle) =>
+      findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
+    const own = dab.seen ? { ...dab.centre, radius: dab.radius } : pointed;
+    const outlined = faint(pointed) ?? faint(own) ?? (dab.seen ? dab : 'drowned');
+    return {
+      window,
+      dab: outlined === 'drowned' ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
+    };
+  }
+  if (window.grid.step === 1) return found;
+  const circle = { ...dab.centre, radius: dab.radius };
+  const finer = logWindow(picture, circle, 2.4 * circle.radius + 12, tile.linearRgb);
+  if (finer.grid.step >= window.grid.step) return found;
+  const again = findDabOutline(cv, finer, circle, glaze, soundGlaze);
+  return again?.seen ? { window: finer, dab: again } : found;
 }
 
 /** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
@@ -207,84 +221,6 @@ function dabState({ grid }: LogWindow, dab: DabOutline, pointed: PixelCircle): D
   const middle = median(light);
   return { clippedShare: clipped / Math.max(1, cells), evenlyBright: middle > 0.85, light: middle };
 }
-
-export interface BlockLayout {
-  readonly blocks: readonly Block[];
-  /** Cells of each block. */
-  readonly cells: readonly (readonly number[])[];
-  readonly inner: number;
-  readonly outer: number;
-}
-
-/** Small blocks of like cells on the dab's core and in the ring. */
-function blocksOf(window: LogWindow, dab: DabOutline, clear?: Float32Array): BlockLayout {
-  const { grid, usable, tileLinearRgb } = window;
-  const { step, cols, rows } = grid;
-  const margin = Math.min(0.4 * dab.radius, dab.softness + 1);
-  const inner = dab.seen ? margin + 0.5 : 0.18 * dab.radius;
-  const width = Math.max(RING_WIDTH * dab.radius, LEAST_RING_WIDTH);
-  const outer = dab.radius + inner + width;
-  const side = Math.max(1, Math.round(dab.radius / step / 5));
-  const blocks: Block[] = [];
-  const cellsOf: number[][] = [];
-  for (let top = 0; top < rows; top += side) {
-    for (let left = 0; left < cols; left += side) {
-      for (const onDab of [false, true]) {
-        const cells: number[] = [];
-        let trust = 0;
-        for (let y = top; y < Math.min(rows, top + side); y++) {
-          for (let x = left; x < Math.min(cols, left + side); x++) {
-            const cell = y * cols + x;
-            if (!usable[cell]) continue;
-            const belongs = onDab
-              ? dab.inside[cell]! * step > margin
-              : dab.outside[cell]! * step > inner && dab.outside[cell]! * step < inner + width;
-            if (!belongs) continue;
-            cells.push(cell);
-            trust += (onDab ? 1 : dab.glazeTrust[cell]!) * (clear ? clear[cell]! : 1);
-          }
-        }
-        const fill = cells.length / side ** 2;
-        if (fill < 0.5) continue;
-        trust /= cells.length;
-        if (trust < 0.05) continue;
-        blocks.push({
-          x: (mean(cells, (c) => centreX(grid, c)) - dab.centre.x) / outer,
-          y: (mean(cells, (c) => centreY(grid, c)) - dab.centre.y) / outer,
-          log: logTriple(
-            mean(cells, (c) => grid.r[c]!) / tileLinearRgb[0],
-            mean(cells, (c) => grid.g[c]!) / tileLinearRgb[1],
-            mean(cells, (c) => grid.b[c]!) / tileLinearRgb[2],
-          ),
-          onDab,
-          fill,
-          nearness: nearness(dab, cells, step),
-          trust,
-        });
-        cellsOf.push(cells);
-      }
-    }
-  }
-  return {
-    blocks,
-    cells: cellsOf,
-    inner: dab.radius + inner,
-    outer,
-  };
-}
-
-/** The further from the dab, the less a smooth field is to be believed: weight of a ring block. */
-function nearness(dab: DabOutline, cells: readonly number[], step: number): number {
-  const away = mean(cells, (c) => dab.outside[c]!) * step;
-  return 1 / (1 + (away / (NEAR * dab.radius)) ** 2);
-}
-const NEAR = 0.35;
-
-const mean = (cells: readonly number[], value: (cell: number) => number): number => {
-  let sum = 0;
-  for (const cell of cells) sum += value(cell);
-  return sum / cells.length;
-};
 
 /** What each cell should show if nothing were mirrored; unknown on the dab's soft edge and far off. */
 function expectation(

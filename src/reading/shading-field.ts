@@ -51,6 +51,8 @@ export interface FieldFit {
   readonly ratioDrift: number;
   /** Mean log light of the field, without the dab's step, at a place in ring radii. */
   readonly meanAt: (x: number, y: number) => number;
+  /** Log light of the glaze at a place in ring radii, by the field that fits best. */
+  readonly glazeAt: (x: number, y: number) => LogTriple;
 }
 
 /** How smooth a field is believed to be. Deviations of log light, per ring radius or per bump. */
@@ -145,6 +147,11 @@ export function fitBentField(blocks: readonly Block[]): FieldFit | undefined {
 /** Fits field and step to the blocks; undefined when too few are left. */
 export function fitShadingField(blocks: readonly Block[]): FieldFit | undefined {
   return fitAmong(blocks, ROUGHNESSES);
+}
+
+/** A field good enough to draw the dab's outline by: fewer roughnesses to choose from. */
+export function fitFieldForOutline(blocks: readonly Block[]): FieldFit | undefined {
+  return fitAmong(blocks, [BENT, ROUGHNESSES[3]!, ROUGHNESSES[4]!]);
 }
 
 /** Fits the field of the glaze alone: no block is on a dab, and the step is 0. */
@@ -377,6 +384,15 @@ function combine(blocks: readonly Block[], basis: Float64Array, fits: readonly S
   );
   const variances = mix((f, k) => f.stepVariance[k]);
   const best = fits[share.indexOf(Math.max(...share))]!;
+  const valueAtOrigin = (k: Coordinate) => {
+    let value = 0;
+    for (let t = 0; t < TERMS - 1; t++) value += origin[t]! * best.coefficients[k][t]!;
+    return value;
+  };
+  const at = (x: number, y: number, k: Coordinate) => {
+    fieldTerms(x, y, origin, 0);
+    return valueAtOrigin(k);
+  };
   return {
     glaze,
     step,
@@ -387,11 +403,10 @@ function combine(blocks: readonly Block[], basis: Float64Array, fits: readonly S
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
     ratioDrift: ratioDrift(blocks, basis, best),
-    meanAt: (x, y) => {
+    meanAt: (x, y) => at(x, y, 0),
+    glazeAt: (x, y) => {
       fieldTerms(x, y, origin, 0);
-      let value = 0;
-      for (let t = 0; t < TERMS - 1; t++) value += origin[t]! * best.coefficients[0][t]!;
-      return value;
+      return COORDINATES.map(valueAtOrigin) as unknown as LogTriple;
     },
   };
 }

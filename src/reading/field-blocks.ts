@@ -1,0 +1,106 @@
+/** Small blocks of like cells on the dab's core and in the ring: what the shading field is fitted to. */
+import { logTriple, type LogWindow } from './log-window.ts';
+import type { DabOutline } from './outline-shape.ts';
+import { centreX, centreY } from './picture.ts';
+import type { Block } from './shading-field.ts';
+
+/** Width of the ring as a share of the dab's radius, and least width in px. */
+const RING_WIDTH = 0.9;
+const LEAST_RING_WIDTH = 14;
+
+/** Which cells count as dab and which as ring, all lengths in px. */
+export interface Layout {
+  /** Depth inside the outline from which a cell is surely dab. */
+  readonly margin: number;
+  /** Distance outside the outline from which a cell is surely glaze. */
+  readonly gap: number;
+  /** Width of the ring. */
+  readonly width: number;
+  /** Distance at which glaze counts half: the further off, the less a smooth field is believed. */
+  readonly near: number;
+  /** Side of a block. */
+  readonly side: number;
+}
+
+export interface BlockLayout {
+  readonly blocks: readonly Block[];
+  /** Cells of each block. */
+  readonly cells: readonly (readonly number[])[];
+  readonly inner: number;
+  readonly outer: number;
+}
+
+/** The soft edge is left out on both sides; where no edge was seen, what a hand's aim may miss. */
+export function layoutOf({ grid }: LogWindow, dab: DabOutline): Layout {
+  const margin = Math.min(0.4 * dab.radius, dab.softness + 1);
+  return {
+    margin,
+    gap: dab.seen ? margin + 0.5 : 0.18 * dab.radius,
+    width: Math.max(RING_WIDTH * dab.radius, LEAST_RING_WIDTH),
+    near: 0.35 * dab.radius,
+    side: Math.max(1, Math.round(dab.radius / grid.step / 5)) * grid.step,
+  };
+}
+
+/** @param clear per cell, how free of glare, 0–1 */
+export function blocksOf(
+  window: LogWindow,
+  dab: DabOutline,
+  clear?: Float32Array,
+  layout: Layout = layoutOf(window, dab),
+): BlockLayout {
+  const { grid, usable, tileLinearRgb } = window;
+  const { step, cols, rows } = grid;
+  const { margin, gap, width } = layout;
+  const outer = dab.radius + gap + width;
+  const side = Math.max(1, Math.round(layout.side / step));
+  const blocks: Block[] = [];
+  const cellsOf: number[][] = [];
+  for (let top = 0; top < rows; top += side) {
+    for (let left = 0; left < cols; left += side) {
+      for (const onDab of [false, true]) {
+        const cells: number[] = [];
+        let trust = 0;
+        for (let y = top; y < Math.min(rows, top + side); y++) {
+          for (let x = left; x < Math.min(cols, left + side); x++) {
+            const cell = y * cols + x;
+            if (!usable[cell]) continue;
+            const outside = dab.outside[cell]! * step;
+            const belongs = onDab
+              ? dab.inside[cell]! * step > margin
+              : outside > gap && outside < gap + width;
+            if (!belongs) continue;
+            cells.push(cell);
+            trust += (onDab ? 1 : dab.glazeTrust[cell]!) * (clear ? clear[cell]! : 1);
+          }
+        }
+        const fill = cells.length / side ** 2;
+        if (fill < 0.5) continue;
+        trust /= cells.length;
+        if (trust < 0.05) continue;
+        const away = mean(cells, (c) => dab.outside[c]!) * step;
+        blocks.push({
+          x: (mean(cells, (c) => centreX(grid, c)) - dab.centre.x) / outer,
+          y: (mean(cells, (c) => centreY(grid, c)) - dab.centre.y) / outer,
+          log: logTriple(
+            mean(cells, (c) => grid.r[c]!) / tileLinearRgb[0],
+            mean(cells, (c) => grid.g[c]!) / tileLinearRgb[1],
+            mean(cells, (c) => grid.b[c]!) / tileLinearRgb[2],
+          ),
+          onDab,
+          fill,
+          nearness: 1 / (1 + (away / layout.near) ** 2),
+          trust,
+        });
+        cellsOf.push(cells);
+      }
+    }
+  }
+  return { blocks, cells: cellsOf, inner: dab.radius + gap, outer };
+}
+
+const mean = (cells: readonly number[], value: (cell: number) => number): number => {
+  let sum = 0;
+  for (const cell of cells) sum += value(cell);
+  return sum / cells.length;
+};
