@@ -265,7 +265,7 @@ export class LiveMap<Frame> {
   #report(map: BlendMapResult | undefined, begin: number): LiveReport {
     const nothing = { settled: 0, frames: 0, moving: false, lampChanged: false };
     const { settled, frames, moving, lampChanged } = this.#averager?.state ?? nothing;
-    return {
+    const report = {
       frame: this.#frame,
       width: this.#width,
       height: this.#height,
@@ -279,12 +279,14 @@ export class LiveMap<Frame> {
       }),
       settled,
       framesAveraged: frames,
+      held: false,
       moving,
       lampChanged,
       ...(map && { map }),
       readingMs: this.#mapMs,
       workMs: this.#tools.now() - begin,
     };
+    return report;
   }
 }
 

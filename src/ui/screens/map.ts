@@ -217,8 +217,12 @@ export class MapScreen extends LitElement {
       >
         ${map.near ? icons.far : icons.near} Close-up
       </button>
-      <button aria-pressed=${map.bare} @click=${() => mapping.toggleBare()}>
-        ${icons.photo} Bare picture
+      <button
+        aria-pressed=${map.bare}
+        title="The picture without the map, and back"
+        @click=${() => mapping.toggleBare()}
+      >
+        ${icons.photo} Bare
       </button>
     </div>`;
   }

@@ -13,6 +13,7 @@ import type { AreaReport } from '../../job/report.ts';
 import { formatDay, formatGrams, formatNumber, formatPercent } from '../elements/numbers.ts';
 import type { TreatmentReport } from '../state/hand-over.ts';
 import { Likenesses } from '../state/likenesses.ts';
+import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
 import { base } from '../styles/shared.ts';
@@ -252,7 +253,45 @@ export class RecordPaper extends LitElement {
               </table>
             </div>`
       }
-      ${maps.map((map) => html`<p>${mapInWords(map)}</p>`)}`;
+      ${
+        maps.length === 0
+          ? nothing
+          : html`<div class="scroll">
+              <table>
+                <thead>
+                  <tr>
+                    <th scope="col">Blend map</th>
+                    <th scope="col">Taken</th>
+                    <th scope="col">Of the sprayed area</th>
+                    <th scope="col">Median ΔE₀₀</th>
+                    <th scope="col">Worst place</th>
+                  </tr>
+                </thead>
+                <tbody>
+                  ${maps.map((map) => this.#map(map))}
+                </tbody>
+              </table>
+            </div>`
+      }`;
+  }
+
+  #map(map: MapRecord) {
+    const { thumbnail } = this.#crops.of(map.id);
+    const { acceptable, imperceptible } = map.thresholds;
+    return html`<tr>
+      <td>
+        <a href=${hashOf({ screen: 'map', map: map.id })}>
+          ${thumbnail ? html`<img class="crop" src=${thumbnail} alt="Open the map" />` : 'Open'}
+        </a>
+      </td>
+      <td>${formatDay(map.createdAt)}, ${map.film}</td>
+      <td>
+        ${formatPercent(map.above.acceptable)} above ${formatNumber(acceptable, 1)},
+        ${formatPercent(map.above.imperceptible)} above ${formatNumber(imperceptible, 1)}
+      </td>
+      <td>${formatNumber(map.median, 1)}</td>
+      <td>${[formatNumber(map.worst.deltaE00, 1), ...map.worst.words].join(', ')}</td>
+    </tr>`;
   }
 
   #reading(reading: ReadingRecord) {
@@ -314,10 +353,6 @@ function resultOf({ area, result }: AreaReport) {
         ${formatNumber(result.thresholds.acceptable, 1)}.
       </p>`
     : html`<p class="missing-text">${area.name}: no reading yet</p>`;
-}
-
-function mapInWords({ createdAt, median, above, film }: MapRecord): string {
-  return `Blend map of the sprayed area, ${film}, ${formatDay(createdAt)}: median ΔE₀₀ ${formatNumber(median, 1)}; ${formatPercent(above.acceptable)} of it above the acceptable threshold.`;
 }
 
 declare global {

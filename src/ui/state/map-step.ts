@@ -14,6 +14,7 @@ export function mapStep(
   if (!map.outline) return 'Draw round the sprayed area in the picture, or tap its middle.';
   if (typeof engine === 'object') return engine.failed;
   if (engine === 'loading' || !live) return 'One moment: the reading engine is loading.';
+  if (map.bare) return 'The bare picture: press Bare again for the map.';
   if (live.moving) return 'Something moves. Let the piece and the camera rest.';
   if (map.stale || !live.map) return 'Mapping. Hold still.';
   if (!live.map.ok) return live.map.refused[0]?.remedy ?? '';

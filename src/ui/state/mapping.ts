@@ -90,7 +90,7 @@ export class Mapping {
   setTarget(target: AreaTarget): void {
     const { tile, live } = this.#bench.state;
     if (target === 'tile' && !tile && live?.tile) this.#bench.set({ tile: live.tile });
-    this.store.set({ target });
+    this.store.set({ target, bare: false });
   }
 
   /** An outline drawn in one go is done; one that was placed is yet to be fitted by its corners. */
@@ -137,7 +137,7 @@ export class Mapping {
   }
 
   toggleBare(): void {
-    this.store.set(({ bare }) => ({ bare: !bare }));
+    this.store.set(({ bare, target }) => ({ bare: !bare, target: bare ? target : 'none' }));
   }
 
   /** On the demo bench: the mix in the pot is sprayed over the fill, and the area is marked. */
