@@ -4,16 +4,13 @@
  */
 import { readFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
-import { nudge } from '../paint/nudge.ts';
-import { checkNudgeRequest } from '../paint/request.ts';
+import { answerNudge } from '../paint/answer.ts';
 import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
 
 const USAGE = 'usage: nudge REQUEST.json, or nudge --stdin';
 
 function answer(given: unknown): unknown {
-  const checked = checkNudgeRequest(given);
-  if (!checked.ok) throw new BadInput(checked.error);
-  const answered = nudge(checked.request);
+  const answered = answerNudge(given);
   if (!answered.ok) throw new BadInput(answered.error);
   return answered;
 }

@@ -11,10 +11,13 @@
  */
 import { labD65, type LabD65 } from '../colour/spaces.ts';
 import { coefficientSlopes, spectraAt, type Characterised } from './characterise.ts';
+import { dosesOf, keptSince, type Dose, type PotOf } from './doses.ts';
 import { Film, type Believed } from './film.ts';
 import type { Saunderson } from './kubelka-munk.ts';
 import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
-import { TERMS, WHITE_PRIOR } from './spectral-prior.ts';
+import { TERMS } from './spectral-prior.ts';
+import { logTintingStrength, tintingSlopes } from './tinting.ts';
+import type { Strength } from './types.ts';
 
 /** Standard deviations the estimate assumes. */
 export interface Assumed {
@@ -24,7 +27,7 @@ export interface Assumed {
   readonly dose: number;
   /** Of the logarithm of each amount of the pot as first recorded. */
   readonly firstDose: number;
-  /** Of the logarithm of a pigment's strength, characterised by masstone and tint. */
+  /** Of the logarithm of a pigment's strength as characterised, before any pot taught it. */
   readonly strength: number;
   /** Of the discrepancy between theory and paint, on each axis, far from any reading. */
   readonly discrepancy: number;
@@ -36,14 +39,13 @@ export const ASSUMED: Assumed = {
   reading: 0.3,
   dose: 0.15,
   firstDose: 0.1,
-  strength: 0.1,
+  strength: 0.25,
   discrepancy: 1,
   reach: 15,
 };
 
-/** A pot and its reading; `grams` in the order of the palette. */
-export interface ReadPot {
-  readonly grams: Float64Array;
+/** A pot and its reading. */
+export interface ReadPot extends PotOf {
   readonly lab: LabD65;
 }
 
@@ -56,7 +58,9 @@ export interface Prediction {
 export interface Belief {
   readonly pigments: readonly Believed[];
   /** Tinting strength of each, relative to its characterisation. */
-  readonly strengths: readonly number[];
+  readonly strengths: readonly Strength[];
+  /** How surprising the readings are, and what each dose would have had to be. */
+  readonly surprise: Surprise;
   /** What the pot is believed to hold, in grams times strength, in the order of the palette. */
   readonly effective: Float64Array;
   /** Mean discrepancy at a Lab that the theory predicts. */
@@ -65,12 +69,12 @@ export interface Belief {
   readonly predict: (additions: Float64Array) => Prediction;
 }
 
-/** One dose: which pigment, how much, from which attempt on. */
-interface Dose {
-  readonly pigment: number;
-  readonly grams: number;
-  readonly from: number;
-  readonly sigma: number;
+export interface Surprise {
+  /** χ² of all readings under the belief before them, and its degrees of freedom. */
+  readonly chiSquare: number;
+  readonly freedom: number;
+  /** Each dose as recorded, as believed in grams, and the difference in its standard deviations. */
+  readonly doses: readonly (Dose & { readonly believed: number; readonly z: number })[];
 }
 
 const ITERATIONS = 12;
@@ -80,12 +84,13 @@ const UNSHARED = 0.1;
 /** `readings`: oldest first, the present pot last, at least one. */
 export function learn(
   pigments: readonly Characterised[],
-  strengths: readonly number[],
+  strengths: readonly Strength[],
   readings: readonly ReadPot[],
   surface: Saunderson,
   assumed: Assumed = ASSUMED,
 ): Belief {
   const doses = dosesOf(readings, assumed);
+  const kept = keptSince(readings);
   const active = [...new Set(doses.map((dose) => dose.pigment))].sort((a, b) => a - b);
   // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses.
   const perPigment = TERMS + 1;
@@ -97,14 +102,15 @@ export function learn(
   const stateAt = (unknowns: Float64Array) => {
     const believed = pigments.map((pigment, index) => {
       const block = active.indexOf(index);
-      if (block < 0) return { K: pigment.K, S: pigment.S, strength: strengths[index]! };
+      const { logMean, logSd } = strengths[index]!;
+      if (block < 0) return { K: pigment.K, S: pigment.S, strength: Math.exp(logMean) };
       const at = block * perPigment;
       const coefficients = Float64Array.from(pigment.coefficients);
       for (let j = 0; j < TERMS; j++) {
         const value = unknowns[at + j]!;
         for (let i = j; i < TERMS; i++) coefficients[i]! += value * pigment.spread[j * TERMS + i]!;
       }
-      const strength = strengths[index]! * Math.exp(assumed.strength * unknowns[at + TERMS]!);
+      const strength = Math.exp(logMean + logSd * unknowns[at + TERMS]!);
       return { ...spectraAt(pigment.prior, coefficients), strength };
     });
     const given = doses.map(
@@ -118,8 +124,9 @@ export function learn(
   const effectiveAt = ({ believed, given }: State, index: number) => {
     const amounts = new Float64Array(pigments.length);
     doses.forEach((dose, d) => {
-      if (dose.from <= index)
-        amounts[dose.pigment]! += given[d]! * believed[dose.pigment]!.strength;
+      if (dose.from > index) return;
+      const grams = given[d]! * kept(dose.from, index);
+      amounts[dose.pigment]! += grams * believed[dose.pigment]!.strength;
     });
     return amounts;
   };
@@ -144,10 +151,11 @@ export function learn(
       spreadSlopes(pigments[p]!, film, rows, n, at);
       for (let axis = 0; axis < 3; axis++) {
         const perLogMass = film.perLogMass(axis);
-        rows[axis * n + at + TERMS] = assumed.strength * perLogMass;
+        rows[axis * n + at + TERMS] = strengths[p]!.logSd * perLogMass;
         doses.forEach((dose, d) => {
           if (dose.pigment !== p || dose.from > index) return;
-          const share = (state.given[d]! * state.believed[p]!.strength) / amounts[p]!;
+          const grams = state.given[d]! * kept(dose.from, index);
+          const share = (grams * state.believed[p]!.strength) / amounts[p]!;
           rows[axis * n + firstDose + d] = dose.sigma * share * perLogMass;
         });
       }
@@ -177,6 +185,7 @@ export function learn(
   const jacobian = new Float64Array(m * n);
   let factor: Float64Array;
   let weights: Float64Array;
+  let chiSquare: number;
   let noise = cholesky(addNoise(new Float64Array(m * m)), m)!;
   const cost = (at: Float64Array, off: Float64Array) => {
     const white = solveLower(noise, m, Float64Array.from(off));
@@ -194,7 +203,9 @@ export function learn(
     for (let row = 0; row < m; row++) {
       for (let j = 0; j < n; j++) weights[row]! += jacobian[row * n + j]! * unknowns[j]!;
     }
+    const seen = weights.slice();
     solveCholesky(factor, m, weights);
+    chiSquare = seen.reduce((sum, value, row) => sum + value * weights[row]!, 0);
     if (iteration === ITERATIONS) break;
     const target = new Float64Array(n);
     for (let row = 0; row < m; row++) {
@@ -275,7 +286,7 @@ export function learn(
       const share = (grams * state.believed[p]!.strength) / amounts[p]!;
       const slope = [0, 1, 2].map((axis) => film.perLogMass(axis));
       const isNew = !active.includes(p);
-      const perMass = (share * assumed.dose) ** 2 + (isNew ? assumed.strength ** 2 : 0);
+      const perMass = (share * assumed.dose) ** 2 + (isNew ? strengths[p]!.logSd ** 2 : 0);
       let open: Float64Array | undefined;
       if (isNew) spreadSlopes(pigments[p]!, film, (open = new Float64Array(3 * TERMS)), TERMS, 0);
       for (let i = 0; i < 3; i++) {
@@ -290,29 +301,45 @@ export function learn(
     });
   };
 
+  /** Tinting strength of a pigment and how well the readings tell it. */
+  const strengthOf = (believed: Believed, p: number): Strength => {
+    const block = active.indexOf(p);
+    const { logSd } = strengths[p]!;
+    const logMean = logTintingStrength(pigments[p]!, believed);
+    if (block < 0) return { logMean, logSd };
+    const along = new Float64Array(n);
+    tintingSlopes(pigments[p]!, logSd, along.subarray(block * perPigment));
+    const across = timesTransposed(along, 1, jacobian, m, n);
+    const told = solveLower(factor, m, across).reduce((sum, value) => sum + value ** 2, 0);
+    const before = along.reduce((sum, value) => sum + value ** 2, 0);
+    // The spectra stay as open as the palette leaves them; the strength is known better by as much as
+    // both together are.
+    return {
+      logMean,
+      logSd: Math.max(LEAST_SD, logSd * Math.sqrt(Math.max(0, 1 - told / before))),
+    };
+  };
+
   return {
     pigments: state.believed,
-    strengths: state.believed.map((believed, p) => tintingStrength(pigments[p]!, believed)),
+    strengths: state.believed.map(strengthOf),
     effective,
     discrepancyAt,
     predict,
+    surprise: {
+      chiSquare,
+      freedom: m,
+      doses: doses.map((dose, d) => ({
+        ...dose,
+        believed: state.given[d]!,
+        z: unknowns[firstDose + d]!,
+      })),
+    },
   };
 }
 
-/**
- * Tinting strength in the trade's sense: what a pigment absorbs per gram, where it absorbs, against
- * what its characterisation said. A white's is its mass as believed.
- */
-function tintingStrength(known: Characterised, { K, strength }: Believed): number {
-  if (known.prior === WHITE_PRIOR) return strength;
-  let sum = 0;
-  let weights = 0;
-  known.K.forEach((before, band) => {
-    sum += before * Math.log(K[band]! / before);
-    weights += before;
-  });
-  return strength * Math.exp(sum / weights);
-}
+/** No pot teaches a strength better than this: the next is stirred differently. */
+const LEAST_SD = 0.02;
 
 /** ∂Lab/∂(unit unknowns) of a pigment's open coefficients: the slopes turned by the spread. */
 function spreadSlopes(
@@ -332,18 +359,4 @@ function spreadSlopes(
       rows[axis * stride + column + j] = sum;
     }
   }
-}
-
-/** The doses that made the pots: the first pot as it stands, then every increase. */
-function dosesOf(readings: readonly ReadPot[], assumed: Assumed): Dose[] {
-  const doses: Dose[] = [];
-  readings.forEach(({ grams }, from) => {
-    const before = readings[from - 1]?.grams;
-    grams.forEach((value, pigment) => {
-      const added = value - (before?.[pigment] ?? 0);
-      if (added <= 1e-9) return;
-      doses.push({ pigment, grams: added, from, sigma: before ? assumed.dose : assumed.firstDose });
-    });
-  });
-  return doses;
 }

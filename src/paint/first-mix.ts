@@ -8,7 +8,7 @@ import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
 import { faultOfPalette } from './request.ts';
 import { colourOf, NARROW, searchRecipes, type Ground } from './search.ts';
-import type { PalettePigment, PotGrams } from './types.ts';
+import type { FreshMix, PalettePigment, PotGrams } from './types.ts';
 
 export interface Composition {
   /** Share by mass of each pigment, in the order of the palette; sums to 1. */
@@ -45,27 +45,41 @@ export function firstMix(
     S: pigment.S,
     strength: palette[p]!.strength ?? 1,
   }));
-  const best = compose(pigments, glazeLab, smallest / totalGrams);
+  const { pot, predicted } = freshMix(palette, pigments, glazeLab, totalGrams, smallest);
+  return { ok: true, pot, predictedLab: predicted.lab };
+}
+
+/** A mix from nothing of pigments as believed. */
+export function freshMix(
+  palette: readonly PalettePigment[],
+  pigments: readonly Believed[],
+  glazeLab: LabD65,
+  totalGrams: number,
+  smallest: number,
+): FreshMix {
+  const { shares, lab, deltaE00: off } = compose(pigments, glazeLab, smallest / totalGrams);
   const pot: Record<string, number> = {};
-  best.shares.forEach((share, p) => {
+  shares.forEach((share, p) => {
     const grams = Number((share * totalGrams).toPrecision(3));
     if (grams > 0) pot[palette[p]!.id] = grams;
   });
-  return { ok: true, pot, predictedLab: best.lab };
+  return { pot, predicted: { lab, deltaE00: off } };
 }
 
 /** How many paints are tried as the ground of the mix, beside the lightest. */
 const GROUNDS = 2;
 
-/** The composition nearest to the glaze with no share below `smallestShare`. */
+/** The composition of pigments `among` nearest to the glaze with no share below `smallestShare`. */
 export function compose(
   pigments: readonly Believed[],
   glazeLab: LabD65,
   smallestShare: number,
+  among: readonly number[] = [...pigments.keys()],
 ): Composition {
   const metric = metricAt(glazeLab);
-  const grounds = pigments
-    .map((pigment, index) => {
+  const grounds = among
+    .map((index) => {
+      const pigment = pigments[index]!;
       const effective = new Float64Array(pigments.length);
       effective[index] = pigment.strength;
       const ground: Ground = { pigments, effective, discrepancyAt: () => labD65(0, 0, 0) };
@@ -91,7 +105,7 @@ export function compose(
         potGrams: 1,
         dose: 0,
         growthCost: 0.001,
-        pigments: pigments.map((_, p) => p).filter((p) => p !== index),
+        pigments: among.filter((p) => p !== index),
         beam: NARROW,
       })[0];
       if (!recipe) break;

@@ -4,6 +4,9 @@ import { hazardOf } from './hazards.ts';
 import type { Judge, Judged } from './judge.ts';
 import type { NudgeRequest } from './types.ts';
 
+/** What of a request the notes need; the pot may be empty. */
+type Asked = Pick<NudgeRequest, 'palette' | 'glazeLab' | 'smallest' | 'pot'>;
+
 /** Dose error by which overshoot is judged: two standard deviations of a hand's 15 %. */
 const HEAVY_HAND = 1.3;
 /** ΔE₀₀ that a heavy hand may cost before it is warned of. */
@@ -14,7 +17,7 @@ const FEW_DOSES = 3;
 const LARGE_GROWTH = 0.4;
 
 export function notesOf(
-  { palette, glazeLab, smallest, pot }: NudgeRequest,
+  { palette, glazeLab, smallest, pot }: Asked,
   judge: Judge,
   suggestion: Judged,
 ): string[] {
@@ -29,7 +32,9 @@ export function notesOf(
     heavy[p] = grams * HEAVY_HAND;
     const overshot = judge(heavy);
     const moved = deltaE00(suggestion.lab, overshot.lab);
-    if (moved > OVERSHOOT && overshot.deltaE00 > suggestion.deltaE00) {
+    // What an empty pot begins with cannot be overdone: the rest is measured by it.
+    const begins = potGrams === 0 && grams === Math.max(...suggestion.additions);
+    if (!begins && moved > OVERSHOOT && overshot.deltaE00 > suggestion.deltaE00) {
       notes.push(
         `${id}: overshoot risk, 30 % too much moves the dab by ΔE00 ${moved.toFixed(1)}; give two thirds, look, then the rest`,
       );
@@ -45,6 +50,7 @@ export function notesOf(
   });
   const growth = suggestion.additions.reduce((sum, grams) => sum + grams, 0) / potGrams;
   if (
+    potGrams > 0 &&
     growth > LARGE_GROWTH &&
     suggestion.deltaE00 < deltaE00(glazeLab, judge(new Float64Array(palette.length)).lab)
   ) {

@@ -1,44 +1,62 @@
 /** From a request to suggestions: characterise, learn, search, and say it. */
-import { ASSUMED, learn, type ReadPot } from './belief.ts';
-import { characterise } from './characterise.ts';
-import { GROWTH_COST, judgeFor, type Judged } from './judge.ts';
+import { ASSUMED } from './belief.ts';
+import { contradictionsOf } from './contradictions.ts';
+import { GROWTH_COST, type Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
-import { metricAt, spreadOfDeltaE00 } from './metric.ts';
-import { notesOf } from './notes.ts';
+import { metricAt } from './metric.ts';
 import { outlookOf } from './outlook.ts';
+import { FAR, firstStep, wayFrom, type Way } from './plan.ts';
 import { searchRecipes, WIDE } from './search.ts';
-import type { NudgeAnswer, NudgeRequest, PotGrams, Suggestion } from './types.ts';
+import { standingOf, suggestionOf, type Standing } from './standing.ts';
+import type { NudgeAnswer, NudgeRequest } from './types.ts';
 
 /** Suggestions handed out. */
 const MOST_SUGGESTIONS = 5;
-/** Attempts that are learned from; older ones say little about the pot as it is now. */
-const MOST_ATTEMPTS = 24;
 /** Half of all observers see no difference: Paravina et al. 2015. */
 const IMPERCEPTIBLE = 0.8;
 /** A suggestion must lower the expected ΔE₀₀² by this much, or it is not worth a touch. */
 const LEAST_GAIN = 0.02;
+/** A way must come this much nearer than the nudge, ΔE₀₀, or it leads nowhere. */
+const NEARER = 0.5;
+/** What paint costs on the whole way, in ΔE₀₀² for each mass of the pot. */
+const PAINT_COST = 0.5;
 
 /**
  * The next additions, best first, for a checked request (`checkNudgeRequest`). Pure: the same request
  * has the same answer.
  */
 export function nudge(request: NudgeRequest): NudgeAnswer {
+  const { palette } = request;
+  const standing = standingOf(request);
+  const { belief, asItIs } = standing;
+  const found = nudgesFrom(standing);
+  const reached = (found[0] ?? asItIs).deltaE00;
+  const none = new Float64Array(palette.length);
+  const way = reached > FAR ? wayFrom(standing, none) : undefined;
+  const leads = way !== undefined && way.whole.deltaE00 < reached - NEARER;
+  const ranked = leads ? alongTheWay(standing, found, way) : found;
+  const outlook = outlookOf(standing, ranked[0], way);
+  return {
+    ok: true,
+    suggestions: (outlook.hopeless ? [] : chosen(ranked)).map((item) =>
+      suggestionOf(standing, item),
+    ),
+    ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
+    ...(outlook.startAgain === undefined ? {} : { startAgain: outlook.startAgain }),
+    warnings: contradictionsOf(palette, belief.surprise),
+    strengths: Object.fromEntries(
+      palette.map(({ id }, p) => [id, Math.exp(belief.strengths[p]!.logMean)]),
+    ),
+    learned: Object.fromEntries(palette.map(({ id }, p) => [id, belief.strengths[p]!])),
+  };
+}
+
+/** Single nudges that are worth a touch, best first. */
+function nudgesFrom({ request, belief, potGrams, judge, asItIs }: Standing): Judged[] {
   const { palette, glazeLab, smallest, largestGrowth } = request;
-  const readings = readingsOf(request);
-  const present = readings.at(-1)!;
-  const belief = learn(
-    characterise(palette, SURFACE),
-    palette.map(({ strength }) => strength ?? 1),
-    readings,
-    SURFACE,
-  );
-  const potGrams = sum(present.grams);
-  const metric = metricAt(glazeLab);
-  const judge = judgeFor(belief, glazeLab, potGrams);
-  const asItIs = judge(new Float64Array(palette.length));
   // Where the dab still shows, nearer is worth any growth that is allowed.
   const showsStill = asItIs.deltaE00 > IMPERCEPTIBLE;
-  const limits = {
+  return searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, {
     smallest,
     most: largestGrowth * potGrams,
     potGrams,
@@ -46,8 +64,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
     growthCost: GROWTH_COST,
     pigments: [...palette.keys()],
     beam: WIDE,
-  };
-  const found = searchRecipes(belief, glazeLab, metric, SURFACE, limits)
+  })
     .map(({ pigments, grams }) => {
       const additions = new Float64Array(palette.length);
       pigments.forEach((p, i) => (additions[p] = doseable(grams[i]!, smallest)));
@@ -55,51 +72,23 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
     })
     .filter(({ expected, cost }) => (showsStill ? expected : cost) < asItIs.cost - LEAST_GAIN)
     .sort((a, b) => a.cost - b.cost);
-  const outlook = outlookOf(request, belief, judge, asItIs, found[0]);
-  const suggestions = (outlook.startAgain ? [] : chosen(found)).map((item): Suggestion => {
-    const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
-    const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
-    return {
-      additions: Object.fromEntries(
-        palette.flatMap(({ id }, p) =>
-          item.additions[p]! > 0 ? [[id, item.additions[p]!] as const] : [],
-        ),
-      ),
-      predicted: {
-        lab: item.lab,
-        deltaE00: item.deltaE00,
-        interval95: [
-          Math.min(item.deltaE00, quantile(0.025)),
-          Math.max(item.deltaE00, quantile(0.975)),
-        ],
-      },
-      growth: sum(item.additions) / potGrams,
-      notes: notesOf(request, judge, item),
-    };
-  });
-  return {
-    ok: true,
-    suggestions,
-    ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
-    strengths: Object.fromEntries(palette.map(({ id }, p) => [id, belief.strengths[p]!])),
-  };
 }
 
-/** History and present pot, oldest first; a history that already ends with the present dab has it once. */
-export function readingsOf({ palette, pot, dabLab, history }: NudgeRequest): ReadPot[] {
-  const gramsOf = (amounts: PotGrams) => Float64Array.from(palette, ({ id }) => amounts[id] ?? 0);
-  const readings = history.map((attempt) => ({
-    grams: gramsOf(attempt.pot),
-    lab: attempt.dabLab,
-  }));
-  const grams = gramsOf(pot);
-  const last = readings.at(-1);
-  const isThere =
-    last !== undefined &&
-    last.grams.every((value, p) => Math.abs(value - grams[p]!) < 1e-9) &&
-    last.lab.every((value, axis) => value === dabLab[axis]);
-  if (!isThere) readings.push({ grams, lab: dabLab });
-  return readings.slice(-MOST_ATTEMPTS);
+/**
+ * The nudges with the first step of the whole way among them. The step goes first when less paint is
+ * needed in all that way than after the nudge that comes nearest now.
+ */
+function alongTheWay(standing: Standing, found: readonly Judged[], way: Way): readonly Judged[] {
+  const { request, potGrams, judge } = standing;
+  const { smallest, largestGrowth } = request;
+  const step = firstStep(way.whole.additions, smallest, largestGrowth * potGrams);
+  if (!step.some((grams) => grams > 0)) return found;
+  const first = judge(step.map((grams) => (grams > 0 ? doseable(grams, smallest) : 0)));
+  const best = found[0];
+  if (!best) return [first];
+  const after = wayFrom(standing, best.additions);
+  const costOf = (whole: Way) => whole.whole.deltaE00 ** 2 + PAINT_COST * whole.growth;
+  return after && costOf(after) <= costOf(way) ? found : [first, ...found];
 }
 
 /**
@@ -121,9 +110,7 @@ function chosen(found: readonly Judged[]): Judged[] {
 }
 
 /** Doses as a scale shows them: to a tenth of the smallest dose, rather less than more. */
-function doseable(grams: number, smallest: number): number {
+export function doseable(grams: number, smallest: number): number {
   const step = smallest / 10;
   return Number((Math.max(10, Math.floor(grams / step + 1e-6)) * step).toPrecision(12));
 }
-
-const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);

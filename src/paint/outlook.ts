@@ -1,148 +1,101 @@
 /** Where adding leads: whether it gets there, why not, and when it is better to start again. */
-import type { LabD65 } from '../colour/spaces.ts';
-import type { Belief } from './belief.ts';
-import { compose } from './first-mix.ts';
-import type { Judge, Judged } from './judge.ts';
-import { SURFACE } from './kubelka-munk.ts';
-import { metricAt } from './metric.ts';
-import { potMass } from './pot.ts';
-import { NARROW, searchRecipes } from './search.ts';
-import type { NudgeRequest } from './types.ts';
+import { compose, freshMix } from './first-mix.ts';
+import { missing } from './gamut.ts';
+import type { Judged } from './judge.ts';
+import { FAR, HOPELESS_GROWTH, type Way } from './plan.ts';
+import type { Standing } from './standing.ts';
+import type { FreshMix } from './types.ts';
 
 export interface Outlook {
   /** In the person's words; absent when the best nudge gets there. */
   readonly reason?: string;
-  /** No amount of adding gets near, but a fresh mix would. */
-  readonly startAgain: boolean;
+  /** No amount of adding gets near, but a fresh mix would: nothing is worth adding. */
+  readonly hopeless: boolean;
+  /** A fresh mix that comes nearer, or takes less paint. */
+  readonly startAgain?: FreshMix;
 }
 
-/** ΔE₀₀ from which a nudge that gets no nearer is explained. */
-const FAR = 1.5;
 /** ΔE₀₀ below which there is nothing to explain. */
 const NEAR = 1;
-/** A pot that would have to grow by more than this is better started again. */
-const HOPELESS_GROWTH = 8;
-/** ΔE₀₀ by which a fresh mix must do better than adding ever can, to be advised. */
+/** ΔE₀₀ by which a fresh mix must do better than adding ever can, for adding to be hopeless. */
 const WORTH_STARTING_AGAIN = 2;
-
 /** A nudge that leaves less than this part of the difference is made all the same. */
 const WORTH_A_NUDGE = 0.7;
+/** From this growth on, as much again as there is, a fresh mix takes less paint. */
+const DEAR_GROWTH = 1;
 
-/** `best` is the best nudge, absent when no addition is worth making. */
-export function outlookOf(
-  request: NudgeRequest,
-  belief: Belief,
-  judge: Judge,
-  asItIs: Judged,
-  best: Judged | undefined,
-): Outlook {
-  const { palette, pot, glazeLab, smallest, largestGrowth } = request;
-  if (best && best.deltaE00 < FAR) return { startAgain: false };
+/** `best` is the best nudge, absent when none is worth making; `way` the whole way, if it was sought. */
+export function outlookOf(standing: Standing, best: Judged | undefined, way?: Way): Outlook {
+  const { request, belief, asItIs, potGrams } = standing;
+  const { palette, glazeLab, smallest, largestGrowth } = request;
+  if (best && best.deltaE00 < FAR) return { hopeless: false };
   const reached = (best ?? asItIs).deltaE00;
   if (!best && reached < NEAR) {
     return {
-      startAgain: false,
+      hopeless: false,
       reason: `already blends as far as dosing allows: ΔE00 ${shown(reached)}, and no addition is sure to bring it nearer`,
     };
   }
-  const potGrams = potMass(pot);
-  const fresh = compose(belief.pigments, glazeLab, smallest / (potGrams * (1 + largestGrowth)));
-  const ever = everReached(request, belief, judge) ?? asItIs;
-  const everGrowth = ever.additions.reduce((sum, grams) => sum + grams, 0) / potGrams;
-  if (Math.min(reached, ever.deltaE00) < fresh.deltaE00 + 0.5 && fresh.deltaE00 > FAR) {
-    const nearest = Math.min(reached, ever.deltaE00, fresh.deltaE00);
+  const ever = way?.whole ?? asItIs;
+  const nearest = ever.deltaE00 < reached ? ever : (best ?? asItIs);
+  // What the palette mixes at all, whatever a hand can dose.
+  const gamut = compose(belief.pigments, glazeLab, 1e-6);
+  if (nearest.deltaE00 > FAR && gamut.deltaE00 > Math.min(FAR, nearest.deltaE00 - 0.5)) {
+    const lab = gamut.deltaE00 < nearest.deltaE00 ? gamut.lab : nearest.lab;
     return {
-      startAgain: false,
-      reason: `the glaze lies outside what this palette mixes: nearest ΔE00 ${shown(nearest)}; ${missing(glazeLab, fresh.lab)} is missing`,
+      hopeless: false,
+      reason: `the glaze lies outside what this palette mixes: nearest ΔE00 ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
     };
   }
-  const total = belief.effective.reduce((sum, grams) => sum + grams, 0);
-  const excess = palette
-    .map(({ id }, p) => ({
-      id,
-      ratio:
-        belief.effective[p]! / total / (fresh.shares[p]! * belief.pigments[p]!.strength + 1e-4),
-    }))
-    .sort((a, b) => b.ratio - a.ratio)[0]!.id;
+  const fresh = freshMix(palette, belief.pigments, glazeLab, potGrams, smallest);
+  const excess = excessOf(standing, gamut.shares);
   const helps = best !== undefined && best.deltaE00 < WORTH_A_NUDGE * asItIs.deltaE00;
-  const startAgain =
+  if (
     !helps &&
     ever.deltaE00 > 2 * FAR &&
-    fresh.deltaE00 < Math.min(reached, ever.deltaE00) - WORTH_STARTING_AGAIN;
-  if (startAgain) {
+    fresh.predicted.deltaE00 < Math.min(reached, ever.deltaE00) - WORTH_STARTING_AGAIN
+  ) {
     return {
-      startAgain,
-      reason: `start again: too much ${excess} in the pot, even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE00 ${shown(ever.deltaE00)}; a fresh mix would come to ${shown(fresh.deltaE00)}`,
+      hopeless: true,
+      startAgain: fresh,
+      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE00 ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE00 ${shown(fresh.predicted.deltaE00)}: ${listed(fresh)}`,
     };
   }
   if (best) {
-    const far =
-      everGrowth > largestGrowth
-        ? `; the pot would have to grow by ${percent(everGrowth)} to come to ΔE00 ${shown(ever.deltaE00)}, or start again with less ${excess}`
-        : '';
-    return { startAgain, reason: `one nudge comes to ΔE00 ${shown(reached)}${far}` };
+    if (!way || way.growth <= largestGrowth) {
+      return { hopeless: false, reason: `one nudge comes to ΔE00 ${shown(reached)}` };
+    }
+    const onward = `one nudge comes to ΔE00 ${shown(reached)}; the pot would have to grow by ${percent(way.growth)} to come to ΔE00 ${shown(ever.deltaE00)}`;
+    if (way.growth < DEAR_GROWTH || fresh.predicted.deltaE00 > FAR) {
+      return { hopeless: false, reason: onward };
+    }
+    return {
+      hopeless: false,
+      startAgain: fresh,
+      reason: `${onward}: too much ${excess}; a fresh mix takes less paint: ${listed(fresh)}`,
+    };
   }
   return {
-    startAgain,
+    hopeless: false,
+    ...(fresh.predicted.deltaE00 < reached - NEAR ? { startAgain: fresh } : {}),
     reason: `no addition of ${Number(smallest.toPrecision(3))} g or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE00 ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
   };
 }
 
-/** The nearest that adding comes when the pot may grow without measure. */
-function everReached(
-  { palette, pot, glazeLab, smallest }: NudgeRequest,
-  belief: Belief,
-  judge: Judge,
-): Judged | undefined {
-  const potGrams = potMass(pot);
-  const recipe = searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, {
-    smallest,
-    most: HOPELESS_GROWTH * potGrams,
-    potGrams,
-    dose: 0,
-    growthCost: 0.01,
-    pigments: [...palette.keys()],
-    beam: NARROW,
-  })[0];
-  if (!recipe) return undefined;
-  const additions = new Float64Array(palette.length);
-  recipe.pigments.forEach((p, i) => (additions[p] = recipe.grams[i]!));
-  return judge(additions);
+/** The pigment that the pot has most too much of, against the shares of a mix like the glaze. */
+function excessOf({ request, belief }: Standing, shares: Float64Array): string {
+  const total = belief.effective.reduce((sum, grams) => sum + grams, 0);
+  return request.palette
+    .map(({ id }, p) => ({
+      id,
+      ratio: belief.effective[p]! / total / (shares[p]! * belief.pigments[p]!.strength + 1e-4),
+    }))
+    .sort((a, b) => b.ratio - a.ratio)[0]!.id;
 }
 
-/** What would have to be added to get from `reached` to the glaze, in a mixer's words. */
-function missing(glaze: LabD65, reached: LabD65): string {
-  const lightness = glaze[0] - reached[0];
-  const chroma = Math.hypot(glaze[1], glaze[2]) - Math.hypot(reached[1], reached[2]);
-  const hue = hueName(glaze);
-  const words = [
-    { size: Math.abs(lightness), word: lightness > 0 ? 'a lighter paint' : 'a darker paint' },
-    {
-      size: Math.hypot(glaze[1] - reached[1], glaze[2] - reached[2]),
-      word: chroma < -1 ? `a duller ${hue}` : `a stronger ${hue}`,
-    },
-  ];
-  return words.sort((a, b) => b.size - a.size)[0]!.word;
-}
-
-/** Hue in the trade's words, by CIELAB hue angle. */
-function hueName([, a, b]: LabD65): string {
-  if (Math.hypot(a, b) < 3) return 'grey';
-  const angle = ((Math.atan2(b, a) * 180) / Math.PI + 360) % 360;
-  const names: readonly (readonly [number, string])[] = [
-    [20, 'pink'],
-    [55, 'red'],
-    [75, 'orange'],
-    [105, 'yellow'],
-    [135, 'yellow green'],
-    [185, 'green'],
-    [230, 'turquoise'],
-    [290, 'blue'],
-    [330, 'violet'],
-    [360, 'pink'],
-  ];
-  return names.find(([upTo]) => angle <= upTo)![1];
-}
-
+const listed = ({ pot }: FreshMix) =>
+  Object.entries(pot)
+    .map(([id, grams]) => `${id} ${grams} g`)
+    .join(', ');
 const shown = (deltaE00: number) => deltaE00.toFixed(1);
 const percent = (share: number) => `${Math.round(100 * share)} %`;

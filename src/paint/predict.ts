@@ -6,6 +6,7 @@ import { characterise } from './characterise.ts';
 import { Film } from './film.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
+import { strengthsOf } from './standing.ts';
 import type { PalettePigment, PotGrams } from './types.ts';
 
 /**
@@ -52,7 +53,7 @@ export function pull(
   const grams = gramsOf(palette, pot);
   const { pigments, effective } = learn(
     characterise(palette, SURFACE),
-    palette.map(({ strength }) => strength ?? 1),
+    strengthsOf(palette),
     [{ grams, lab: dabLab }],
     SURFACE,
   );

@@ -4,6 +4,7 @@ import { ASSUMED, learn } from './belief.ts';
 import { characterise } from './characterise.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { expectedSquare, metricAt } from './metric.ts';
+import { strengthsOf } from './standing.ts';
 import type { PalettePigment } from './types.ts';
 
 export interface Characterisation {
@@ -33,7 +34,7 @@ export function characterisationsOf(palette: readonly PalettePigment[]): Charact
     const nowhere: LabD65 = labD65(50, 0, 0);
     const belief = learn(
       pigments,
-      palette.map(({ strength }) => strength ?? 1),
+      strengthsOf(palette),
       [{ grams, lab: nowhere }],
       SURFACE,
       unread,

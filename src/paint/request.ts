@@ -2,11 +2,14 @@
 import * as v from 'valibot';
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65 } from '../colour/spaces.ts';
-import type { NudgeRequest, PalettePigment, PotGrams } from './types.ts';
+import { shareKept } from './doses.ts';
+import type { FirstMixRequest, NudgeRequest, PalettePigment, PotGrams } from './types.ts';
 
 /** A hand's smallest dose and a pot's largest growth when the request does not say. */
 export const DEFAULT_SMALLEST_GRAMS = 0.01;
 export const DEFAULT_LARGEST_GROWTH = 0.8;
+/** Grams of a first mix when the request does not say. */
+export const DEFAULT_AMOUNT_GRAMS = 5;
 
 /** How much a tint may be lighter than its white or darker than its masstone: the reading's error. */
 const LIGHTNESS_TOLERANCE = 1.2;
@@ -55,37 +58,73 @@ const pigment = v.object(
   },
   'is not a pigment {id, masstone, …}',
 );
-const schema = v.object(
-  {
-    palette: v.pipe(
-      v.array(pigment, 'is not a list of pigments'),
-      v.minLength(1, 'holds no pigment'),
-    ),
-    pot,
-    glazeLab: lab,
-    dabLab: lab,
-    history: v.nullish(
-      v.array(v.object({ pot, dabLab: lab }, 'is not {pot, dabLab}'), 'is not a list of attempts'),
-      [],
-    ),
-    smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
-    largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH),
-  },
+const strength = v.object(
+  { logMean: within(-3, 3), logSd: v.pipe(finite, v.gtValue(0, 'must be greater than zero')) },
+  'is not a strength {logMean, logSd}',
+);
+const attempt = v.object({ pot, dabLab: lab, glazeLab: v.nullish(lab) }, 'is not {pot, dabLab}');
+/** What a nudge and a first mix have in common. */
+const common = {
+  palette: v.pipe(
+    v.array(pigment, 'is not a list of pigments'),
+    v.minLength(1, 'holds no pigment'),
+  ),
+  pot,
+  glazeLab: lab,
+  history: v.nullish(v.array(attempt, 'is not a list of attempts'), []),
+  smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
+  strengths: v.nullish(v.record(v.string(), strength, 'is not a list of strengths by pigment')),
+};
+const nudgeSchema = v.object(
+  { ...common, dabLab: lab, largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH) },
   'is not a request {palette, pot, glazeLab, dabLab, …}',
+);
+const firstMixSchema = v.object(
+  { ...common, amount: v.nullish(part, DEFAULT_AMOUNT_GRAMS) },
+  'is not a request {palette, pot, glazeLab, amount, …}',
 );
 
 export type Checked<T> =
   { readonly ok: true; readonly request: T } | { readonly ok: false; readonly error: string };
 
+/** Whether a request asks for a mix from nothing: its pot is there and names no pigment. */
+export function asksForFirstMix(given: unknown): boolean {
+  if (typeof given !== 'object' || given === null || !('pot' in given)) return false;
+  const asked: unknown = given.pot;
+  return typeof asked === 'object' && asked !== null && Object.keys(asked).length === 0;
+}
+
 /** The request with its defaults filled in, or the first fault found. Never throws. */
 export function checkNudgeRequest(given: unknown): Checked<NudgeRequest> {
-  const parsed = v.safeParse(schema, given);
+  const parsed = v.safeParse(nudgeSchema, given);
   if (!parsed.success) return { ok: false, error: describe(parsed.issues[0], given) };
-  const output = parsed.output;
-  const request = { ...output, palette: output.palette.map(tidy) };
+  const request = tidied(parsed.output);
+  return checkedBy(request, () => checkPots(request));
+}
+
+/** The same for a mix from nothing, whose pot is `{}`. */
+export function checkFirstMixRequest(given: unknown): Checked<FirstMixRequest> {
+  const parsed = v.safeParse(firstMixSchema, given);
+  if (!parsed.success) return { ok: false, error: describe(parsed.issues[0], given) };
+  const request = tidied(parsed.output);
+  return checkedBy(request, () => {
+    checkAttempts(request, []);
+    if (request.amount < 2 * request.smallest) {
+      throw new Fault(
+        `amount: ${request.amount} g is too little to mix with doses of ${request.smallest} g`,
+      );
+    }
+  });
+}
+
+function checkedBy<T extends Pick<NudgeRequest, 'palette' | 'strengths'>>(
+  request: T,
+  check: () => void,
+): Checked<T> {
   try {
     checkPalette(request.palette);
-    checkPots(request);
+    checkStrengths(request);
+    check();
   } catch (fault) {
     if (fault instanceof Fault) return { ok: false, error: fault.message };
     throw fault;
@@ -106,14 +145,32 @@ export function faultOfPalette(palette: readonly PalettePigment[]): string | und
   return checked.ok ? undefined : checked.error;
 }
 
+type Absent<T> = { [K in keyof T]: null extends T[K] ? Exclude<T[K], null> : T[K] };
+
 /** Leaves out what is absent or null, so that "absent" has one form. */
-function tidy({
-  id,
-  masstone,
-  ...rest
-}: v.InferOutput<typeof schema>['palette'][number]): PalettePigment {
-  const present = Object.entries(rest).filter(([, value]) => value !== undefined && value !== null);
-  return { id, masstone, ...Object.fromEntries(present) };
+function present<T extends object>(given: T): Absent<T> {
+  const entries = Object.entries(given).filter(
+    ([, value]) => value !== undefined && value !== null,
+  );
+  return Object.fromEntries(entries) as Absent<T>;
+}
+
+function tidied(output: v.InferOutput<typeof nudgeSchema>): NudgeRequest;
+function tidied(output: v.InferOutput<typeof firstMixSchema>): FirstMixRequest;
+function tidied(output: Pick<v.InferOutput<typeof nudgeSchema>, 'palette' | 'history'>): object {
+  return {
+    ...present(output),
+    palette: output.palette.map(present),
+    history: output.history.map(present),
+  };
+}
+
+function checkStrengths({
+  palette,
+  strengths = {},
+}: Pick<NudgeRequest, 'palette' | 'strengths'>): void {
+  const stranger = Object.keys(strengths).find((id) => !palette.some((one) => one.id === id));
+  if (stranger !== undefined) throw new Fault(`strengths: ${unknown(stranger, palette)}`);
 }
 
 function checkPalette(palette: readonly PalettePigment[]): void {
@@ -151,32 +208,34 @@ function checkPalette(palette: readonly PalettePigment[]): void {
   }
 }
 
-function checkPots({ palette, pot, dabLab, history, smallest }: NudgeRequest): void {
-  const known = new Set(palette.map(({ id }) => id));
-  const attempts = [
-    ...history.map((attempt, index) => ({ ...attempt, where: `history[${index}]` })),
-    { pot, dabLab, where: 'pot' },
+interface Recorded {
+  readonly pot: PotGrams;
+  readonly dabLab: NudgeRequest['dabLab'];
+  readonly where: string;
+}
+
+function checkPots(request: NudgeRequest): void {
+  checkAttempts(request, [{ pot: request.pot, dabLab: request.dabLab, where: 'pot' }]);
+}
+
+/** Checks the history, and what stands after it. */
+function checkAttempts(
+  { palette, history, smallest }: Pick<NudgeRequest, 'palette' | 'history' | 'smallest'>,
+  after: readonly Recorded[],
+): void {
+  const attempts: Recorded[] = [
+    ...history.map((one, index) => ({ ...one, where: `history[${index}]` })),
+    ...after,
   ];
   for (const { pot: grams, where } of attempts) {
-    const stranger = Object.keys(grams).find((id) => !known.has(id));
-    if (stranger !== undefined) {
-      throw new Fault(
-        `${where}: pigment “${stranger}” is not in the palette (${[...known].join(', ')})`,
-      );
-    }
+    const stranger = Object.keys(grams).find((id) => !palette.some((one) => one.id === id));
+    if (stranger !== undefined) throw new Fault(`${where}: ${unknown(stranger, palette)}`);
     if (!(total(grams) > 0)) throw new Fault(`${where}: the pot is empty`);
   }
   for (let later = 1; later < attempts.length; later++) {
     const now = attempts[later]!;
     const before = attempts[later - 1]!;
-    for (const [id, grams] of Object.entries(before.pot)) {
-      const left = now.pot[id] ?? 0;
-      if (left < grams - smallest / 2) {
-        throw new Fault(
-          `history: “${id}” falls from ${grams} g in ${before.where} to ${left} g in ${now.where}; a pot can only be added to (list attempts oldest first)`,
-        );
-      }
-    }
+    checkFall(before, now, smallest / 2);
     const apart = deltaE00(before.dabLab, now.dabLab);
     if (sameGrams(before.pot, now.pot) && apart > SAME_POT_TOLERANCE) {
       throw new Fault(
@@ -185,6 +244,24 @@ function checkPots({ palette, pot, dabLab, history, smallest }: NudgeRequest): v
     }
   }
 }
+
+/** A pot is added to, or a part of the whole is set aside: no pigment falls by itself. */
+function checkFall(before: Recorded, now: Recorded, tolerance: number): void {
+  const ids = [...new Set([...Object.keys(before.pot), ...Object.keys(now.pot)])];
+  const gramsOf = (grams: PotGrams) => ids.map((id) => grams[id] ?? 0);
+  if (shareKept(gramsOf(before.pot), gramsOf(now.pot), tolerance) !== undefined) return;
+  const falls = ids
+    .map((id) => ({ id, was: before.pot[id] ?? 0, is: now.pot[id] ?? 0 }))
+    .filter(({ was, is }) => is < was - tolerance)
+    .sort((a, b) => a.is / a.was - b.is / b.was);
+  const { id, was, is } = falls[0]!;
+  throw new Fault(
+    `history: “${id}” falls from ${was} g in ${before.where} to ${is} g in ${now.where}; a pot can only be added to, or a part of the whole set aside (list attempts oldest first)`,
+  );
+}
+
+const unknown = (id: string, palette: readonly PalettePigment[]) =>
+  `pigment “${id}” is not in the palette (${palette.map((one) => one.id).join(', ')})`;
 
 function sameGrams(first: PotGrams, second: PotGrams): boolean {
   return [...new Set([...Object.keys(first), ...Object.keys(second)])].every(

@@ -43,7 +43,7 @@ export interface SpectralPrior {
 export const PIGMENT_PRIOR: SpectralPrior = {
   meanLnK: new Float64Array(BANDS).fill(0),
   meanLnS: new Float64Array(BANDS).fill(Math.log(0.5)),
-  basisK: cosineBasis(K_TERMS, 2, 0.3),
+  basisK: cosineBasis(K_TERMS, 2, 0.5),
   basisS: cosineBasis(S_TERMS, 0.7, 0.06),
 };
 

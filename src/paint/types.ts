@@ -25,8 +25,24 @@ export interface PalettePigment {
   readonly strength?: number;
 }
 
+/** What is believed of a pigment's tinting strength relative to its characterisation: log-normal. */
+export interface Strength {
+  /** Mean of the natural logarithm; 0: as characterised. */
+  readonly logMean: number;
+  /** Standard deviation of the natural logarithm, > 0. */
+  readonly logSd: number;
+}
+
 /** Grams of each pigment, by id. */
 export type PotGrams = Readonly<Record<string, number>>;
+
+/** A pot as it once was, and its reading. */
+export interface PastAttempt {
+  readonly pot: PotGrams;
+  readonly dabLab: LabD65;
+  /** How the glaze read beside this dab, where it was read anew. */
+  readonly glazeLab?: LabD65;
+}
 
 export interface NudgeRequest {
   readonly palette: readonly PalettePigment[];
@@ -34,11 +50,22 @@ export interface NudgeRequest {
   readonly glazeLab: LabD65;
   readonly dabLab: LabD65;
   /** Earlier attempts of this pot, oldest first. */
-  readonly history: readonly { readonly pot: PotGrams; readonly dabLab: LabD65 }[];
+  readonly history: readonly PastAttempt[];
+  /**
+   * Strengths learned with earlier pots, by pigment id; they stand before `PalettePigment.strength`.
+   * What the history of this pot taught is not to be sent back along with that history.
+   */
+  readonly strengths?: Readonly<Record<string, Strength>>;
   /** Smallest dose a hand can make, g. */
   readonly smallest: number;
   /** Largest growth of the pot, as a share of its mass: 0.8 lets 5 g become 9 g. */
   readonly largestGrowth: number;
+}
+
+/** A nudge from nothing: there is no pot yet, and no dab; `history` is of pots that were given up. */
+export interface FirstMixRequest extends Omit<NudgeRequest, 'dabLab' | 'largestGrowth'> {
+  /** Grams of paint that are wanted. */
+  readonly amount: number;
 }
 
 export interface Suggestion {
@@ -55,6 +82,13 @@ export interface Suggestion {
   readonly notes: readonly string[];
 }
 
+/** A mix from nothing that comes nearer, or cheaper, than adding does. */
+export interface FreshMix {
+  /** Grams of each pigment, by id. */
+  readonly pot: PotGrams;
+  readonly predicted: { readonly lab: LabD65; readonly deltaE00: number };
+}
+
 export type NudgeAnswer =
   | {
       readonly ok: true;
@@ -62,7 +96,13 @@ export type NudgeAnswer =
       readonly suggestions: readonly Suggestion[];
       /** Why the list is empty, or what is missing, in the person's words. */
       readonly reason?: string;
+      /** Advised where adding does not get there, or costs more paint than mixing anew. */
+      readonly startAgain?: FreshMix;
+      /** What does not fit together in the request, pigment by pigment, in the person's words. */
+      readonly warnings: readonly string[];
       /** Strength of each pigment as learned from the history. */
       readonly strengths: Readonly<Record<string, number>>;
+      /** The same as a distribution, for keeping with the palette and sending with the next pot. */
+      readonly learned: Readonly<Record<string, Strength>>;
     }
   | { readonly ok: false; readonly error: string };

@@ -24,6 +24,10 @@ export interface Choice {
   readonly additions?: PotGrams;
   readonly interval95?: readonly [number, number];
   readonly reason?: string;
+  /** The mix from nothing that is advised beside or in place of adding. */
+  readonly startAgain?: PotGrams;
+  /** Whether the answer warns of a contradiction. */
+  readonly warned?: boolean;
 }
 export type Policy = (request: SentRequest, random: Random, follow: 'first' | 'single') => Choice;
 
@@ -34,8 +38,12 @@ const byTool: Policy = (request, _, follow) => {
   if (!answer.ok) throw new Error(answer.error);
   const single = answer.suggestions.find(({ additions }) => Object.keys(additions).length === 1);
   const taken = (follow === 'single' ? single : undefined) ?? answer.suggestions[0];
-  if (!taken) return answer.reason === undefined ? {} : { reason: answer.reason };
-  return { additions: taken.additions, interval95: taken.predicted.interval95 };
+  return {
+    ...(taken && { additions: taken.additions, interval95: taken.predicted.interval95 }),
+    ...(answer.reason === undefined ? {} : { reason: answer.reason }),
+    ...(answer.startAgain && { startAgain: answer.startAgain.pot }),
+    warned: answer.warnings.length > 0,
+  };
 };
 
 /** The tool's solver without tints and without memory: masstones alone. */

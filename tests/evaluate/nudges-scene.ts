@@ -26,6 +26,8 @@ export interface Conditions {
   readonly history: 'none' | 'dabs' | 'dabs and glazes';
   /** Which suggestion is followed: the first, or the first of one pigment where there is one. */
   readonly follow: 'first' | 'single';
+  /** Whether a new pot is mixed where that is advised. */
+  readonly startsAgain: boolean;
   readonly smallest: number;
   readonly largestGrowth: number;
   /** About what the pot weighs at the start, g. */
@@ -45,6 +47,7 @@ export const CONDITIONS: Conditions = {
   glaze: 'known',
   history: 'dabs',
   follow: 'first',
+  startsAgain: false,
   smallest: 0.002,
   largestGrowth: 0.8,
   potGrams: 5,

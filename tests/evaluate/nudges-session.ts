@@ -21,6 +21,8 @@ export interface Step {
   readonly potGrams: number;
   /** What was asked for after this reading; absent at the end. */
   additions?: Readonly<Record<string, number>>;
+  /** It went into a new pot. */
+  startsAgain?: boolean;
 }
 
 export interface Session {
@@ -32,10 +34,13 @@ export interface Session {
   /** True ΔE₀₀ below 1 at the end. */
   readonly success: boolean;
   readonly nudges: number;
+  /** All paint that was mixed over that of the first pot. */
   readonly growth: number;
   /** How many true differences after a nudge lay inside the 95 % interval promised, of how many. */
   readonly covered: number;
   readonly promised: number;
+  /** Answers that warned of a contradiction, though there was none beyond chance. */
+  readonly warned: number;
 }
 
 export function session(
@@ -44,7 +49,8 @@ export function session(
   conditions: Conditions = CONDITIONS,
 ): Session {
   const random = randomFrom(seed);
-  const { family, box, glazeLab, pot, real } = nudgeScene(random, conditions);
+  const { family, box, glazeLab, ...first } = nudgeScene(random, conditions);
+  let { pot, real } = first;
   const palette = readPalette(box, conditions, random);
   const { smallest, largestGrowth, readingSigma } = conditions;
   const history: NonNullable<SentRequest['history']>[number][] = [];
@@ -56,6 +62,8 @@ export function session(
   let interval: readonly [number, number] | undefined;
   let covered = 0;
   let promised = 0;
+  let warned = 0;
+  let thrownAway = 0;
   let ended: Session['ended'] = 'given up';
   let reason: string | undefined;
   for (;;) {
@@ -82,7 +90,10 @@ export function session(
       largestGrowth,
     };
     const choice = POLICIES[policy](request, random, conditions.follow);
-    if (!choice.additions) {
+    if (choice.warned) warned++;
+    const fresh = conditions.startsAgain ? choice.startAgain : undefined;
+    const additions = fresh ?? choice.additions;
+    if (!additions) {
       ended = 'nothing more suggested';
       reason = choice.reason;
       break;
@@ -92,9 +103,16 @@ export function session(
       dabLab,
       ...(conditions.history === 'dabs and glazes' ? { glazeLab: glazeRead } : {}),
     });
-    step.additions = choice.additions;
-    interval = choice.interval95;
-    for (const [id, grams] of Object.entries(choice.additions)) {
+    step.additions = additions;
+    interval = fresh ? undefined : choice.interval95;
+    if (fresh) {
+      step.startsAgain = true;
+      thrownAway += massOf(pot);
+      history.length = 0;
+      pot = {};
+      real = {};
+    }
+    for (const [id, grams] of Object.entries(additions)) {
       pot[id] = (pot[id] ?? 0) + grams;
       real[id] = (real[id] ?? 0) + grams * handed(conditions.doseError, random);
     }
@@ -107,9 +125,10 @@ export function session(
     ...(reason === undefined ? {} : { reason }),
     success: last.truth < 1,
     nudges: steps.length - 1,
-    growth: last.potGrams / firstGrams,
+    growth: (thrownAway + last.potGrams) / firstGrams,
     covered,
     promised,
+    warned,
   };
 }
 
@@ -137,11 +156,11 @@ const massOf = (pot: Readonly<Record<string, number>>) =>
 
 /** A session in full, a line a reading. */
 export function inFull({ family, steps, ended, reason }: Session): string {
-  const lines = steps.map(({ read, truth, potGrams, additions }) => {
+  const lines = steps.map(({ read, truth, potGrams, additions, startsAgain }) => {
     const added = Object.entries(additions ?? {})
       .map(([id, grams]) => `${id} ${Number(grams.toPrecision(3))} g`)
       .join(', ');
-    return `  pot ${potGrams.toFixed(2)} g  reads ${read.toFixed(2)}  (truth ${truth.toFixed(2)})  ${added && `+ ${added}`}`;
+    return `  pot ${potGrams.toFixed(2)} g  reads ${read.toFixed(2)}  (truth ${truth.toFixed(2)})  ${added && `${startsAgain ? 'starts again: ' : '+ '}${added}`}`;
   });
   return [`\n${family}: ${ended}${reason ? ` (${reason})` : ''}`, ...lines].join('\n');
 }

@@ -19,6 +19,7 @@ export const VARIANTS: Readonly<Record<string, Partial<Conditions>>> = {
   'glaze each time, stop at 1.0': { glaze: 'each time', stop: { reads: 1 } },
   'glaze each time, sent along': { glaze: 'each time', history: 'dabs and glazes' },
   'no history': { history: 'none' },
+  'starting again where advised': { startsAgain: true },
   'single additions': { follow: 'single' },
   'steep flanks': make({ widths: 0.4 }),
   'hooks and shoulders': make({ hooks: 4 }),

@@ -1,0 +1,26 @@
+/** Attempts that do not go together: said, with the pigment's name, and reckoned with all the same. */
+import type { Surprise } from './belief.ts';
+import type { PalettePigment } from './types.ts';
+
+/** Standard normal deviate from which the readings of a pot are called contradictory. */
+const ASTONISHING = 4;
+
+export function contradictionsOf(
+  palette: readonly PalettePigment[],
+  { chiSquare, freedom, doses }: Surprise,
+): string[] {
+  if (deviate(chiSquare, freedom) < ASTONISHING || doses.length === 0) return [];
+  const worst = doses.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
+  const { id } = palette[worst.pigment]!;
+  return [
+    `“${id}”: what was added and what was read do not go together; the dab moved as if ${tidy(worst.believed)} g had gone in where ${tidy(worst.grams)} g is recorded (attempt ${worst.from + 1}). Check that dose, or read the dab again`,
+  ];
+}
+
+/** χ² as a standard normal deviate: E. B. Wilson, M. M. Hilferty 1931, Proc. Natl. Acad. Sci. 17, 684. */
+function deviate(chiSquare: number, freedom: number): number {
+  const spread = 2 / (9 * freedom);
+  return (Math.cbrt(chiSquare / freedom) - (1 - spread)) / Math.sqrt(spread);
+}
+
+const tidy = (grams: number) => Number(grams.toPrecision(2));

@@ -1,0 +1,110 @@
+/** A nudge from nothing: what to put into an empty pot. */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { ASSUMED, learn } from './belief.ts';
+import { characterise, type Characterised } from './characterise.ts';
+import { contradictionsOf } from './contradictions.ts';
+import type { Believed } from './film.ts';
+import { compose, type Composition } from './first-mix.ts';
+import { missing } from './gamut.ts';
+import type { Judged } from './judge.ts';
+import { SURFACE } from './kubelka-munk.ts';
+import { expectedSquare, metricAt, spreadOfDeltaE00 } from './metric.ts';
+import { notesOf } from './notes.ts';
+import { doseable } from './nudge.ts';
+import { FAR } from './plan.ts';
+import { gramsById, readingsOf, strengthsOf } from './standing.ts';
+import type { FirstMixRequest, NudgeAnswer, Strength, Suggestion } from './types.ts';
+
+/** What a simpler recipe may be further off, ΔE₀₀, to be offered beside the nearest. */
+const SIMPLER = 0.5;
+
+/**
+ * The mix nearest to the glaze for the wanted amount, and a simpler one that comes about as near, for
+ * a checked request. A history teaches what the pigments are like. `growth` is 0: there is no pot yet.
+ */
+export function firstNudge(request: FirstMixRequest): NudgeAnswer {
+  const { palette, glazeLab, amount, smallest } = request;
+  const characterised = characterise(palette, SURFACE);
+  const before = strengthsOf(palette, request.strengths);
+  const readings = readingsOf(request);
+  const belief = readings.length > 0 ? learn(characterised, before, readings, SURFACE) : undefined;
+  const strengths = belief?.strengths ?? before;
+  // Spectra as the palette has them, strengths as learned: one mix is judged as it was found.
+  const pigments = characterised.map(({ K, S }, p) => ({
+    K,
+    S,
+    strength: Math.exp(strengths[p]!.logMean),
+  }));
+  const judge = judgeOfMix(request, characterised, strengths);
+  const suggestions = compositionsOf(pigments, request).map(({ shares }): Suggestion => {
+    const item = judge(shares.map((share) => (share > 0 ? doseable(share * amount, smallest) : 0)));
+    const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
+    const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
+    return {
+      additions: gramsById(palette, item.additions),
+      predicted: {
+        lab: item.lab,
+        deltaE00: item.deltaE00,
+        interval95: [
+          Math.min(item.deltaE00, quantile(0.025)),
+          Math.max(item.deltaE00, quantile(0.975)),
+        ],
+      },
+      growth: 0,
+      notes: notesOf(request, judge, item),
+    };
+  });
+  const nearest = suggestions[0]!.predicted;
+  return {
+    ok: true,
+    suggestions,
+    ...(nearest.deltaE00 > FAR
+      ? {
+          reason: `the glaze lies outside what this palette mixes: nearest ΔE00 ${nearest.deltaE00.toFixed(1)}; ${missing(glazeLab, nearest.lab)} is missing`,
+        }
+      : {}),
+    warnings: belief ? contradictionsOf(palette, belief.surprise) : [],
+    strengths: Object.fromEntries(
+      palette.map(({ id }, p) => [id, Math.exp(strengths[p]!.logMean)]),
+    ),
+    learned: Object.fromEntries(palette.map(({ id }, p) => [id, strengths[p]!])),
+  };
+}
+
+/** The nearest composition, and one of fewer pigments if it comes about as near. */
+function compositionsOf(
+  pigments: readonly Believed[],
+  { glazeLab, amount, smallest }: FirstMixRequest,
+): Composition[] {
+  const best = compose(pigments, glazeLab, smallest / amount);
+  const used = [...best.shares.keys()].filter((p) => best.shares[p]! > 0);
+  if (used.length < 3) return [best];
+  const without = used
+    .map((p) =>
+      compose(
+        pigments,
+        glazeLab,
+        smallest / amount,
+        used.filter((q) => q !== p),
+      ),
+    )
+    .reduce((a, b) => (b.deltaE00 < a.deltaE00 ? b : a));
+  return without.deltaE00 < best.deltaE00 + SIMPLER ? [best, without] : [best];
+}
+
+/** Judges a mix by what characterisation and learning tell of it, no dab of it being read. */
+function judgeOfMix(
+  { glazeLab }: FirstMixRequest,
+  characterised: readonly Characterised[],
+  strengths: readonly Strength[],
+): (grams: Float64Array) => Judged {
+  const unread = { ...ASSUMED, reading: 1e3 };
+  const metric = metricAt(glazeLab);
+  return (grams) => {
+    const belief = learn(characterised, strengths, [{ grams, lab: glazeLab }], SURFACE, unread);
+    const { lab, covariance } = belief.predict(new Float64Array(grams.length));
+    const off = deltaE00(glazeLab, lab);
+    const expected = off ** 2 + expectedSquare(metric, covariance);
+    return { additions: grams, lab, covariance, deltaE00: off, expected, cost: expected };
+  };
+}

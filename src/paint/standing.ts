@@ -1,0 +1,112 @@
+/** The pot as it stands: what its readings teach, and what an addition to it is worth. */
+import { ASSUMED, learn, type Belief, type ReadPot } from './belief.ts';
+import { characterise } from './characterise.ts';
+import { shareKept } from './doses.ts';
+import { againstOneGlaze } from './glaze-readings.ts';
+import { judgeFor, type Judge, type Judged } from './judge.ts';
+import { SURFACE } from './kubelka-munk.ts';
+import { spreadOfDeltaE00 } from './metric.ts';
+import { notesOf } from './notes.ts';
+import type { NudgeRequest, PalettePigment, PotGrams, Strength, Suggestion } from './types.ts';
+
+/** Attempts that are learned from; older ones say little about the pot as it is now. */
+const MOST_ATTEMPTS = 24;
+
+/** The strengths of the others are against the white's: only ratios show, so it stands still. */
+const WHITE_SD = 0.02;
+
+export interface Standing {
+  readonly request: NudgeRequest;
+  readonly belief: Belief;
+  readonly potGrams: number;
+  readonly judge: Judge;
+  /** The pot with nothing added, its dab as all readings together tell it. */
+  readonly asItIs: Judged;
+}
+
+/** `request` is checked (`checkNudgeRequest`). */
+export function standingOf(request: NudgeRequest): Standing {
+  const { palette, glazeLab } = request;
+  const readings = readingsOf(request);
+  const belief = learn(
+    characterise(palette, SURFACE),
+    strengthsOf(palette, request.strengths),
+    readings,
+    SURFACE,
+  );
+  const potGrams = readings.at(-1)!.grams.reduce((sum, grams) => sum + grams, 0);
+  const judge = judgeFor(belief, glazeLab, potGrams);
+  return { request, belief, potGrams, judge, asItIs: judge(new Float64Array(palette.length)) };
+}
+
+/** What a set of additions is handed out as. */
+export function suggestionOf({ request, potGrams, judge }: Standing, item: Judged): Suggestion {
+  const { palette, glazeLab } = request;
+  const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
+  const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
+  return {
+    additions: gramsById(palette, item.additions),
+    predicted: {
+      lab: item.lab,
+      deltaE00: item.deltaE00,
+      interval95: [
+        Math.min(item.deltaE00, quantile(0.025)),
+        Math.max(item.deltaE00, quantile(0.975)),
+      ],
+    },
+    growth: item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams,
+    notes: notesOf(request, judge, item),
+  };
+}
+
+/** Strength of each pigment before the pot is read, in the order of the palette. */
+export function strengthsOf(
+  palette: readonly PalettePigment[],
+  learned: Readonly<Record<string, Strength>> = {},
+): Strength[] {
+  return palette.map(
+    ({ id, isWhite, strength = 1 }) =>
+      learned[id] ?? {
+        logMean: Math.log(strength),
+        logSd: isWhite ? WHITE_SD : ASSUMED.strength,
+      },
+  );
+}
+
+/** Grams in the order of the palette → by id, without what is not there. */
+export function gramsById(palette: readonly PalettePigment[], grams: Float64Array): PotGrams {
+  return Object.fromEntries(
+    palette.flatMap(({ id }, p) => (grams[p]! > 0 ? [[id, grams[p]!] as const] : [])),
+  );
+}
+
+/** History and present pot, oldest first; a history that already ends with the present dab has it once. */
+export function readingsOf(
+  request: Pick<NudgeRequest, 'palette' | 'history' | 'smallest' | 'glazeLab'> &
+    Partial<Pick<NudgeRequest, 'pot' | 'dabLab'>>,
+): ReadPot[] {
+  const { palette, history, smallest, glazeLab, pot, dabLab } = request;
+  const gramsOf = (amounts: PotGrams) => Float64Array.from(palette, ({ id }) => amounts[id] ?? 0);
+  const attempts = history.map((attempt) => ({ ...attempt, grams: gramsOf(attempt.pot) }));
+  if (pot && dabLab) {
+    const grams = gramsOf(pot);
+    const last = attempts.at(-1);
+    const isThere =
+      last !== undefined &&
+      last.grams.every((value, p) => Math.abs(value - grams[p]!) < 1e-9) &&
+      last.dabLab.every((value, axis) => value === dabLab[axis]);
+    if (isThere) attempts.pop();
+    attempts.push({ pot, dabLab, glazeLab, grams });
+  }
+  const recent = attempts.slice(-MOST_ATTEMPTS);
+  if (recent.length === 0) return [];
+  const labs =
+    recent.at(-1)!.glazeLab === undefined
+      ? recent.map(({ dabLab: read }) => read)
+      : againstOneGlaze(recent, ASSUMED.reading);
+  return recent.map(({ grams }, index) => ({
+    grams,
+    lab: labs[index]!,
+    kept: index === 0 ? 1 : (shareKept(recent[index - 1]!.grams, grams, smallest / 2) ?? 1),
+  }));
+}
