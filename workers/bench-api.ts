@@ -34,6 +34,8 @@ export interface LiveReport {
   /** 0–1: how far the average has settled; back to 0 when something moves. */
   readonly settled: number;
   readonly framesAveraged: number;
+  /** The average has settled and been read: the number holds still until something changes. */
+  readonly held: boolean;
   /** The camera, the piece or a hand moves: nothing is averaged. */
   readonly moving: boolean;
   /** The light on the tile is no longer what it was: the average starts anew. */

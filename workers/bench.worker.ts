@@ -48,6 +48,8 @@ async function bench(): Promise<LiveBench<Frame>> {
   live ??= new LiveBench<Frame>({
     cv,
     pixels: new FramePixels(),
+    find: (picture, regions) =>
+      inTime(reader.find(transfer(picture, [picture.rgba.buffer]), regions)),
     read: (picture, regions, settings) =>
       inTime<ReadingResult>(
         reader.read(transfer(picture, [picture.rgba.buffer]), regions, settings),

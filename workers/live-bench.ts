@@ -7,10 +7,8 @@
 import type { OpenCv } from '../src/reading/opencv.ts';
 import type { FetchedPixels } from '../src/reading/patch-average.ts';
 import type { PatchRect } from '../src/reading/patch-rect.ts';
-import { laidOnTile, placesOnPiece } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { readTile } from '../src/reading/tile.ts';
-import { findTile } from '../src/reading/tile-finder.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
 import type {
   EncodedPicture,
@@ -43,6 +41,8 @@ export interface PixelsOf<Frame> {
 export interface LiveTools<Frame> {
   readonly cv: OpenCv;
   readonly pixels: PixelsOf<Frame>;
+  /** Looks for the tile; the picture is given away. */
+  find(picture: EncodedPicture, regions: Partial<Regions>): Promise<FoundTile | undefined>;
   /** Makes a reading; the picture is given away. */
   read(
     picture: EncodedPicture,
@@ -51,6 +51,12 @@ export interface LiveTools<Frame> {
   ): Promise<ReadingResult>;
   /** A clock, ms. */
   now(): number;
+}
+
+export interface FoundTile {
+  readonly polygon: PixelPolygon;
+  /** Its brightest channel as a share of the encoded range, 0–1. */
+  readonly level: number;
 }
 
 type Pointed = Regions & { readonly tile: PixelPolygon };
@@ -70,6 +76,11 @@ export class LiveBench<Frame> {
   #tileFound = true;
   #tileLevel = 0;
   #nextSearch = 0;
+  /** The search under way, by an object of its own; what it finds counts only while it is the last. */
+  #searching: object | undefined;
+  /** What has come of it, to be taken in with the next frame. */
+  #found: (() => FoundTile | undefined) | undefined;
+  #tileMissing = false;
   #around: PatchRect | undefined;
   #widenings = 0;
   #reading = false;
@@ -96,7 +107,7 @@ export class LiveBench<Frame> {
     this.#tileFound = regions.tile === undefined;
     if (tile && this.#averager) this.#watch(tile, this.#averager.state.moving);
     else this.#averager = undefined;
-    this.#nextSearch = 0;
+    this.#forgetSearch();
   }
 
   /** Forgets the feed; where the person points stays. */
@@ -106,9 +117,9 @@ export class LiveBench<Frame> {
     this.#height = 0;
     this.#picture = new Uint16Array(0);
     this.#averager = undefined;
-    this.#nextSearch = 0;
     this.#around = undefined;
     this.#widenings = 0;
+    this.#forgetSearch();
     this.#forgetReading();
   }
 
@@ -116,6 +127,9 @@ export class LiveBench<Frame> {
     const begin = this.#tools.now();
     this.#frame += 1;
     this.#fit(this.#tools.pixels.sizeOf(frame));
+    const found = this.#found;
+    this.#found = undefined;
+    if (found) this.#take(found());
     if (this.#frame >= this.#nextSearch) await this.#search(frame);
     const averager = this.#averager;
     let result: ReadingResult | undefined;
@@ -134,7 +148,7 @@ export class LiveBench<Frame> {
         if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
         result = this.#result(averager, state);
       }
-    } else if (this.#pointed()) {
+    } else if (this.#tileMissing && this.#pointed()) {
       result = this.#say('tile-missing');
     }
     return this.#report(result, begin);
@@ -166,25 +180,57 @@ export class LiveBench<Frame> {
   /** Looks over the whole frame: backdrop, and the tile unless it is given. */
   async #search(frame: Frame): Promise<void> {
     const pointing = this.#pointing;
-    const { cv, pixels } = this.#tools;
     const whole = { x: 0, y: 0, width: this.#width, height: this.#height };
-    const { rgba } = await pixels.fetch(frame, whole, WHOLE_FRAME);
+    const { rgba } = await this.#tools.pixels.fetch(frame, whole, WHOLE_FRAME);
     if (pointing !== this.#pointing) return;
     this.#nextSearch = Infinity;
-    const picture = { ...whole, rgba, maxCode: 255, frames: 1 } as const;
-    const { tile: given } = this.#regions;
-    const onPiece = placesOnPiece(this.#regions);
-    const tile = given ?? findTile(cv, picture, onPiece, laidOnTile(this.#regions));
-    this.#tileFound = given === undefined;
+    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
+    const picture = { ...whole, maxCode: 255, frames: 1 } as const;
+    const { tile } = this.#regions;
+    this.#tileFound = tile === undefined;
+    if (tile) {
+      this.#take({ polygon: tile, level: readTile({ ...picture, rgba }, tile).level });
+    } else {
+      void this.#find({ ...picture, rgba: rgba.slice(0, this.#picture.length) });
+    }
+  }
+
+  /** The search takes longer than a frame: it goes on beside them. */
+  async #find(picture: EncodedPicture): Promise<void> {
+    const searching = {};
+    this.#searching = searching;
+    let found: () => FoundTile | undefined;
+    try {
+      const tile = await this.#tools.find(picture, this.#regions);
+      found = () => tile;
+    } catch (error) {
+      // A fault: it goes to whoever waits for the next frame's report.
+      found = () => {
+        throw error;
+      };
+    }
+    if (searching === this.#searching) this.#found = found;
+  }
+
+  #take(tile: FoundTile | undefined): void {
+    this.#tileMissing = tile === undefined;
     if (!tile) {
       this.#averager = undefined;
       this.#nextSearch = this.#frame + SEARCH_EVERY;
       return;
     }
+    this.#tileLevel = tile.level;
     const known = this.#averager?.regions.tile;
-    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
-    this.#tileLevel = readTile(picture, tile).level;
-    if (!known || apart(known, tile) > SAME_TILE) this.#watch(tile, this.#averager === undefined);
+    if (!known || apart(known, tile.polygon) > SAME_TILE) {
+      this.#watch(tile.polygon, this.#averager === undefined);
+    }
+  }
+
+  #forgetSearch(): void {
+    this.#nextSearch = 0;
+    this.#searching = undefined;
+    this.#found = undefined;
+    this.#tileMissing = false;
   }
 
   #watch(tile: PixelPolygon, moving: boolean): void {
@@ -306,6 +352,7 @@ export class LiveBench<Frame> {
       framesAveraged: frames,
       moving,
       lampChanged,
+      held: !this.#reading && !this.#arrived && this.#cadence.isHeld,
       ...(result && { result }),
       readingMs: this.#cadence.readingMs,
       workMs: this.#tools.now() - begin,

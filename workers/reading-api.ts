@@ -21,6 +21,11 @@ export interface ReadingWorkerApi {
     request: BlendMapRequest,
     settings: ReadingSettings,
   ): Promise<BlendMapResult>;
+  /** The tile in a live frame, and its level; undefined when there is none to be found. */
+  find(
+    picture: EncodedPicture,
+    regions: Partial<Regions>,
+  ): Promise<{ readonly polygon: PixelPolygon; readonly level: number } | undefined>;
   /** Keeps a photograph for the three calls below, in place of the one before. */
   open(picture: EncodedPicture): Promise<void>;
   readOpened(regions: Regions, settings: ReadingSettings): Promise<ReadingResult>;

@@ -5,6 +5,7 @@
 import { expose, transfer } from 'comlink';
 import { readBlendMap, type BlendMapResult } from '../src/reading/blend-map.ts';
 import { read } from '../src/reading/read.ts';
+import { findLitTile } from '../src/reading/reference.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
 import type { EncodedPicture } from '../src/reading/types.ts';
 import { openCv } from './opencv-start.ts';
@@ -28,6 +29,9 @@ const api = {
   },
   read(picture, regions, settings) {
     return withOpenCv((cv) => read(cv, picture, regions, settings));
+  },
+  find(picture, regions) {
+    return withOpenCv((cv) => findLitTile(cv, picture, regions));
   },
   open(picture) {
     opened = picture;

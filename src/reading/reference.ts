@@ -57,6 +57,16 @@ export function laidOnTile({
   return (x, y) => Math.hypot(x - dab.x, y - dab.y) < 1.6 * dab.radius;
 }
 
+/** The tile as a live feed looks for it, and its level as a share of the encoded range, 0–1. */
+export function findLitTile(
+  cv: OpenCv,
+  picture: EncodedPicture,
+  regions: Partial<Regions>,
+): { readonly polygon: PixelPolygon; readonly level: number } | undefined {
+  const polygon = findTile(cv, picture, placesOnPiece(regions), laidOnTile(regions));
+  return polygon && { polygon, level: readTile(picture, polygon).level };
+}
+
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
   if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
   const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);

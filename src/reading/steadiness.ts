@@ -23,6 +23,11 @@ export class Steady {
     this.#meanwhile = meanwhile;
   }
 
+  /** Running mean of the last thirty or so; 0 before the first. */
+  get mean(): number {
+    return this.#mean;
+  }
+
   /** How far `value` departs, signed, in units of what counts as a change: beyond ±1 it is one. */
   departure(value: number): number {
     if (this.#count === 0) return 0;

@@ -24,6 +24,8 @@ export interface FrameState {
   readonly settled: number;
   readonly moving: boolean;
   readonly lampChanged: boolean;
+  /** ln of the dab's light against the tile's, each channel, over the last frames; empty without a dab. */
+  readonly dabLight: readonly number[];
 }
 
 /** Frames after which more bring little. */
@@ -120,6 +122,7 @@ export class FrameAverager {
       settled: Math.min(1, frames / SETTLED_FRAMES),
       moving: this.#moving,
       lampChanged: this.#lampFrames > 0,
+      dabLight: this.#dabSpots ? this.#dabLight.map((steady) => steady.mean) : [],
     };
   }
 

@@ -9,6 +9,7 @@ import { Random } from '../../calibration-samples/render/random.ts';
 import { sampleScene } from '../../calibration-samples/render/sample-scene.ts';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { read } from '../../src/reading/read.ts';
+import { findLitTile } from '../../src/reading/reference.ts';
 import type { ReadingResult, RefusalReason } from '../../src/reading/types.ts';
 import { LiveBench } from '../../workers/live-bench.ts';
 import { throughYuv420 } from './codec.ts';
@@ -55,6 +56,7 @@ export async function runFilm(seed: number, part: Part): Promise<FilmOutcome> {
       sizeOf: () => ({ width, height }),
       fetch: (rgba, { x, y }) => Promise.resolve({ rgba, first: y * width + x, stride: width }),
     },
+    find: (picture, there) => Promise.resolve(findLitTile(cv, picture, there)),
     read: (picture, there, how) => Promise.resolve(read(cv, picture, there, how)),
     now: () => (clock += 5),
   });

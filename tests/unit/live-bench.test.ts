@@ -3,6 +3,7 @@ import { DemoBench } from '../../calibration-samples/render/demo.ts';
 import { labD65 } from '../../src/colour/spaces.ts';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { read } from '../../src/reading/read.ts';
+import { findLitTile } from '../../src/reading/reference.ts';
 import type { ReadingSettings, Regions } from '../../src/reading/types.ts';
 import type { LiveReport } from '../../workers/bench-api.ts';
 import { Cadence } from '../../workers/cadence.ts';
@@ -49,6 +50,7 @@ function bench(pixels = new PlainPixels()) {
   return new LiveBench<Frame>({
     cv,
     pixels,
+    find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
     read: (...given) => Promise.resolve(read(cv, ...given)),
     now: () => (clock += 1),
   });
@@ -85,6 +87,47 @@ describe('live bench', () => {
     expect(demo.truth!.deltaE00).toBeGreaterThan(low - 0.2);
     expect(demo.truth!.deltaE00).toBeLessThan(high + 0.2);
     expect(result.tile.found).toBe(true);
+  });
+
+  test('settled, the number holds: no more readings, until something moves', async () => {
+    const live = bench();
+    live.point(regions, settings, 1);
+    const reports = await show(live, 300);
+    const settling = reports.filter((r) => r.settled < 1);
+    expect(settling.every((r) => !r.held)).toBe(true);
+    expect(reports.slice(-200).every((r) => r.held && r.result === undefined)).toBe(true);
+    const shaken = { ...still[0]!, rgba: still[0]!.rgba.slice() };
+    shaken.rgba.copyWithin(0, 4 * (40 * demo.width + 60));
+    for (let i = 0; i < 3; i++) await live.analyse(shaken);
+    const after = await show(live, 60);
+    expect(after[0]!.held).toBe(false);
+    expect(after.some((r) => r.result?.ok)).toBe(true);
+    expect(after[59]!.held).toBe(true);
+  });
+
+  test('while the tile is looked for, frames go on; a search overtaken by another place is dropped', async () => {
+    const cv = nodeOpenCv();
+    const searches: (() => void)[] = [];
+    const live = new LiveBench<Frame>({
+      cv,
+      pixels: new PlainPixels(),
+      find: (...given) =>
+        new Promise((resolve) => searches.push(() => resolve(findLitTile(cv, ...given)))),
+      read: (...given) => Promise.resolve(read(cv, ...given)),
+      now: () => (clock += 1),
+    });
+    live.point(regions, settings, 1);
+    const waiting = await show(live, 4);
+    // Not missing: it is still being looked for.
+    expect(waiting.every((r) => r.tile === undefined && r.result === undefined)).toBe(true);
+    expect(searches).toHaveLength(1);
+    live.point({ ...regions, glaze: { ...demo.regions.glaze, radius: 9 } }, settings, 2);
+    await show(live, 1);
+    expect(searches).toHaveLength(2);
+    searches[0]!();
+    expect((await show(live, 2))[1]!.tile).toBeUndefined();
+    searches[1]!();
+    expect((await show(live, 2))[1]!.tile?.found).toBe(true);
   });
 
   test('a steady frame fetches only what counts', async () => {
@@ -141,8 +184,8 @@ describe('live bench', () => {
     const refusals = reports.filter((r) => r.result);
     expect(refusals).toHaveLength(1);
     expect(refusals[0]!.result).toMatchObject({ ok: false, refused: [{ reason: 'tile-missing' }] });
-    // Another camera, another size: found at once.
-    const first = await live.analyse(still[0]!);
+    // Another camera, another size: found while the first frame is shown.
+    const first = (await show(live, 2))[1]!;
     expect(first).toMatchObject({ width: demo.width, height: demo.height });
     expect(first.tile?.found).toBe(true);
   });
@@ -167,6 +210,7 @@ describe('live bench', () => {
     const live = new LiveBench<Frame>({
       cv,
       pixels: new PlainPixels(),
+      find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
       read: (...given) => new Promise((resolve) => asked.push(() => resolve(read(cv, ...given)))),
       now: () => (clock += 1),
     });
@@ -185,9 +229,11 @@ describe('live bench', () => {
   });
 
   test('a reading that fails is not swallowed', async () => {
+    const cv = nodeOpenCv();
     const live = new LiveBench<Frame>({
-      cv: nodeOpenCv(),
+      cv,
       pixels: new PlainPixels(),
+      find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
       read: () => Promise.reject(new Error('a fault in the engine')),
       now: () => (clock += 1),
     });
@@ -230,39 +276,62 @@ describe('live bench', () => {
 });
 
 describe('when the average is read', () => {
-  const state = (frames: number, average = 1) => ({
+  const state = (frames: number, average = 1, dabLight = [0.1, 0, 0]) => ({
     average,
     frames,
     settled: Math.min(1, frames / 32),
     moving: false,
     lampChanged: false,
+    dabLight,
   });
+  const frames = (count: number) => Array.from({ length: count }, (_, i) => i + 1);
 
-  test('at once, then whenever it has doubled', () => {
+  test('at once, then whenever it has doubled, until it has settled', () => {
     const cadence = new Cadence();
-    const due = Array.from({ length: 40 }, (_, i) => i + 1).filter((n) => cadence.isDue(state(n)));
+    const due = frames(3000).filter((n) => cadence.isDue(state(Math.min(64, n))));
     expect(due).toEqual([1, 2, 4, 8, 16, 32]);
+    expect(cadence.isHeld).toBe(true);
     expect(cadence.isDue(state(1, 2))).toBe(true);
+    expect(cadence.isHeld).toBe(false);
     expect(cadence.isDue(state(0, 3))).toBe(false);
   });
 
-  test('slow readings are made less often: their cost to each frame is bounded', () => {
+  test('asked again, it is read again', () => {
     const cadence = new Cadence();
-    cadence.took(100);
-    const due = Array.from({ length: 400 }, (_, i) => i + 1).filter((n) => cadence.isDue(state(n)));
-    const gaps = due.slice(1).map((n, i) => n - due[i]!);
-    expect(Math.min(...gaps)).toBeGreaterThanOrEqual(5);
-    // Settled, less than a millisecond a frame: the whole frame takes more than that to fetch.
-    expect(gaps[gaps.length - 1]).toBeGreaterThanOrEqual(100);
+    for (const n of frames(60)) cadence.isDue(state(n));
+    expect(cadence.isDue(state(64))).toBe(false);
+    cadence.forget();
+    expect(cadence.isDue(state(64))).toBe(true);
   });
 
-  test('however slow readings are, the settled average is read again within ten seconds', () => {
+  test('slow readings are made less often while it settles, and the settled average is read', () => {
+    const cadence = new Cadence();
+    cadence.took(200);
+    const due = frames(400).filter((n) => cadence.isDue(state(Math.min(64, n))));
+    const gaps = due.slice(1).map((n, i) => n - due[i]!);
+    expect(Math.min(...gaps)).toBeGreaterThanOrEqual(10);
+    expect(due.at(-1)).toBeGreaterThanOrEqual(32);
+    expect(cadence.isHeld).toBe(true);
+  });
+
+  test('a dab that dries: light drifts, and it is read again, but not all the time', () => {
+    const cadence = new Cadence();
+    cadence.took(100);
+    const drying = (n: number) => state(Math.min(64, n), 1, [0.1 - 0.00004 * n, 0, 0]);
+    const due = frames(1200).filter((n) => cadence.isDue(drying(n)));
+    const late = due.filter((n) => n > 40);
+    expect(late.length).toBeGreaterThan(2);
+    const gaps = late.slice(1).map((n, i) => n - late[i]!);
+    // A hundred frames change what was read by 0.4 %; a reading's 100 ms are spread over 125.
+    expect(Math.min(...gaps)).toBeGreaterThanOrEqual(100);
+  });
+
+  test('however slow readings are, what drifts is read again within ten seconds', () => {
     const cadence = new Cadence();
     // At 30 frames a second.
     cadence.took(3000);
-    const due = Array.from({ length: 1500 }, (_, i) => i + 1).filter((n) =>
-      cadence.isDue(state(Math.min(64, n))),
-    );
+    const drying = (n: number) => state(Math.min(64, n), 1, [0.1 - 0.001 * n, 0, 0]);
+    const due = frames(1500).filter((n) => cadence.isDue(drying(n)));
     const gaps = due.slice(1).map((n, i) => n - due[i]!);
     expect(Math.max(...gaps)).toBeLessThanOrEqual(300);
   });
