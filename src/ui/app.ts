@@ -7,7 +7,9 @@ import './screens/bench.ts';
 import './screens/jobs.ts';
 import './screens/map.ts';
 import './screens/map-record.ts';
+import './screens/characterise.ts';
 import './screens/palette.ts';
+import './screens/pot.ts';
 import './screens/reading.ts';
 import './screens/settings.ts';
 import './screens/standing-lines.ts';
@@ -25,6 +27,16 @@ const SCREENS = [
   ['palette', 'Palette'],
   ['settings', 'Settings'],
 ] as const;
+
+/** Which of them a screen belongs to. */
+const WITHIN: Readonly<Partial<Record<Route['screen'], string>>> = {
+  bench: 'bench',
+  pot: 'bench',
+  jobs: 'jobs',
+  palette: 'palette',
+  characterise: 'palette',
+  settings: 'settings',
+};
 
 @customElement('lt-app')
 export class App extends LitElement {
@@ -179,7 +191,7 @@ export class App extends LitElement {
             ([screen, name]) =>
               html`<a
                 href="#/${screen}"
-                aria-current=${this.route.screen === screen ? 'page' : nothing}
+                aria-current=${WITHIN[this.route.screen] === screen ? 'page' : nothing}
                 >${name}</a
               >`,
           )}
@@ -205,6 +217,10 @@ export class App extends LitElement {
         return html`<lt-jobs></lt-jobs>`;
       case 'palette':
         return html`<lt-palette></lt-palette>`;
+      case 'characterise':
+        return html`<lt-characterise .pigment=${this.route.pigment}></lt-characterise>`;
+      case 'pot':
+        return html`<lt-pot-screen></lt-pot-screen>`;
       case 'settings':
         return html`<lt-settings></lt-settings>`;
       case 'map':
@@ -225,6 +241,7 @@ export class App extends LitElement {
       // Twice: the bench has been drawn, and shown, before the workers start.
       await new Promise(requestAnimationFrame);
       await new Promise(requestAnimationFrame);
+      this.services.safekeeping.begin();
       await this.services.session.begin();
       await this.services.version.begin();
     } catch (error) {
@@ -234,6 +251,9 @@ export class App extends LitElement {
 
   #follow = () => {
     this.route = routeOf(location.hash);
+    // Another screen begins at its top.
+    const main = this.renderRoot.querySelector('main');
+    if (main) main.scrollTop = 0;
   };
 }
 

@@ -110,6 +110,9 @@ test('an address leads to its screen and back, an unknown one to the bench', () 
     { screen: 'bench' },
     { screen: 'jobs' },
     { screen: 'palette' },
+    { screen: 'pot' },
+    { screen: 'characterise' },
+    { screen: 'characterise', pigment: 'pb-28' },
     { screen: 'record', reading: 'reading/a/b/c/d' },
   ] as const) {
     expect(routeOf(hashOf(route))).toEqual(route);

@@ -31,6 +31,11 @@ export class BenchPage {
     return this.page.getByRole('button', { name });
   }
 
+  /** What says how much is in the pot, and leads to it. */
+  get pot(): Locator {
+    return this.page.getByRole('link', { name: /^Pot/ });
+  }
+
   /** Opens the sheet that says where the picture comes from. */
   async choosePicture(): Promise<void> {
     await this.button(/^Picture/).click();

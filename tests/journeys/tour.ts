@@ -38,10 +38,11 @@ export const TOUR: readonly Stop[] = [
   { name: 'bench-saved', go: (_, bench) => bench.save() },
   { name: 'sheet-picture', go: (page, bench) => sheet(page, bench, /^Picture/) },
   {
-    name: 'sheet-pot',
+    name: 'pot',
     go: async (page, bench) => {
       await closeSheet(page);
-      await sheet(page, bench, /^Pot/);
+      await bench.pot.click();
+      await page.locator('lt-colour-path svg').waitFor();
     },
   },
   {
@@ -52,9 +53,19 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
+    name: 'sheet-first-mix',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await bench.button('Start a new mix').click();
+      await bench.button('Reckon').click();
+      await page.getByRole('button', { name: 'I mixed this' }).waitFor();
+    },
+  },
+  {
     name: 'sheet-keys',
     go: async (page) => {
       await closeSheet(page);
+      await screen(page, 'Back to the bench', 'lt-bench');
       await page.keyboard.press('?');
       await page.getByRole('dialog').waitFor();
     },
@@ -84,9 +95,101 @@ export const TOUR: readonly Stop[] = [
   },
   { name: 'sheet-before-spraying', go: (page, bench) => sheet(page, bench, 'Before you spray') },
   {
+    name: 'map-empty',
+    go: async (page) => {
+      await closeSheet(page);
+      await page.keyboard.press('m');
+      await page.getByText('Draw round the sprayed area in').waitFor();
+    },
+  },
+  {
+    name: 'map',
+    go: async (page) => {
+      await page.keyboard.press('p');
+      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+    },
+  },
+  {
+    name: 'map-outline',
+    go: async (page) => {
+      await page.keyboard.press('o');
+      await page.getByText('Drag the corners').waitFor();
+    },
+  },
+  {
+    name: 'sheet-map-keys',
+    go: async (page) => {
+      await page.keyboard.press('?');
+      await page.getByRole('dialog').waitFor();
+    },
+  },
+  {
+    name: 'map-saved',
+    go: async (page) => {
+      await closeSheet(page);
+      await page.keyboard.press('o');
+      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+      await page.keyboard.press('s');
+      await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
+    },
+  },
+  {
+    name: 'map-record',
+    go: async (page) => {
+      await page.getByRole('link', { name: 'Open the saved map' }).click();
+      await page.locator('lt-map-record svg image').waitFor({ state: 'attached' });
+    },
+  },
+  {
+    name: 'map-empty',
+    go: async (page) => {
+      await closeSheet(page);
+      await page.keyboard.press('m');
+      await page.getByText('Draw round the sprayed area in').waitFor();
+    },
+  },
+  {
+    name: 'map',
+    go: async (page) => {
+      await page.keyboard.press('p');
+      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+    },
+  },
+  {
+    name: 'map-outline',
+    go: async (page) => {
+      await page.keyboard.press('o');
+      await page.getByText('Drag the corners').waitFor();
+    },
+  },
+  {
+    name: 'sheet-map-keys',
+    go: async (page) => {
+      await page.keyboard.press('?');
+      await page.getByRole('dialog').waitFor();
+    },
+  },
+  {
+    name: 'map-saved',
+    go: async (page) => {
+      await closeSheet(page);
+      await page.keyboard.press('o');
+      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+      await page.keyboard.press('s');
+      await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
+    },
+  },
+  {
+    name: 'map-record',
+    go: async (page) => {
+      await page.getByRole('link', { name: 'Open the saved map' }).click();
+      await page.locator('lt-map-record svg image').waitFor({ state: 'attached' });
+    },
+  },
+  {
     name: 'bench-no-camera',
     go: async (page, bench) => {
-      await closeSheet(page);
+      await screen(page, 'Bench', 'lt-bench');
       await bench.choosePicture();
       await bench.button('Use the camera').click();
       await page.getByText('No camera was found.').waitFor();
@@ -103,7 +206,38 @@ export const TOUR: readonly Stop[] = [
     name: 'palette',
     go: async (page) => {
       await closeSheet(page);
-      await screen(page, 'Palette', 'lt-palette .pigment');
+      await screen(page, 'Palette', 'lt-palette lt-pigment');
+      await page
+        .getByText(/^Well known|^Fairly known/)
+        .first()
+        .waitFor();
+    },
+  },
+  { name: 'sheet-doses', go: (page, bench) => sheet(page, bench, 'Doses') },
+  {
+    name: 'sheet-add-paint',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await sheet(page, bench, 'Add a paint');
+      await page.getByLabel('Colour Index generic name').fill('PY 35');
+    },
+  },
+  {
+    name: 'sheet-palettes',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await sheet(page, bench, /Palettes/);
+    },
+  },
+  {
+    name: 'characterise',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await bench.button('Read again cobalt blue').click();
+      await bench.choosePicture();
+      await bench.button(/^Demo bench/).click();
+      await bench.button(/Tint in white/).click();
+      await page.getByText(/now, steady/).waitFor({ timeout: 60_000 });
     },
   },
   {

@@ -9,7 +9,7 @@ import { customElement, property, state } from 'lit/decorators.js';
 import { deltaE00 } from '../../colour/ciede2000.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Matrix3 } from '../../reading/types.ts';
-import { base } from '../styles/shared.ts';
+import { base, controls } from '../styles/shared.ts';
 import { formatGrams, formatNumber } from './numbers.ts';
 import {
   commonRanges,
@@ -38,7 +38,10 @@ const GAP = 8;
 /** Room for numbers and names of the axes, px. */
 const LEFT = 40;
 const BELOW = 34;
-const LIGHTNESS_WIDTH = 84;
+const LIGHTNESS_WIDTH = 132;
+/** Where the dots and the pulls stand in it. */
+const DOTS = 32;
+const PULLS = 52;
 /** The picture never shows less than this, CIELAB: below it only noise would be drawn large. */
 const LEAST_RANGE = 6;
 /** Length of a pull as a share of the range. */
@@ -56,6 +59,7 @@ export class ColourPath extends LitElement {
   @property({ attribute: false }) predicted: LabD65 | undefined;
   @property({ attribute: false }) pulls: readonly PullOnPath[] = [];
   @state() private width = 480;
+  @state() private closer = false;
 
   #observer = new ResizeObserver(([entry]) => {
     if (entry && entry.contentRect.width > 0) this.width = Math.round(entry.contentRect.width);
@@ -63,6 +67,7 @@ export class ColourPath extends LitElement {
 
   static override styles = [
     base,
+    controls,
     css`
       svg {
         display: block;
@@ -191,7 +196,8 @@ export class ColourPath extends LitElement {
   }
 
   #picture(glaze: LabD65) {
-    const labs = [glaze, ...this.attempts.map(({ lab }) => lab)];
+    const shown = this.closer ? this.attempts.slice(-1) : this.attempts;
+    const labs = [glaze, ...shown.map(({ lab }) => lab)];
     if (this.predicted) labs.push(this.predicted);
     const axis = (index: 0 | 1 | 2) => labs.map((lab) => lab[index]);
     const ranges = commonRanges([axis(0), axis(1), axis(2)], LEAST_RANGE);
@@ -207,11 +213,11 @@ export class ColourPath extends LitElement {
     const y = (value: number) => GAP + (b.to - value) * unit;
     const yL = (value: number) => GAP + (L.to - value) * unit;
     const left = LEFT + side + LEFT;
-    const middle = left + LIGHTNESS_WIDTH / 2 - 14;
+    const middle = left + DOTS;
     const height = GAP + side + BELOW;
     return html`<svg
       viewBox="0 0 ${left + LIGHTNESS_WIDTH} ${height}"
-      style="max-inline-size: ${left + LIGHTNESS_WIDTH}px"
+      .style=${`max-inline-size: ${left + LIGHTNESS_WIDTH}px`}
       role="img"
       aria-label=${this.#inWords(glaze)}
     >
@@ -235,9 +241,15 @@ export class ColourPath extends LitElement {
       <text class="axis" x=${LEFT + side} y=${height - 3} text-anchor="end">a* redder →</text>
       <text class="axis" x=${LEFT + 6} y=${GAP + 16}>b* yellower ↑</text>
       <text class="axis" x=${left + 6} y=${GAP + 16}>L* lighter ↑</text>
-      ${this.#pullsDrawn(side, range, { x, y, yL, middle, left })}
-      ${this.#glazeDrawn(glaze, unit, { x, y, yL, middle, left })}
-      ${this.#wayDrawn({ x, y, yL, middle })}
+      <clipPath id="plots">
+        <rect x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
+        <rect x=${left} y=${GAP} width=${LIGHTNESS_WIDTH} height=${side}></rect>
+      </clipPath>
+      <g clip-path="url(#plots)">
+        ${this.#pullsDrawn(side, range, { x, y, yL, middle, left })}
+        ${this.#glazeDrawn(glaze, unit, { x, y, yL, middle, left })}
+        ${this.#wayDrawn({ x, y, yL, middle })}
+      </g>
     </svg>`;
   }
 
@@ -254,7 +266,7 @@ export class ColourPath extends LitElement {
       <path class="glaze-mark" d="M${gx - 9} ${gy}h18M${gx} ${gy - 9}v18"></path>
       <text class="number" x=${gx + 11} y=${gy - 7}>glaze</text>
       ${bar ? svg`<path class="ellipse" d="M${at.middle} ${gL - bar}v${2 * bar}"></path>` : nothing}
-      <path class="glaze-mark" d="M${at.middle - 18} ${gL}h36"></path>`;
+      <path class="glaze-mark" d="M${at.middle - 16} ${gL}h32"></path>`;
   }
 
   #wayDrawn(at: Omit<Places, 'left'>) {
@@ -307,9 +319,9 @@ export class ColourPath extends LitElement {
     const upright = drawn
       .filter(({ L }) => Math.abs(L) > SEEN * length)
       .map(({ code, L }, index, all) => ({
-        arrow: { x1: at.middle + 12 + (10 * index) / all.length, y1: at.yL(last[0] + L) },
+        arrow: { x1: at.left + PULLS + (22 * index) / all.length, y1: at.yL(last[0] + L) },
         text: code,
-        x: at.left + LIGHTNESS_WIDTH - 2,
+        x: at.left + LIGHTNESS_WIDTH - 4,
         y: at.yL(last[0] + L),
       }));
     const width = (text: string) => 7.4 * text.length + 4;
@@ -326,16 +338,23 @@ export class ColourPath extends LitElement {
   }
 
   #key() {
-    return html`<p class="key">
-      Cross: the
-      glaze${this.covariance ? ', dotted round it where a dab may lie and still be the glaze (95 %)' : ''}.
-      Dots: the attempts, the newest larger.${this.predicted ? ' Square: predicted next.' : ''}
-      ${
-        this.pulls.length > 0
-          ? ' Arrows: where a little of each paint would pull from here, all by the same amount.'
-          : nothing
-      }
-    </p>`;
+    const farAndNear =
+      this.attempts.length > 1
+        ? html`<button aria-pressed=${this.closer} @click=${() => (this.closer = !this.closer)}>
+            Closer to the glaze
+          </button>`
+        : nothing;
+    return html`${farAndNear}
+      <p class="key">
+        Cross: the
+        glaze${this.covariance ? ', dotted round it where a dab may lie and still be the glaze (95 %)' : ''}.
+        Dots: the attempts, the newest larger.${this.predicted ? ' Square: predicted next.' : ''}
+        ${
+          this.pulls.length > 0
+            ? ' Arrows: where a little of each paint would pull from here, all by the same amount.'
+            : nothing
+        }
+      </p>`;
   }
 
   #numbers(glaze: LabD65) {

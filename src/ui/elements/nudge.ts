@@ -43,8 +43,9 @@ export class NudgeCard extends LitElement {
       }
       .choices button {
         display: grid;
-        grid-template-columns: 1fr auto;
+        grid-template-columns: minmax(0, 1fr) auto;
         align-items: center;
+        justify-content: stretch;
         gap: 6px;
         inline-size: 100%;
         padding: 4px 10px;
@@ -64,7 +65,6 @@ export class NudgeCard extends LitElement {
       .pigment {
         display: block;
         line-height: 1.2;
-        white-space: nowrap;
       }
       .count {
         display: none;

@@ -140,7 +140,7 @@ export const benchLayout = css`
     gap: 4px;
     padding: 4px;
   }
-  .attempts > button {
+  .attempts > .button {
     padding: 2px 10px;
     font-size: 0.875rem;
   }

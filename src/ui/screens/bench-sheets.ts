@@ -8,19 +8,16 @@ import '../elements/amounts.ts';
 import '../elements/cautions.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/key-list.ts';
-import '../elements/pot.ts';
 import '../elements/sheet.ts';
 import { potOf, type BenchState } from '../state/bench-state.ts';
 import { KEY_MAP } from '../state/keys.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
-export type BenchSheet =
-  'picture' | 'pot' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
+export type BenchSheet = 'picture' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
 
 const HEADINGS: Record<BenchSheet, string> = {
   picture: 'Picture',
-  pot: 'The pot',
   keys: 'Keys and pedal',
   notes: 'Cautions for this addition',
   spraying: 'It blends: what now',
@@ -33,6 +30,8 @@ export class BenchSheets extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property() sheet: BenchSheet | undefined;
   @property({ attribute: false }) bench!: BenchState;
+  /** Paints are being read on the tile: where the dab lies is no question. */
+  @property({ type: Boolean }) onTile = false;
 
   static override styles = [
     base,
@@ -95,8 +94,6 @@ export class BenchSheets extends LitElement {
     switch (this.sheet) {
       case 'picture':
         return this.#picture();
-      case 'pot':
-        return this.#pot();
       case 'keys':
         return html`<lt-key-list
           .keys=${KEY_MAP}
@@ -137,7 +134,7 @@ export class BenchSheets extends LitElement {
 
   #picture() {
     const { session } = this.services;
-    const { feed, cameras, dabOn, tile } = this.bench;
+    const { feed, cameras, tile } = this.bench;
     const close = (work: () => Promise<void>) => () => {
       this.#open(undefined);
       void work();
@@ -171,17 +168,7 @@ export class BenchSheets extends LitElement {
         </button>
       </div>
       <p class="hint">A photograph can also be dropped on the bench, or pasted.</p>
-      <h3>The dab lies on</h3>
-      <div class="row" role="group" aria-label="The dab lies on">
-        <button aria-pressed=${dabOn === 'piece'} @click=${() => void session.setDabOn('piece')}>
-          the glaze
-        </button>
-        <button aria-pressed=${dabOn === 'tile'} @click=${() => void session.setDabOn('tile')}>
-          the tile or a card
-        </button>
-      </div>
-      <p class="hint">On a card beside the piece the reading is less sure; its interval says so.</p>
-      ${this.#light()}
+      ${this.onTile ? nothing : this.#dabLies()} ${this.#light()}
       ${
         tile
           ? html`<h3>Tile</h3>
@@ -192,6 +179,23 @@ export class BenchSheets extends LitElement {
       }
       ${feed.kind === 'demo' ? DEMO_NOTE : nothing}
     `;
+  }
+
+  #dabLies() {
+    const { session } = this.services;
+    const { dabOn } = this.bench;
+    return html`<h3>The dab lies on</h3>
+      <div class="row" role="group" aria-label="The dab lies on">
+        <button aria-pressed=${dabOn === 'piece'} @click=${() => void session.setDabOn('piece')}>
+          the glaze
+        </button>
+        <button aria-pressed=${dabOn === 'tile'} @click=${() => void session.setDabOn('tile')}>
+          the tile or a card
+        </button>
+      </div>
+      <p class="hint">
+        On a card beside the piece the reading is less sure; its interval says so.
+      </p>`;
   }
 
   /** What the tile and the camera say of the light. */
@@ -220,44 +224,6 @@ export class BenchSheets extends LitElement {
           as the tile does.
         </li>
       </ul>`;
-  }
-
-  #pot() {
-    const { palette, mixes, nudge } = this.bench;
-    return html`
-      <lt-pot .pot=${potOf(this.bench)} .pigments=${palette?.pigments ?? []}></lt-pot>
-      <h3>The dab that is read is</h3>
-      <div class="row" role="group" aria-label="The dab that is read is">
-        ${(['wet', 'dry'] as const).map(
-          (film) =>
-            html`<button
-              aria-pressed=${this.bench.film === film}
-              @click=${() => this.services.store.set({ film })}
-            >
-              ${film}
-            </button>`,
-        )}
-      </div>
-      <h3>Change the pot</h3>
-      <div class="stack">
-        <button @click=${() => this.#open('added-other')}>
-          ${nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}
-        </button>
-        <button @click=${() => this.#open('state-pot')}>State what is in the pot</button>
-        ${
-          mixes.length > 1
-            ? html`<button
-                @click=${() => {
-                  this.#open(undefined);
-                  void this.services.session.undo();
-                }}
-              >
-                ${icons.undo} Undo the last addition
-              </button>`
-            : nothing
-        }
-      </div>
-    `;
   }
 
   #chosen = (event: Event) => {

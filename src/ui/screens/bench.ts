@@ -253,9 +253,9 @@ export class BenchScreen extends LitElement {
       ...this.#thumbnails.of(record.id),
     }));
     return html`<div class="panel attempts">
-      <button aria-haspopup="dialog" @click=${() => (this.sheet = 'pot')}>
+      <a class="button" href=${hashOf({ screen: 'pot' })}>
         Pot<br />${formatGrams(totalGrams(potOf(now)))}
-      </button>
+      </a>
       <lt-attempts
         .attempts=${attempts}
         @lt-open-reading=${(e: CustomEvent<{ id: Id<'reading'> }>) => {
@@ -340,6 +340,9 @@ export class BenchScreen extends LitElement {
         return;
       case 'map':
         location.hash = hashOf({ screen: 'map' });
+        return;
+      case 'pot':
+        location.hash = hashOf({ screen: 'pot' });
         return;
       case 'keys':
         this.sheet = 'keys';

@@ -1,138 +1,424 @@
-/** The palette on the bench: pigments by Colour Index name, their colours, strengths and hazards. */
+/** The palette on the bench: which paints are on it, how well they are known, how they are dosed. */
 import { consume } from '@lit/context';
+import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
-import { customElement } from 'lit/decorators.js';
-import { cssColour } from '../../colour/css.ts';
-import type { LabD65 } from '../../colour/spaces.ts';
+import { customElement, state } from 'lit/decorators.js';
 import type { Pigment } from '../../job/mixing.ts';
+import type { Palette } from '../../job/records.ts';
 import { coloursOf } from '../../job/solver-palette.ts';
-import { hazardOf } from '../../paint/hazards.ts';
+import { strengthOf } from '../../job/strengths.ts';
+import { GENERIC_NAMES, genericPigment } from '../../paint/generic-pigments.ts';
 import '../elements/cautions.ts';
+import '../elements/dose-form.ts';
+import type { Dosing, Weighed } from '../elements/dose-form.ts';
 import { icons } from '../elements/icons.ts';
-import { formatNumber } from '../elements/numbers.ts';
+import '../elements/pigment-card.ts';
+import '../elements/pigment-form.ts';
+import type { Identity } from '../elements/pigment-form.ts';
+import { pigmentName } from '../elements/pigment-names.ts';
+import '../elements/sheet.ts';
+import { typedField } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { missingStep } from '../state/characterising.ts';
+import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 
+type Sheet =
+  | { readonly what: 'add' | 'doses' | 'palettes' | 'new' }
+  | { readonly what: 'edit'; readonly pigment: Pigment }
+  | { readonly what: 'rename'; readonly palette: Palette };
+
+const HEADINGS: Readonly<Record<Sheet['what'], string>> = {
+  add: 'Add a paint',
+  edit: 'Edit the paint',
+  doses: 'Doses',
+  palettes: 'Palettes',
+  new: 'New palette',
+  rename: 'Name of the palette',
+};
+
 @customElement('lt-palette')
 export class PaletteScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
-  #palette = new Select(
+  @state() private sheet: Sheet | undefined;
+  @state() private fault = '';
+  @state() private said = '';
+
+  /** What was said elsewhere is not said again here. */
+  #saidBefore: BenchState['notice'];
+  #bench = new Select(
     this,
     () => this.services.store,
-    ({ palette }: BenchState) => ({ palette }),
+    ({ palette, notice, place }: BenchState) => ({ palette, notice, place }),
   );
+  #quality = new Task(this, {
+    task: async ([palette]) => (palette ? await this.#palettes.quality(palette) : new Map()),
+    args: () => [this.#bench.value.palette] as const,
+  });
+  #list = new Task(this, {
+    task: async () => await this.#palettes.list(),
+    args: () => [this.#bench.value.palette, this.#bench.value.notice] as const,
+  });
 
   static override styles = [
     base,
     controls,
     paper,
     css`
-      .pigments {
-        display: grid;
-        grid-template-columns: repeat(auto-fill, minmax(min(330px, 100%), 1fr));
+      .actions {
+        display: flex;
+        flex-wrap: wrap;
         gap: 8px;
       }
-      .pigment {
-        display: grid;
-        grid-template-columns: 132px minmax(0, 1fr);
-        margin: 0;
-        padding: 0;
-      }
-      .colours {
-        display: grid;
-        grid-template-columns: 1fr 1fr;
-        grid-template-rows: 1fr auto;
-        padding: 12px 12px 4px;
-        background: var(--surround);
-        color: var(--ink-on-surround);
-        font-size: 0.8125rem;
-        font-weight: 600;
-        text-align: center;
-      }
-      .colours.one {
-        grid-template-columns: 1fr;
-      }
-      .colours div {
-        min-block-size: 64px;
-      }
-      .text {
-        padding: 12px;
-      }
-      .lab {
-        color: var(--ink-quiet);
-        font-size: 0.875rem;
-      }
-      .hazard {
+      .notice {
         display: flex;
-        gap: 6px;
-        margin-block-start: 6px;
-        font-size: 0.9375rem;
-        line-height: 1.3;
+        align-items: center;
+        justify-content: space-between;
+        gap: 8px;
+        min-block-size: var(--touch);
+        margin-block-end: 8px;
+        padding-inline: 16px 4px;
+        background: var(--control-deep);
       }
-      .hazard svg {
-        flex: none;
+      .progress {
+        display: grid;
+        gap: 4px;
+        line-height: 1.35;
+      }
+      .pigments {
+        display: grid;
+        grid-template-columns: repeat(auto-fill, minmax(min(340px, 100%), 1fr));
+        gap: 8px;
+        margin-block-end: 8px;
+      }
+      .away {
+        display: flex;
+        align-items: center;
+        justify-content: space-between;
+        gap: 8px;
+        padding-block: 4px;
+        border-block-start: 1px solid var(--rule);
+      }
+      .stack {
+        display: grid;
+        gap: 12px;
+      }
+      .palette {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto auto;
+        gap: 4px 8px;
+        align-items: center;
+        padding-block-end: 8px;
+        border-block-end: 1px solid var(--rule);
+      }
+      .palette b {
+        display: block;
+      }
+      .error {
+        font-weight: 700;
       }
     `,
   ];
 
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.#saidBefore = this.services.store.state.notice;
+  }
+
+  get #palettes() {
+    return this.services.session.palettes;
+  }
+
   override render() {
-    const { palette } = this.#palette.value;
-    if (!palette) return html`<p class="empty">Opening the palette.</p>`;
+    const { palette } = this.#bench.value;
+    const notice =
+      this.#bench.value.notice === this.#saidBefore ? undefined : this.#bench.value.notice;
+    if (!palette) return html`<p class="empty" role="status">Opening the palette.</p>`;
+    const present = palette.pigments.filter(({ putAway }) => !putAway);
+    const away = palette.pigments.filter(({ putAway }) => putAway);
     return html`
-      <div class="bar"><h2>${palette.name}</h2></div>
+      <div class="bar">
+        <h2>${palette.name}</h2>
+        <div class="actions">
+          <button @click=${() => this.#open({ what: 'add' })}>Add a paint</button>
+          <button @click=${() => this.#open({ what: 'doses' })}>Doses</button>
+          <button @click=${() => this.#open({ what: 'palettes' })}>
+            ${icons.palette} Palettes
+          </button>
+        </div>
+      </div>
+      ${
+        notice
+          ? html`<div class="notice">
+              <p role="status">${notice.text}</p>
+              ${
+                notice.undo
+                  ? html`<button
+                      class="plain"
+                      @click=${() => void this.services.session.undoNotice()}
+                    >
+                      ${icons.undo} Undo
+                    </button>`
+                  : nothing
+              }
+            </div>`
+          : nothing
+      }
+      ${this.#progress(present)}
       ${palette.notes ? html`<p class="panel">${palette.notes}</p>` : nothing}
-      <div class="pigments">${palette.pigments.map((pigment) => this.#pigment(pigment))}</div>
+      <div class="pigments">
+        ${present.map(
+          (pigment) =>
+            html`<lt-pigment
+              .pigment=${pigment}
+              .quality=${this.#quality.value?.get(pigment.id)}
+              .strength=${strengthOf(palette, pigment.id)}
+              @lt-read=${() => {
+                location.hash = hashOf({ screen: 'characterise', pigment: pigment.id });
+              }}
+              @lt-edit=${() => this.#open({ what: 'edit', pigment })}
+              @lt-put-away=${() => void this.#palettes.putAway(pigment)}
+              @lt-forget=${() => void this.#palettes.forgetStrength(pigment)}
+            ></lt-pigment>`,
+        )}
+      </div>
+      ${
+        away.length > 0
+          ? html`<section class="panel">
+              <h3>Removed</h3>
+              <p class="quiet">Earlier mixes still name them; nothing suggests them.</p>
+              ${away.map(
+                (pigment) =>
+                  html`<div class="away">
+                    ${pigmentName(pigment.id, palette.pigments)}
+                    <button @click=${() => void this.#palettes.bringBack(pigment)}>
+                      Bring back<span class="unseen"> ${pigment.name}</span>
+                    </button>
+                  </div>`,
+              )}
+            </section>`
+          : nothing
+      }
       <section class="panel cautions">
         <lt-cautions .places=${['pigments', 'solvents']}></lt-cautions>
       </section>
+      <lt-sheet
+        heading=${this.sheet ? HEADINGS[this.sheet.what] : ''}
+        ?open=${this.sheet !== undefined}
+        @lt-close=${() => (this.sheet = undefined)}
+      >
+        ${this.#content(palette)}
+      </lt-sheet>
     `;
   }
 
-  #pigment(pigment: Pigment) {
-    const colours = coloursOf(pigment);
-    if (!colours) return nothing;
-    const { strength } = pigment;
-    const { masstone, tint } = colours;
-    const hazard = hazardOf(pigment.colourIndex);
-    const swatch = (lab: LabD65) => html`<div .style=${`background: ${cssColour(lab)}`}></div>`;
-    return html`<article class="panel pigment">
-      <div class="colours ${tint ? '' : 'one'}">
-        ${swatch(masstone)} ${tint ? swatch(tint.lab) : nothing}
-        <span>masstone</span>${tint ? html`<span>tint</span>` : nothing}
-      </div>
-      <div class="text">
-        <h3>${pigment.colourIndex ?? pigment.name}</h3>
-        ${pigment.colourIndex ? html`<p>${pigment.name}</p>` : nothing}
-        <p class="lab">masstone L a b ${three(masstone)}</p>
+  /** What is read, what is guessed, and the one thing to do next. */
+  #progress(present: readonly Pigment[]) {
+    if (present.length === 0) {
+      return html`<section class="panel progress">
+        <h3>No paint is on this palette yet</h3>
+        <p>Add the paints you mix with, the white among them. Then read each on the tile.</p>
+        <div class="actions">
+          <button class="next" @click=${() => this.#open({ what: 'add' })}>Add a paint</button>
+        </div>
+      </section>`;
+    }
+    const left = present.filter((pigment) => missingStep(pigment) !== undefined);
+    const guessed = present.filter((pigment) => coloursOf(pigment)?.invented);
+    const hasWhite = present.some(({ isWhite }) => isWhite);
+    return html`<section class="panel progress">
+      <p>
+        <b>${present.length - left.length} of ${present.length} paints are characterised.</b>
         ${
-          tint
-            ? html`<p class="lab">
-                tint ${tint.pigment} : ${tint.white} in white, ${three(tint.lab)}
-              </p>`
-            : pigment.isWhite
-              ? nothing
-              : html`<p>No tint read: predictions with it are rough.</p>`
-        }
-        ${
-          strength !== undefined && strength !== 1
-            ? html`<p class="lab">learned strength × ${formatNumber(strength, 2)}</p>`
+          guessed.length > 0
+            ? html`${guessed.length === 1 ? 'One stands' : `${guessed.length} stand`} on invented
+              spectra, only a guess.`
             : nothing
         }
-        ${
-          hazard
-            ? html`<p class="hazard">${icons.caution}<span>${hazard.caution}</span></p>`
-            : nothing
-        }
+        ${hasWhite ? nothing : 'None is marked as the white: tints cannot be understood without it.'}
+      </p>
+      <div class="actions">
+        <a
+          class="button ${left.length > 0 ? 'next' : ''}"
+          href=${hashOf({ screen: 'characterise' })}
+        >
+          ${left.length > 0 ? `Read the paints on the tile (${left.length} left)` : 'Read paints again'}
+        </a>
       </div>
-    </article>`;
+    </section>`;
   }
+
+  #content(palette: Palette) {
+    const { sheet } = this;
+    switch (sheet?.what) {
+      case 'add':
+        return html`<lt-pigment-form
+          action="Add it"
+          .fault=${this.fault}
+          @lt-identity=${(e: CustomEvent<Identity>) =>
+            void this.#keep(() => this.#palettes.addPigment(e.detail))}
+        ></lt-pigment-form>`;
+      case 'edit': {
+        const { id, name, colourIndex, isWhite } = sheet.pigment;
+        return html`<lt-pigment-form
+          action="Keep it"
+          .identity=${{ name, colourIndex, isWhite }}
+          .fault=${this.fault}
+          @lt-identity=${(e: CustomEvent<Identity>) =>
+            void this.#keep(() => this.#palettes.rename(id, e.detail))}
+        ></lt-pigment-form>`;
+      }
+      case 'doses':
+        return html`<lt-dose-form
+          .palette=${palette}
+          .said=${this.said}
+          @lt-dosing=${(e: CustomEvent<Dosing>) => void this.#palettes.setDosing(e.detail)}
+          @lt-weighed=${(e: CustomEvent<Weighed>) => void this.#weighed(e.detail)}
+          @lt-unweigh=${(e: CustomEvent<Pick<Weighed, 'name' | 'pigment'>>) =>
+            void this.#palettes.unweigh(e.detail.name, e.detail.pigment)}
+        ></lt-dose-form>`;
+      case 'palettes':
+        return this.#all(palette);
+      case 'new':
+        return html`<form class="stack" novalidate @submit=${this.#add}>
+          <label>Name<input name="name" maxlength="80" autocomplete="off" /></label>
+          <label>
+            Begin with
+            <select name="begin">
+              <option value="generic">ten usual paints, to be read or removed</option>
+              <option value="none">no paint</option>
+            </select>
+          </label>
+          <p class="quiet">
+            Until a paint is read its colour is invented after its Colour Index name, only a guess.
+          </p>
+          <p class="error" role="alert">${this.fault}</p>
+          <button class="next">Make the palette</button>
+        </form>`;
+      case 'rename':
+        return html`<form
+          class="stack"
+          novalidate
+          @submit=${(event: SubmitEvent) => this.#rename(event)}
+        >
+          <label>
+            Name
+            <input name="name" maxlength="80" autocomplete="off" .value=${sheet.palette.name} />
+          </label>
+          <p class="error" role="alert">${this.fault}</p>
+          <button class="next">Keep the name</button>
+        </form>`;
+      case undefined:
+        return nothing;
+    }
+  }
+
+  #all(inUse: Palette) {
+    const { place } = this.#bench.value;
+    return html`<div class="stack">
+      <p class="quiet">
+        ${place ? `${place.piece.name}, ${place.area.name}` : 'This area'} is mixed from
+        ${inUse.name}. Another palette begins with an empty pot; what was mixed before stays in the
+        record.
+      </p>
+      ${this.#list.value?.map((palette) => {
+        const isInUse = palette.id === inUse.id;
+        const count = palette.pigments.filter(({ putAway }) => !putAway).length;
+        return html`<div class="palette">
+          <span>
+            <b>${palette.name}</b>
+            <span class="quiet">${count} ${count === 1 ? 'paint' : 'paints'}</span>
+          </span>
+          ${
+            isInUse
+              ? html`<button @click=${() => this.#open({ what: 'rename', palette })}>Rename</button>
+                  <span>in use</span>`
+              : html`<button @click=${() => void this.#use(palette)}>
+                    Use<span class="unseen"> ${palette.name}</span>
+                  </button>
+                  <button @click=${() => void this.#palettes.remove(palette)}>
+                    Remove<span class="unseen"> ${palette.name}</span>
+                  </button>`
+          }
+        </div>`;
+      })}
+      <button class="next" @click=${() => this.#open({ what: 'new' })}>New palette</button>
+    </div>`;
+  }
+
+  #open(sheet: Sheet | undefined): void {
+    this.sheet = sheet;
+    this.fault = '';
+    this.said = '';
+  }
+
+  /** Closes the sheet when it was kept; what is at fault stays open with the reason. */
+  async #keep(work: () => Promise<string | undefined>): Promise<void> {
+    try {
+      const fault = await work();
+      if (fault === undefined) this.#open(undefined);
+      else this.fault = fault;
+    } catch (error) {
+      this.fault = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  async #weighed({ name, pigment, weighings, count }: Weighed): Promise<void> {
+    try {
+      await this.#palettes.weigh(name, pigment, weighings, count);
+      this.said = 'Kept.';
+    } catch (error) {
+      this.said = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  async #use(palette: Palette): Promise<void> {
+    await this.#keep(async () => {
+      await this.#palettes.use(palette.id);
+      return undefined;
+    });
+  }
+
+  #rename(event: SubmitEvent): void {
+    event.preventDefault();
+    const name = typedField(event.currentTarget as HTMLFormElement, 'name');
+    if (name === '') {
+      this.fault = 'Give the palette a name.';
+      return;
+    }
+    void this.#keep(() => this.#palettes.edit('The name is kept.', (now) => ({ ...now, name })));
+  }
+
+  #add = (event: SubmitEvent) => {
+    event.preventDefault();
+    const form = event.currentTarget as HTMLFormElement;
+    const name = typedField(form, 'name');
+    if (name === '') {
+      this.fault = 'Give the palette a name.';
+      return;
+    }
+    const pigments = typedField(form, 'begin') === 'generic' ? usualPigments() : [];
+    void this.#keep(async () => {
+      await this.#palettes.add(name, pigments);
+      return undefined;
+    });
+  };
 }
 
-function three(lab: LabD65): string {
-  return lab.map((value) => formatNumber(value, 1)).join('  ');
+/** Paints by name alone: nothing of them is read yet. */
+function usualPigments(): readonly Pigment[] {
+  return GENERIC_NAMES.map((colourIndex) => {
+    const { id, isWhite } = genericPigment(colourIndex)!;
+    return {
+      id: id.replace(/ /g, '-'),
+      name: id,
+      colourIndex,
+      ...(isWhite && { isWhite }),
+    };
+  });
 }
 
 declare global {

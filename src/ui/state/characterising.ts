@@ -1,4 +1,5 @@
 /** Reading a pigment on the tile: what is laid there, what the reading makes of it, what comes next. */
+import { xyzD65FromLab } from '../../colour/cielab.ts';
 import { deltaE00 } from '../../colour/ciede2000.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
@@ -252,6 +253,17 @@ function sameDab(step: CharacterStep, pigment: Pigment, lab: LabD65): string | u
 
 function keptLine({ step }: Characterising, { name }: Pigment, lab: LabD65): string {
   return `Kept: ${NAMES[step]} of ${name}, L* ${lab[0].toFixed(1)}, a* ${lab[1].toFixed(1)}, b* ${lab[2].toFixed(1)}.`;
+}
+
+/**
+ * Contrast ratio of the masstone: luminous reflectance over black divided by that over the white tile,
+ * 0–1 (ISO 6504-1, on the ground that is there); undefined until both were read.
+ */
+export function contrastOf({ masstone, overBlack }: Pigment): number | undefined {
+  if (!masstone || !overBlack) return undefined;
+  const [, overWhite] = xyzD65FromLab(masstone);
+  const [, over] = xyzD65FromLab(overBlack);
+  return overWhite > 0 ? Math.min(1, Math.max(0, over / overWhite)) : undefined;
 }
 
 const NAMES: Readonly<Record<CharacterStep, string>> = {

@@ -5,7 +5,7 @@ import type { PotGrams } from '../../paint/types.ts';
 
 export type DoseName = DoseUnit['name'];
 
-type Dosed = Pick<Palette, 'doseUnits' | 'dosing' | 'smallest'> & {
+type Dosed = Pick<Palette, 'doseUnits' | 'dosing' | 'scaleStep' | 'smallest'> & {
   readonly pigments: readonly Pick<Pigment, 'id' | 'doseUnits'>[];
 };
 
@@ -19,19 +19,19 @@ export function doseOf(palette: Dosed, id: string, name: DoseName): DoseUnit | u
 const MOST_COUNTED = 40;
 
 /**
- * Additions as this palette's hand can give them: whole drops or touches, at least one. What is not
- * weighed in doses, or is too much to count, stays in grams.
+ * Additions as this palette's hand can give them: whole drops, touches or steps of the scale, at least
+ * one. What is not weighed in doses, or is too much to count, goes by the scale.
  */
 export function inWholeDoses(additions: PotGrams, palette: Dosed): PotGrams {
-  const { dosing } = palette;
-  if (dosing === undefined || dosing === 'scale') return additions;
+  const { dosing, scaleStep } = palette;
   return Object.fromEntries(
     Object.entries(additions).map(([id, grams]) => {
-      const unit = doseOf(palette, id, dosing);
-      if (!unit) return [id, grams];
-      const count = Math.max(1, Math.round(grams / unit.grams));
-      if (count > MOST_COUNTED) return [id, grams];
-      return [id, Number((count * unit.grams).toPrecision(6))];
+      const unit =
+        dosing === undefined || dosing === 'scale' ? undefined : doseOf(palette, id, dosing);
+      const isCounted = unit !== undefined && grams / unit.grams <= MOST_COUNTED;
+      const step = isCounted ? unit.grams : scaleStep;
+      if (step === undefined) return [id, grams];
+      return [id, Number((Math.max(1, Math.round(grams / step)) * step).toPrecision(6))];
     }),
   );
 }

@@ -11,6 +11,7 @@ export type BenchAction =
   | 'close-up'
   | 'map'
   | 'undo'
+  | 'pot'
   | 'keys';
 
 export type MapAction =
@@ -41,6 +42,7 @@ export const KEY_MAP: readonly KeyLine[] = [
   { action: 'close-up', keys: ['c'], shown: 'C', what: 'Close-up, and back' },
   { action: 'map', keys: ['m'], shown: 'M', what: 'The blend map of a sprayed area' },
   { action: 'undo', keys: ['u'], shown: 'U', what: 'Undo the last addition' },
+  { action: 'pot', keys: ['p'], shown: 'P', what: 'The pot: its way, what went in, a new mix' },
   { action: 'keys', keys: ['?'], shown: '?', what: 'This keyboard map' },
 ];
 

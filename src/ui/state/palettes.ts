@@ -1,12 +1,14 @@
 /** The palettes: which is in use, what is on it, what of it is undone. */
 import type { Id } from '../../job/ids.ts';
-import type { Pigment } from '../../job/mixing.ts';
+import type { DoseUnit, Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import { solverPalette } from '../../job/solver-palette.ts';
 import { withoutLearned } from '../../job/strengths.ts';
+import { calibrateDose } from '../../paint/pot.ts';
 import type { Characterisation } from '../../paint/quality.ts';
 import { faultOfPalette } from '../../paint/request.ts';
 import { EMPTY_NUDGE, type BenchState, type Notice } from './bench-state.ts';
+import type { DoseName } from './doses.ts';
 import { PaintNames } from './paint-names.ts';
 import type { Store } from './store.ts';
 import type { Tools } from './tools.ts';
@@ -141,6 +143,59 @@ export class Palettes {
     await this.edit(`What was learned of ${name} is taken back.`, (palette) =>
       withoutLearned(palette, id),
     );
+  }
+
+  async setDosing(part: Pick<Palette, 'dosing' | 'scaleStep' | 'smallest'>): Promise<void> {
+    await this.edit('The way of dosing is kept.', (palette) => ({ ...palette, ...part }));
+  }
+
+  /**
+   * Keeps what a drop or a touch weighs, of one pigment or of all that were not weighed themselves.
+   * @throws RangeError when what was weighed is no mass
+   */
+  async weigh(
+    name: DoseName,
+    pigment: string | undefined,
+    weighings: readonly number[],
+    count: number,
+  ): Promise<void> {
+    const { grams, spread } = calibrateDose(name, weighings, count);
+    const unit: DoseUnit = {
+      name,
+      grams: Number(grams.toPrecision(6)),
+      ...(spread !== undefined && { spread: Number(spread.toPrecision(3)) }),
+    };
+    await this.#setDose(`The ${name} is kept.`, name, pigment, [unit]);
+  }
+
+  async unweigh(name: DoseName, pigment: string | undefined): Promise<void> {
+    await this.#setDose(`The ${name} is forgotten.`, name, pigment, []);
+  }
+
+  async #setDose(
+    text: string,
+    name: DoseName,
+    pigment: string | undefined,
+    units: readonly DoseUnit[],
+  ): Promise<void> {
+    const changed = (before: readonly DoseUnit[] = []) => [
+      ...before.filter((unit) => unit.name !== name),
+      ...units,
+    ];
+    if (pigment !== undefined) {
+      await this.changePigment(pigment, text, (one) => ({
+        ...one,
+        doseUnits: changed(one.doseUnits),
+      }));
+      return;
+    }
+    await this.edit(text, (palette) => {
+      const doseUnits = changed(palette.doseUnits);
+      const { dosing, ...rest } = palette;
+      // Nothing is counted in a dose that no longer has a mass.
+      const isLost = dosing === name && units.length === 0;
+      return { ...(isLost ? rest : palette), doseUnits };
+    });
   }
 
   #took(palette: Palette): void {

@@ -4,6 +4,10 @@ export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'palette' }
   | { readonly screen: 'settings' }
+  /** The pot: its attempts, their way, what goes into it. */
+  | { readonly screen: 'pot' }
+  /** Paints read on the tile, one after another. */
+  | { readonly screen: 'characterise'; readonly pigment?: string }
   /** The blend map of what is in the picture, or one that was saved. */
   | { readonly screen: 'map'; readonly map?: string }
   /** The treatment record of a piece. */
@@ -16,7 +20,10 @@ export function routeOf(hash: string): Route {
     case 'jobs':
     case 'palette':
     case 'settings':
+    case 'pot':
       return { screen };
+    case 'characterise':
+      return rest.length > 0 ? { screen, pigment: decodeURIComponent(rest.join('/')) } : { screen };
     case 'record':
       return rest.length > 0 ? { screen, reading: decodeURIComponent(rest.join('/')) } : { screen };
     case 'map':
@@ -31,6 +38,9 @@ export function routeOf(hash: string): Route {
 export function hashOf(route: Route): string {
   if (route.screen === 'piece') return `#/piece/${encodeURIComponent(route.piece)}`;
   if (route.screen === 'map' && route.map) return `#/map/${encodeURIComponent(route.map)}`;
+  if (route.screen === 'characterise' && route.pigment !== undefined) {
+    return `#/characterise/${encodeURIComponent(route.pigment)}`;
+  }
   return route.screen === 'record' && route.reading
     ? `#/record/${encodeURIComponent(route.reading)}`
     : `#/${route.screen}`;

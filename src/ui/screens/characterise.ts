@@ -1,0 +1,540 @@
+/**
+ * Paints read on the tile, one after another: masstone, then tint. Every reading is kept at once, so
+ * that one may leave at any time and go on tomorrow.
+ */
+import { consume } from '@lit/context';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property, query, state } from 'lit/decorators.js';
+import { cssColour } from '../../colour/css.ts';
+import type { LabD65 } from '../../colour/spaces.ts';
+import type { Pigment } from '../../job/mixing.ts';
+import type { Palette } from '../../job/records.ts';
+import { hazardOf } from '../../paint/hazards.ts';
+import { COMPLETE_HIDING } from '../../paint/hiding.ts';
+import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
+import { icons } from '../elements/icons.ts';
+import '../elements/lab-form.ts';
+import { formatNumber } from '../elements/numbers.ts';
+import '../elements/reading-order.ts';
+import '../elements/refusal.ts';
+import '../elements/sheet.ts';
+import '../elements/tint-amounts.ts';
+import type { TintAmounts } from '../elements/tint-amounts.ts';
+import '../elements/viewfinder.ts';
+import type { Viewfinder } from '../elements/viewfinder.ts';
+import { SETTLED } from '../state/bench-session.ts';
+import type { BenchState, Characterising, CharacterStep } from '../state/bench-state.ts';
+import { contrastOf, gramsOf, missingStep, nextStepOf } from '../state/characterising.ts';
+import { doseOf } from '../state/doses.ts';
+import { actionOf } from '../state/keys.ts';
+import { hashOf } from '../state/route.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Select } from '../state/store.ts';
+import { base, controls } from '../styles/shared.ts';
+import './bench-sheets.ts';
+import { benchLayout } from './bench-layout.ts';
+import { feedView } from './feed-view.ts';
+
+const HEADINGS: Readonly<Record<CharacterStep, string>> = {
+  masstone: 'Masstone',
+  tint: 'Tint in white',
+  'more-tint': 'Second, paler tint',
+  black: 'Masstone over black',
+};
+
+@customElement('lt-characterise')
+export class CharacteriseScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  /** The paint asked for in the address; else the first that lacks something. */
+  @property() pigment: string | undefined;
+  @state() private sheet: 'picture' | 'type' | undefined;
+  @query('lt-viewfinder') private viewfinder!: Viewfinder;
+
+  #entered = false;
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    (now: BenchState) => now,
+  );
+
+  static override styles = [
+    base,
+    controls,
+    benchLayout,
+    css`
+      .panel p {
+        line-height: 1.35;
+      }
+      .what {
+        display: grid;
+        gap: 6px;
+      }
+      h2 {
+        font-size: 1.25rem;
+        line-height: 1.2;
+      }
+      h2 span {
+        font-weight: 400;
+      }
+      .step-name {
+        font-weight: 700;
+      }
+      .quiet {
+        color: var(--ink-quiet);
+        font-size: 0.9375rem;
+      }
+      .order {
+        flex: 1;
+        min-block-size: 64px;
+        overflow: auto;
+      }
+      .live {
+        display: grid;
+        grid-template-columns: 96px minmax(0, 1fr);
+        gap: 12px;
+        align-items: center;
+        padding: 0;
+        min-block-size: 76px;
+      }
+      .swatch {
+        align-self: stretch;
+        padding: 12px;
+        background: var(--surround);
+      }
+      .swatch div {
+        block-size: 100%;
+      }
+      .numbers {
+        font-variant-numeric: tabular-nums;
+      }
+      .numbers b {
+        display: block;
+        font-size: 1.0625rem;
+      }
+      .steps {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 4px;
+      }
+      .steps button {
+        padding-inline: 10px;
+        font-size: 0.9375rem;
+      }
+      .fault {
+        display: flex;
+        gap: 8px;
+        font-weight: 700;
+      }
+      .fault svg {
+        flex: none;
+      }
+      .actions {
+        grid-template-columns: 2fr 1fr 1fr;
+      }
+      .actions a {
+        min-block-size: 56px;
+      }
+      .note {
+        display: flex;
+        gap: 6px;
+      }
+      .note svg {
+        flex: none;
+      }
+      /* Held upright all of it does not fit at once: the page scrolls, the picture stays in reach. */
+      @media (max-width: 759px) {
+        :host {
+          display: flex;
+          flex-direction: column;
+          block-size: auto;
+          min-block-size: 100%;
+        }
+        .see,
+        .picture {
+          flex: none;
+        }
+        .picture {
+          block-size: 34vh;
+        }
+        .do {
+          flex: 1;
+        }
+        .actions {
+          position: sticky;
+          inset-block-end: 0;
+        }
+        .order {
+          flex: none;
+          overflow: visible;
+        }
+      }
+      @media (min-width: 760px) {
+        .do {
+          overflow: auto;
+        }
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    window.addEventListener('keydown', this.#key);
+  }
+  override disconnectedCallback(): void {
+    window.removeEventListener('keydown', this.#key);
+    if (this.#entered) void this.services.session.characterising.leave();
+    this.#entered = false;
+    super.disconnectedCallback();
+  }
+
+  /** As soon as there is a palette and a picture the bench turns to the tile. */
+  protected override willUpdate(): void {
+    const { palette, feed } = this.#bench.value;
+    if (this.#entered || !palette || feed.status !== 'running') return;
+    this.#entered = true;
+    void this.services.session.characterising.enter(this.pigment);
+  }
+
+  override render() {
+    const now = this.#bench.value;
+    const { palette, characterising } = now;
+    if (!palette) return html`<p class="empty panel" role="status">Opening the palette.</p>`;
+    const present = palette.pigments.filter(({ putAway }) => !putAway);
+    const pigment = present.find(({ id }) => id === characterising?.pigment);
+    if (present.length === 0) {
+      return html`<section class="panel">
+        <p>No paint is on this palette yet: add one, then read it here.</p>
+        <a class="button next" href=${hashOf({ screen: 'palette' })}>To the palette</a>
+      </section>`;
+    }
+    return html`
+      <div class="see">
+        ${this.#guide(now, palette, pigment)} ${this.#picture(now)} ${this.#tools(now)}
+      </div>
+      <div class="do">
+        ${
+          pigment && characterising
+            ? html`${this.#what(palette, pigment, characterising)} ${this.#live(now, pigment)}`
+            : html`<p class="panel" role="status">Turning to the tile.</p>`
+        }
+        <section class="panel order" aria-label="Progress">
+          <lt-reading-order
+            .pigments=${present}
+            .chosen=${pigment?.id ?? ''}
+            @lt-choose-paint=${(e: CustomEvent<{ pigment: string }>) =>
+              void this.services.session.characterising.choose(e.detail.pigment)}
+          ></lt-reading-order>
+        </section>
+        ${this.#actions(now, pigment)}
+      </div>
+      <p class="unseen" role="status">${announcement(now)}</p>
+      ${this.#sheets(pigment, characterising)}
+    `;
+  }
+
+  #guide(now: BenchState, palette: Palette, pigment: Pigment | undefined) {
+    const { notice, trouble } = now;
+    return html`
+      <div class="guide">
+        <p class="step">
+          ${notice ? html`<span class="notice">${notice.text}</span> ` : nothing}
+          ${guideLine(now, palette, pigment)}
+        </p>
+        ${
+          notice?.undo
+            ? html`<button class="plain" @click=${() => void this.services.session.undoNotice()}>
+                ${icons.undo} Undo
+              </button>`
+            : nothing
+        }
+      </div>
+      ${
+        trouble
+          ? html`<div class="trouble" role="alert">
+              <p>${trouble}</p>
+              <button
+                class="plain"
+                aria-label="Close the message"
+                @click=${() => this.services.store.set({ trouble: undefined })}
+              >
+                ${icons.close}
+              </button>
+            </div>`
+          : nothing
+      }
+    `;
+  }
+
+  #picture(now: BenchState) {
+    const { feed, live } = now;
+    const { session } = this.services;
+    return html`<lt-viewfinder
+      class="picture"
+      .pictureWidth=${feed.width}
+      .pictureHeight=${feed.height}
+      .tile=${now.tile ?? live?.tile}
+      .dab=${now.dab}
+      .target=${now.target}
+      .closeUp=${now.closeUp}
+      @lt-point=${(e: CustomEvent<{ point: PixelPoint }>) =>
+        void session.pointOnTile(e.detail.point)}
+      @lt-tile=${(e: CustomEvent<{ polygon: PixelPolygon }>) =>
+        void session.moveTile(e.detail.polygon)}
+    >
+      ${feedView(feed, () => (this.sheet = 'picture'))}
+      ${
+        feed.status === 'running'
+          ? html`<p class="chip">${feed.label}<b>${steadiness(now)}</b></p>`
+          : nothing
+      }
+    </lt-viewfinder>`;
+  }
+
+  #tools(now: BenchState) {
+    const { session, store } = this.services;
+    return html`<div class="tools" role="toolbar" aria-label="Pointing and picture">
+      <button aria-pressed=${now.target === 'dab'} @click=${() => session.setTarget('dab')}>
+        ${icons.dab} Paint
+      </button>
+      <button aria-pressed=${now.target === 'tile'} @click=${() => session.setTarget('tile')}>
+        ${icons.tile} Tile
+      </button>
+      <button
+        aria-pressed=${now.closeUp}
+        ?disabled=${!now.dab}
+        @click=${() => store.set(({ closeUp }) => ({ closeUp: !closeUp }))}
+      >
+        ${now.closeUp ? icons.far : icons.near} Close-up
+      </button>
+      <button aria-haspopup="dialog" @click=${() => (this.sheet = 'picture')}>
+        ${icons.camera} Picture
+      </button>
+    </div>`;
+  }
+
+  /** Which paint, which step, how to lay it. */
+  #what(palette: Palette, pigment: Pigment, now: Characterising) {
+    const { session } = this.services;
+    const white = palette.pigments.find(({ isWhite }) => isWhite);
+    const grams = gramsOf(now, palette);
+    const hazard = hazardOf(pigment.colourIndex);
+    const isTint = now.step === 'tint' || now.step === 'more-tint';
+    const measures = (['g', 'drop', 'touch'] as const).filter(
+      (measure) =>
+        measure === 'g' ||
+        (white && doseOf(palette, white.id, measure) && doseOf(palette, pigment.id, measure)),
+    );
+    return html`<section class="panel what" aria-labelledby="paint">
+      <h2 id="paint">
+        ${pigment.colourIndex ? html`${pigment.colourIndex} <span>${pigment.name}</span>` : pigment.name}
+      </h2>
+      <div class="steps" role="group" aria-label="What is read">
+        ${stepsOf(pigment).map(
+          (step) =>
+            html`<button
+              aria-pressed=${step === now.step}
+              @click=${() => void session.characterising.choose(pigment.id, step)}
+            >
+              ${isDone(pigment, step) ? '✓ ' : nothing}${HEADINGS[step]}
+            </button>`,
+        )}
+      </div>
+      <p>${instruction(now.step, pigment, white)}</p>
+      ${
+        isTint && white
+          ? html`<lt-tint-amounts
+              .amounts=${now.amounts}
+              .measures=${measures}
+              .pigmentName=${pigment.name}
+              .whiteName=${white.name}
+              .grams=${typeof grams === 'string' ? undefined : grams}
+              @lt-tint=${(e: CustomEvent<TintAmounts>) =>
+                void session.characterising.setAmounts(e.detail)}
+            ></lt-tint-amounts>`
+          : nothing
+      }
+      ${
+        now.fault
+          ? html`<p class="fault" role="alert">${icons.caution}<span>${now.fault}</span></p>`
+          : nothing
+      }
+      ${hazard ? html`<p class="note quiet">${icons.caution}<span>${hazard.caution}</span></p>` : nothing}
+    </section>`;
+  }
+
+  /** What the camera sees of it now, and what was kept before. */
+  #live(now: BenchState, pigment: Pigment) {
+    const refused = now.refused.length > 0 ? now.refused : refusedNow(now);
+    if (refused.length > 0) {
+      return html`<section class="panel" aria-label="Reading">
+        <lt-refusal .refused=${refused}></lt-refusal>
+      </section>`;
+    }
+    const lab = now.live?.result?.ok ? now.live.result.dabLab : undefined;
+    const step = now.characterising!.step;
+    const before = keptBefore(pigment, step);
+    return html`<section class="panel live" aria-label="Reading">
+      <div class="swatch">
+        ${lab ? html`<div .style=${`background: ${cssColour(lab)}`}></div>` : nothing}
+      </div>
+      <div class="numbers">
+        ${lab ? html`<b>${three(lab)}</b> now, ${steadiness(now)}` : 'The reading stands here.'}
+        ${before ? html`<p class="quiet">kept: ${three(before)}</p>` : nothing}
+        ${hidingLine(pigment)}
+      </div>
+    </section>`;
+  }
+
+  #actions(now: BenchState, pigment: Pigment | undefined) {
+    const { session } = this.services;
+    const isBusy = now.busy !== undefined;
+    return html`<div class="actions" role="group" aria-label="Reading">
+      <button
+        class="next"
+        ?disabled=${!now.dab || !pigment || isBusy}
+        @click=${() => void session.characterising.read()}
+      >
+        ${isBusy ? 'Reading' : 'Read and keep'} <kbd>R</kbd>
+      </button>
+      <button ?disabled=${!pigment} @click=${() => (this.sheet = 'type')}>Type it</button>
+      <a class="button" href=${hashOf({ screen: 'palette' })}>Done</a>
+    </div>`;
+  }
+
+  #sheets(pigment: Pigment | undefined, now: Characterising | undefined) {
+    return html`
+      <lt-bench-sheets
+        .sheet=${this.sheet === 'picture' ? 'picture' : undefined}
+        .bench=${this.#bench.value}
+        onTile
+        @lt-sheet=${() => (this.sheet = undefined)}
+      ></lt-bench-sheets>
+      <lt-sheet
+        heading=${pigment && now ? `${HEADINGS[now.step]} of ${pigment.name}` : ''}
+        ?open=${this.sheet === 'type'}
+        @lt-close=${() => {
+          if (this.sheet === 'type') this.sheet = undefined;
+        }}
+      >
+        ${
+          this.sheet === 'type'
+            ? html`<lt-lab-form
+                @lt-lab=${(e: CustomEvent<{ lab: LabD65 }>) => {
+                  this.sheet = undefined;
+                  void this.services.session.characterising.keep(e.detail.lab, 'typed');
+                }}
+              ></lt-lab-form>`
+            : nothing
+        }
+      </lt-sheet>
+    `;
+  }
+
+  #key = (event: KeyboardEvent) => {
+    const action = actionOf(event);
+    const { session } = this.services;
+    if (!action || this.sheet || !this.#bench.value.singleKeys) return;
+    if (action === 'read' || action === 'next') void session.characterising.read();
+    else if (action === 'undo') void session.undoNotice();
+    else if (action === 'dab' || action === 'tile') {
+      session.setTarget(action);
+      void this.viewfinder.focusTarget(action);
+    } else return;
+    event.preventDefault();
+  };
+}
+
+function refusedNow({ live }: BenchState) {
+  return live?.result && !live.result.ok ? live.result.refused : [];
+}
+
+function steadiness({ live, feed, busy }: BenchState): string {
+  if (busy === 'reading') return 'reading';
+  if (feed.kind === 'photo') return 'photograph';
+  if (!live) return '';
+  if (live.moving) return 'moving';
+  return live.settled >= SETTLED ? 'steady' : 'settling';
+}
+
+/** Spoken once for each reading, refusal and notice. */
+function announcement({ refused, characterising, notice }: BenchState): string {
+  if (refused.length > 0) return `No reading. ${refused.map(({ message }) => message).join(' ')}`;
+  return characterising?.fault ?? notice?.text ?? '';
+}
+
+function guideLine(now: BenchState, palette: Palette, pigment: Pigment | undefined): string {
+  const { feed, live, dab, characterising } = now;
+  if (now.busy === 'reading') return 'Reading. Hold still.';
+  if (feed.status === 'failed') return 'There is no picture. Choose another under Picture.';
+  if (feed.status === 'starting') return `Starting: ${feed.label}.`;
+  if (!dab) return 'Tap the paint on the tile in the picture.';
+  if (typeof now.engine === 'object') return now.engine.failed;
+  if (!live) return 'One moment.';
+  if (!live.tile) return 'No white tile found. Lay it in the picture, or drag its corners.';
+  if (!nextStepOf(palette)) return 'Every paint is characterised. Read any again, or go on.';
+  if (!pigment || !characterising) return '';
+  const name = pigment.colourIndex ?? pigment.name;
+  return `${name}: lay the ${HEADINGS[characterising.step].toLowerCase()}, then Read and keep.`;
+}
+
+function instruction(step: CharacterStep, pigment: Pigment, white: Pigment | undefined): string {
+  const wait = 'Read it as you will read your dabs, wet or dry.';
+  switch (step) {
+    case 'masstone':
+      return `Lay ${pigment.name} alone on the tile, as thick as it takes to hide it. ${wait}`;
+    case 'black':
+      return 'Lay the same coat over black: on a black card beside the tile, or over a black line. If it reads the same, it hides.';
+    case 'tint':
+      return white
+        ? `Mix a little into ${white.name}, weigh both, and lay it on the tile so that it hides. About one part in nine.`
+        : 'Mark one paint as the white first: Palette, Edit.';
+    case 'more-tint':
+      return 'A paler one, about one part in thirty, nearer to what you will mix. Weigh both.';
+  }
+}
+
+function stepsOf({ isWhite, tint }: Pigment): readonly CharacterStep[] {
+  if (isWhite) return ['masstone', 'black'];
+  return tint ? ['masstone', 'tint', 'more-tint', 'black'] : ['masstone', 'tint', 'black'];
+}
+
+function isDone(pigment: Pigment, step: CharacterStep): boolean {
+  if (step === 'more-tint') return (pigment.moreTints ?? []).length > 0;
+  if (step === 'black') return pigment.overBlack !== undefined;
+  return missingStep(pigment) === undefined || keptBefore(pigment, step) !== undefined;
+}
+
+function keptBefore(pigment: Pigment, step: CharacterStep): LabD65 | undefined {
+  switch (step) {
+    case 'masstone':
+      return pigment.masstone;
+    case 'tint':
+      return pigment.tint?.lab;
+    case 'more-tint':
+      return pigment.moreTints?.at(-1)?.lab;
+    case 'black':
+      return pigment.overBlack;
+  }
+}
+
+function hidingLine(pigment: Pigment) {
+  const contrast = contrastOf(pigment);
+  if (contrast === undefined) return nothing;
+  return html`<p class="quiet">
+    ${
+      contrast >= COMPLETE_HIDING
+        ? `It hides: contrast ratio ${formatNumber(contrast, 2)}.`
+        : `It does not hide yet: contrast ratio ${formatNumber(contrast, 2)}, wanted ${COMPLETE_HIDING}. Lay it thicker and read the masstone again.`
+    }
+  </p>`;
+}
+
+function three(lab: LabD65): string {
+  return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${formatNumber(lab[i]!, 1)}`).join('  ');
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-characterise': CharacteriseScreen;
+  }
+}

@@ -1,0 +1,436 @@
+/** The pot: dab, glaze and prediction, the way so far, what went in, what it taught, what to start with. */
+import { consume } from '@lit/context';
+import { Task } from '@lit/task';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, state } from 'lit/decorators.js';
+import { labD65, type LabD65 } from '../../colour/spaces.ts';
+import type { Id } from '../../job/ids.ts';
+import { strengthOf } from '../../job/strengths.ts';
+import type { PotGrams } from '../../paint/types.ts';
+import type { Matrix3 } from '../../reading/types.ts';
+import '../elements/colour-path.ts';
+import type { AttemptOnPath, PullOnPath } from '../elements/colour-path.ts';
+import '../elements/exaggerated.ts';
+import '../elements/first-mix-form.ts';
+import { icons } from '../elements/icons.ts';
+import '../elements/mix-list.ts';
+import type { MixOnShow } from '../elements/mix-list.ts';
+import '../elements/nudge.ts';
+import { formatNumber } from '../elements/numbers.ts';
+import { pigmentCode, pigmentName } from '../elements/pigment-names.ts';
+import '../elements/pot.ts';
+import '../elements/sheet.ts';
+import '../elements/swatches.ts';
+import { potMixes, potOf, type BenchState } from '../state/bench-state.ts';
+import type { FirstMix } from '../state/mixing.ts';
+import { hashOf } from '../state/route.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Select } from '../state/store.ts';
+import { Thumbnails } from '../state/thumbnails.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+import './bench-sheets.ts';
+import type { BenchSheet } from './bench-sheets.ts';
+
+/** A reading of this pot with what the picture of its way needs. */
+interface ReadDab {
+  readonly number: number;
+  readonly glazeLab: LabD65;
+  readonly dabLab: LabD65;
+  readonly difference: readonly [number, number, number];
+  readonly covariance: Matrix3;
+}
+
+@customElement('lt-pot-screen')
+export class PotScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private sheet: BenchSheet | undefined;
+  @state() private starting = false;
+  @state() private recipe: FirstMix | undefined;
+  @state() private reckoning = false;
+
+  /** What was said elsewhere is not said again here. */
+  #saidBefore: BenchState['notice'];
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    (now: BenchState) => now,
+  );
+  #thumbnails = new Thumbnails(this, () => this.services.records);
+  #pulls = new Task(this, {
+    task: async ([, , dab]) => dab && (await this.services.session.mixing.pulls(dab)),
+    args: () => {
+      const now = this.#bench.value;
+      return [now.palette, now.mixes, readDabs(now).at(-1)?.dabLab] as const;
+    },
+  });
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    css`
+      .actions {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 8px;
+      }
+      .notice {
+        display: flex;
+        align-items: center;
+        justify-content: space-between;
+        gap: 8px;
+        min-block-size: var(--touch);
+        margin-block-end: 8px;
+        padding-inline: 16px 4px;
+        background: var(--control-deep);
+      }
+      .columns {
+        display: grid;
+        gap: 8px;
+        align-items: start;
+      }
+      .columns > * {
+        display: grid;
+        gap: 8px;
+        min-inline-size: 0;
+      }
+      .panel {
+        margin: 0;
+      }
+      .panel h3 {
+        margin-block-end: 8px;
+      }
+      .swatches {
+        display: grid;
+        grid-template-columns: 2fr 1fr;
+        background: var(--surround);
+      }
+      .swatches > * {
+        min-block-size: 150px;
+      }
+      .film {
+        display: grid;
+        grid-template-columns: 1fr 1fr;
+        gap: 8px;
+      }
+      .stack {
+        display: grid;
+        gap: 8px;
+      }
+      .advice {
+        display: grid;
+        gap: 10px;
+      }
+      @media (max-width: 519px) {
+        .swatches {
+          grid-template-columns: 1fr;
+        }
+        .swatches > * {
+          min-block-size: 112px;
+        }
+      }
+      @media (min-width: 860px) {
+        .columns {
+          grid-template-columns: minmax(0, 7fr) minmax(0, 5fr);
+        }
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.#saidBefore = this.services.store.state.notice;
+  }
+
+  override render() {
+    const now = this.#bench.value;
+    const { palette, place } = now;
+    const notice = now.notice === this.#saidBefore ? undefined : now.notice;
+    if (!palette || !place) return html`<p class="empty" role="status">Opening the pot.</p>`;
+    const read = readDabs(now);
+    return html`
+      <div class="bar">
+        <h2>The pot</h2>
+        <div class="actions">
+          <a class="button" href=${hashOf({ screen: 'bench' })}>Back to the bench</a>
+        </div>
+      </div>
+      ${
+        notice
+          ? html`<div class="notice">
+              <p role="status">${notice.text}</p>
+              ${
+                notice.undo
+                  ? html`<button
+                      class="plain"
+                      @click=${() => void this.services.session.undoNotice()}
+                    >
+                      ${icons.undo} Undo
+                    </button>`
+                  : nothing
+              }
+            </div>`
+          : nothing
+      }
+      <div class="columns">
+        <div>${this.#swatches(now, read.at(-1))} ${this.#path(now, read)}</div>
+        <div>${this.#next(now)} ${this.#pot(now)} ${this.#mixes(now)} ${this.#taught(now)}</div>
+      </div>
+      <lt-bench-sheets
+        .sheet=${this.sheet}
+        .bench=${now}
+        @lt-sheet=${(event: CustomEvent<{ sheet: BenchSheet | undefined }>) =>
+          (this.sheet = event.detail.sheet)}
+      ></lt-bench-sheets>
+      ${this.#startSheet(now)}
+    `;
+  }
+
+  #swatches(now: BenchState, last: ReadDab | undefined) {
+    const predicted = now.nudge.suggestions[now.nudge.chosen]?.predicted.lab;
+    return html`<div class="swatches">
+      <lt-swatches
+        .glaze=${last?.glazeLab}
+        .dab=${last?.dabLab}
+        .predicted=${predicted}
+      ></lt-swatches>
+      ${
+        last
+          ? html`<lt-exaggerated .glaze=${last.glazeLab} .dab=${last.dabLab}></lt-exaggerated>`
+          : nothing
+      }
+    </div>`;
+  }
+
+  #path(now: BenchState, read: readonly ReadDab[]) {
+    const last = read.at(-1);
+    const pigments = now.palette?.pigments ?? [];
+    const pulls = Object.entries(this.#pulls.value ?? {})
+      .filter(([id]) => !pigments.find((one) => one.id === id)?.putAway)
+      .map(([id, perGram]): PullOnPath => ({
+        code: pigmentCode(id, pigments),
+        name: pigmentName(id, pigments),
+        perGram,
+      }));
+    return html`<section class="panel" aria-labelledby="way">
+      <h3 id="way">The way to the glaze</h3>
+      <lt-colour-path
+        .glaze=${last?.glazeLab}
+        .covariance=${last?.covariance}
+        .attempts=${last ? pathOf(read, last.glazeLab) : []}
+        .predicted=${now.nudge.suggestions[now.nudge.chosen]?.predicted.lab}
+        .pulls=${pulls}
+      ></lt-colour-path>
+    </section>`;
+  }
+
+  #next(now: BenchState) {
+    const { nudge, palette } = now;
+    return html`<section class="panel advice" aria-labelledby="next">
+      <h3 id="next">Next addition</h3>
+      <lt-nudge
+        .suggestions=${nudge.suggestions}
+        .chosen=${nudge.chosen}
+        .message=${nudge.message}
+        .pigments=${palette!.pigments}
+        .doseUnits=${palette!.doseUnits}
+        .dosing=${palette!.dosing ?? 'scale'}
+        @lt-cautions=${() => (this.sheet = 'notes')}
+        @lt-choose=${(e: CustomEvent<{ index: number }>) =>
+          this.services.session.mixing.choose(e.detail.index)}
+      ></lt-nudge>
+      ${
+        nudge.suggestions.length > 0
+          ? html`<button class="next" @click=${() => void this.services.session.added()}>
+              Added it
+            </button>`
+          : nothing
+      }
+      ${
+        nudge.startAgain
+          ? html`<button class="next" @click=${() => this.#start()}>Start a new mix</button>`
+          : nothing
+      }
+    </section>`;
+  }
+
+  #pot(now: BenchState) {
+    const isEmpty = Object.keys(potOf(now)).length === 0;
+    return html`<section class="panel stack" aria-label="What is in the pot">
+      <lt-pot .pot=${potOf(now)} .pigments=${now.palette!.pigments}></lt-pot>
+      <div class="actions">
+        <button class=${isEmpty ? 'next' : ''} @click=${() => this.#start()}>
+          ${isEmpty ? 'What to start with' : 'Start a new mix'}
+        </button>
+        <button @click=${() => (this.sheet = 'added-other')}>
+          ${now.nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}
+        </button>
+        <button @click=${() => (this.sheet = 'state-pot')}>State what is in the pot</button>
+      </div>
+      <h3>The dab that is read is</h3>
+      <div class="film" role="group" aria-label="The dab that is read is">
+        ${(['wet', 'dry'] as const).map(
+          (film) =>
+            html`<button
+              aria-pressed=${now.film === film}
+              @click=${() => this.services.store.set({ film })}
+            >
+              ${film}
+            </button>`,
+        )}
+      </div>
+    </section>`;
+  }
+
+  #mixes(now: BenchState) {
+    const mixes = potMixes(now).map((mix): MixOnShow => ({
+      id: mix.id,
+      addition: mix.addition,
+      pot: mix.pot,
+      readings: now.readings.flatMap(({ record, attempt }, index) =>
+        attempt?.id === mix.id
+          ? [
+              {
+                id: record.id,
+                number: index + 1,
+                deltaE00: record.difference.deltaE00,
+                verdict: record.verdict.acceptable,
+                film: record.film,
+                ...this.#thumbnails.of(record.id),
+              },
+            ]
+          : [],
+      ),
+    }));
+    return html`<section class="panel" aria-labelledby="mixes">
+      <h3 id="mixes">What went in</h3>
+      <lt-mix-list
+        .mixes=${mixes}
+        .pigments=${now.palette!.pigments}
+        @lt-open-reading=${(e: CustomEvent<{ id: Id<'reading'> }>) => {
+          location.hash = hashOf({ screen: 'record', reading: e.detail.id });
+        }}
+      ></lt-mix-list>
+      ${
+        mixes.length > 1
+          ? html`<button @click=${() => void this.services.session.undo()}>
+              ${icons.undo} Undo the last addition
+            </button>`
+          : nothing
+      }
+    </section>`;
+  }
+
+  /** What this pot's attempts say of the paints. */
+  #taught(now: BenchState) {
+    const palette = now.palette!;
+    const first = potMixes(now)[0]?.id;
+    const taught = palette.learned?.find(({ pot }) => pot === first);
+    if (!taught) return nothing;
+    return html`<section class="panel" aria-labelledby="taught">
+      <h3 id="taught">What this pot taught</h3>
+      <ul class="stack">
+        ${Object.entries(taught.factors).map(
+          ([id, factor]) =>
+            html`<li>
+              ${pigmentName(id, palette.pigments)} colours ${formatNumber(factor, 2)} × as strongly
+              as was known before, ${formatNumber(strengthOf(palette, id), 2)} × in all.
+            </li>`,
+        )}
+      </ul>
+      <p class="quiet">Kept with the palette for the next job; taken back there.</p>
+    </section>`;
+  }
+
+  #startSheet(now: BenchState) {
+    const { recipe } = this;
+    const glaze = glazeOf(now);
+    return html`<lt-sheet
+      heading="Start a new mix"
+      ?open=${this.starting}
+      @lt-close=${() => (this.starting = false)}
+    >
+      ${
+        this.starting
+          ? html`<lt-first-mix
+              .glaze=${glaze}
+              .pigments=${now.palette!.pigments.filter(({ putAway }) => !putAway)}
+              .doseUnits=${now.palette!.doseUnits}
+              .recipe=${recipe?.ok ? recipe : undefined}
+              .fault=${recipe && !recipe.ok ? recipe.error : ''}
+              .busy=${this.reckoning}
+              @lt-wanted=${(e: CustomEvent<{ grams: number }>) =>
+                void this.#reckon(glaze!, e.detail.grams)}
+              @lt-amounts=${(e: CustomEvent<{ grams: PotGrams }>) => {
+                this.starting = false;
+                void this.services.session.statePot(e.detail.grams);
+              }}
+            ></lt-first-mix>`
+          : nothing
+      }
+    </lt-sheet>`;
+  }
+
+  #start(): void {
+    this.recipe = undefined;
+    this.starting = true;
+  }
+
+  async #reckon(glaze: LabD65, grams: number): Promise<void> {
+    this.reckoning = true;
+    try {
+      this.recipe = await this.services.session.mixing.firstMix(glaze, grams);
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      this.recipe = { ok: false, error: why };
+    }
+    this.reckoning = false;
+  }
+}
+
+/** The readings of this pot, oldest first, with the held one that is not saved yet. */
+function readDabs(now: BenchState): readonly ReadDab[] {
+  const ids = new Set(potMixes(now).map(({ id }) => id));
+  const saved = now.readings.flatMap(({ record, attempt }, index): readonly ReadDab[] =>
+    attempt && ids.has(attempt.id)
+      ? [
+          {
+            number: index + 1,
+            glazeLab: record.glazeLab,
+            dabLab: record.dabLab,
+            difference: record.difference.lab,
+            covariance: record.difference.covariance,
+          },
+        ]
+      : [],
+  );
+  if (!now.held || now.held.saved) return saved;
+  const { glazeLab, dabLab, difference } = now.held.result;
+  const held = { number: now.readings.length + 1, glazeLab, dabLab };
+  return [...saved, { ...held, difference: difference.lab, covariance: difference.covariance }];
+}
+
+/**
+ * Each dab where it lay against its own reading of the glaze: the difference is read far better than
+ * either colour alone.
+ */
+function pathOf(read: readonly ReadDab[], glaze: LabD65): readonly AttemptOnPath[] {
+  return read.map(({ number, difference: [L, a, b] }) => ({
+    number,
+    lab: labD65(glaze[0] + L, glaze[1] + a, glaze[2] + b),
+  }));
+}
+
+/** The glaze as read last, or as it is to be met. */
+function glazeOf({ held, readings, place }: BenchState): LabD65 | undefined {
+  return (
+    held?.result.glazeLab ?? readings.at(-1)?.record.glazeLab ?? place?.area.targetLab ?? undefined
+  );
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-pot-screen': PotScreen;
+  }
+}
