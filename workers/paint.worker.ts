@@ -1,8 +1,8 @@
 /** The paint worker: what to add next, off the page's own thread. */
 import { expose } from 'comlink';
+import { answerNudge } from '../src/paint/answer.ts';
 import { expectationOf } from '../src/paint/expectation.ts';
 import { firstMix } from '../src/paint/first-mix.ts';
-import { nudge } from '../src/paint/nudge.ts';
 import { pull } from '../src/paint/predict.ts';
 import { characterisationsOf } from '../src/paint/quality.ts';
 import { checkNudgeRequest, faultOfPalette } from '../src/paint/request.ts';
@@ -12,8 +12,7 @@ import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
 /* eslint-disable @typescript-eslint/require-await */
 const api = {
   async nudge(request) {
-    const checked = checkNudgeRequest(request);
-    return checked.ok ? nudge(checked.request) : checked;
+    return answerNudge(request);
   },
   async expectation(request, additions) {
     const checked = checkNudgeRequest(request);

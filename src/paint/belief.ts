@@ -93,7 +93,8 @@ export function learn(
   const kept = keptSince(readings);
   const active = [...new Set(doses.map((dose) => dose.pigment))].sort((a, b) => a - b);
   // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses.
-  const perPigment = TERMS + 1;
+  const terms = TERMS;
+  const perPigment = terms + 1;
   const firstDose = active.length * perPigment;
   const n = firstDose + doses.length;
   const m = 3 * readings.length;
@@ -106,9 +107,10 @@ export function learn(
       if (block < 0) return { K: pigment.K, S: pigment.S, strength: Math.exp(logMean) };
       const at = block * perPigment;
       const coefficients = Float64Array.from(pigment.coefficients);
-      for (let j = 0; j < TERMS; j++) {
+      const { spread } = pigment;
+      for (let j = 0; j < terms; j++) {
         const value = unknowns[at + j]!;
-        for (let i = j; i < TERMS; i++) coefficients[i]! += value * pigment.spread[j * TERMS + i]!;
+        for (let i = j; i < terms; i++) coefficients[i]! += value * spread[j * terms + i]!;
       }
       const strength = Math.exp(logMean + logSd * unknowns[at + TERMS]!);
       return { ...spectraAt(pigment.prior, coefficients), strength };
@@ -349,13 +351,14 @@ function spreadSlopes(
   stride: number,
   column: number,
 ): void {
-  const plain = new Float64Array(3 * TERMS);
-  coefficientSlopes(pigment.prior, film.shareK, film.shareS, film.slopes, plain, TERMS, 0);
+  const terms = TERMS;
+  const plain = new Float64Array(3 * terms);
+  coefficientSlopes(pigment.prior, film.shareK, film.shareS, film.slopes, plain, terms, 0);
   for (let axis = 0; axis < 3; axis++) {
-    for (let j = 0; j < TERMS; j++) {
+    for (let j = 0; j < terms; j++) {
       let sum = 0;
-      for (let i = j; i < TERMS; i++)
-        sum += plain[axis * TERMS + i]! * pigment.spread[j * TERMS + i]!;
+      for (let i = j; i < terms; i++)
+        sum += plain[axis * terms + i]! * pigment.spread[j * terms + i]!;
       rows[axis * stride + column + j] = sum;
     }
   }

@@ -34,17 +34,19 @@ export function spectraAt(
   prior: SpectralPrior,
   coefficients: Float64Array,
 ): { K: Float64Array; S: Float64Array } {
+  const { basisK, basisS } = prior;
+  const bands = BANDS;
   const K = Float64Array.from(prior.meanLnK);
   const S = Float64Array.from(prior.meanLnS);
   for (let j = 0; j < K_TERMS; j++) {
     const c = coefficients[j]!;
-    for (let band = 0; band < BANDS; band++) K[band]! += c * prior.basisK[j * BANDS + band]!;
+    for (let band = 0; band < bands; band++) K[band]! += c * basisK[j * bands + band]!;
   }
   for (let j = 0; j < S_TERMS; j++) {
     const c = coefficients[K_TERMS + j]!;
-    for (let band = 0; band < BANDS; band++) S[band]! += c * prior.basisS[j * BANDS + band]!;
+    for (let band = 0; band < bands; band++) S[band]! += c * basisS[j * bands + band]!;
   }
-  for (let band = 0; band < BANDS; band++) {
+  for (let band = 0; band < bands; band++) {
     K[band] = Math.exp(K[band]!);
     S[band] = Math.exp(S[band]!);
   }
@@ -110,6 +112,7 @@ function fit(
   const films: Tint[] = [{ lab: pigment.masstone, pigment: 1, white: 0 }];
   if (pigment.tint && white) films.push(pigment.tint, ...(pigment.moreTints ?? []));
   const m = 3 * films.length;
+  const bands = BANDS;
   const ones = new Float64Array(BANDS).fill(1);
   const labSlopes = new Float64Array(3 * BANDS);
   const kOverS = new Float64Array(BANDS);
@@ -120,7 +123,7 @@ function fit(
     const { K, S } = spectraAt(prior, coefficients);
     const misfit = new Float64Array(m);
     films.forEach((film, index) => {
-      for (let band = 0; band < BANDS; band++) {
+      for (let band = 0; band < bands; band++) {
         const whiteK = film.white ? film.white * white!.K[band]! : 0;
         const whiteS = film.white ? film.white * white!.S[band]! : 0;
         const k = film.pigment * K[band]! + whiteK;

@@ -33,11 +33,13 @@ export function labOfOpaqueFilm(
   slopes?: Float64Array,
 ): LabD65 {
   const [wX, wY, wZ] = WEIGHTS;
+  // A copy: a module's export is looked up anew each time it is named, and this loop is the hottest.
+  const bands = BANDS;
   const through = (1 - k1) * (1 - k2);
   let X = 0;
   let Y = 0;
   let Z = 0;
-  for (let band = 0; band < BANDS; band++) {
+  for (let band = 0; band < bands; band++) {
     const q = kOverS[band]!;
     const root = Math.sqrt(q * (q + 2));
     const internal = 1 / (1 + q + root);
@@ -53,14 +55,14 @@ export function labOfOpaqueFilm(
     const sX = slopeOfF(X / WHITE_D65[0]) / WHITE_D65[0];
     const sY = slopeOfF(Y / WHITE_D65[1]) / WHITE_D65[1];
     const sZ = slopeOfF(Z / WHITE_D65[2]) / WHITE_D65[2];
-    for (let band = 0; band < BANDS; band++) {
+    for (let band = 0; band < bands; band++) {
       const slope = slopes[band]!;
       const fx = sX * wX[band]! * slope;
       const fy = sY * wY[band]! * slope;
       const fz = sZ * wZ[band]! * slope;
       slopes[band] = 116 * fy;
-      slopes[BANDS + band] = 500 * (fx - fy);
-      slopes[2 * BANDS + band] = 200 * (fy - fz);
+      slopes[bands + band] = 500 * (fx - fy);
+      slopes[2 * bands + band] = 200 * (fy - fz);
     }
   }
   return labFromXyzD65(xyzD65(X, Y, Z));

@@ -28,23 +28,25 @@ export class Film {
 
   /** Duncan 1940: K and S of a mixture are the sums by mass. */
   colour(pigments: readonly Believed[], amounts: Float64Array, withSlopes = false): LabD65 {
+    const bands = BANDS;
     this.#K.fill(0);
     this.#S.fill(0);
     pigments.forEach(({ K, S }, p) => {
       const amount = amounts[p]!;
       if (!(amount > 0)) return;
-      for (let band = 0; band < BANDS; band++) {
+      for (let band = 0; band < bands; band++) {
         this.#K[band]! += amount * K[band]!;
         this.#S[band]! += amount * S[band]!;
       }
     });
-    for (let band = 0; band < BANDS; band++) this.#kOverS[band] = this.#K[band]! / this.#S[band]!;
+    for (let band = 0; band < bands; band++) this.#kOverS[band] = this.#K[band]! / this.#S[band]!;
     return labOfOpaqueFilm(this.#kOverS, this.#surface, withSlopes ? this.slopes : undefined);
   }
 
   /** The part of one pigment in the K and in the S of the film last reckoned. */
   share({ K, S }: Believed, amount: number): void {
-    for (let band = 0; band < BANDS; band++) {
+    const bands = BANDS;
+    for (let band = 0; band < bands; band++) {
       this.shareK[band] = (amount * K[band]!) / this.#K[band]!;
       this.shareS[band] = (amount * S[band]!) / this.#S[band]!;
     }
@@ -52,9 +54,10 @@ export class Film {
 
   /** ∂Lab/∂ln mass of the pigment last given to `share`. */
   perLogMass(axis: number): number {
+    const bands = BANDS;
     let sum = 0;
-    for (let band = 0; band < BANDS; band++) {
-      sum += this.slopes[axis * BANDS + band]! * (this.shareK[band]! - this.shareS[band]!);
+    for (let band = 0; band < bands; band++) {
+      sum += this.slopes[axis * bands + band]! * (this.shareK[band]! - this.shareS[band]!);
     }
     return sum;
   }

@@ -10,7 +10,7 @@ import { notesOf } from './notes.ts';
 import type { NudgeRequest, PalettePigment, PotGrams, Strength, Suggestion } from './types.ts';
 
 /** Attempts that are learned from; older ones say little about the pot as it is now. */
-const MOST_ATTEMPTS = 24;
+const MOST_ATTEMPTS = 12;
 
 /** The strengths of the others are against the white's: only ratios show, so it stands still. */
 const WHITE_SD = 0.02;

@@ -2,7 +2,9 @@
 import { benchBlendMap } from './blend-map.ts';
 import { benchDeltaE } from './delta-e.ts';
 import { benchLiveFrames } from './live-frame.ts';
+import { benchNudge } from './nudge.ts';
 
 benchDeltaE();
+benchNudge();
 benchBlendMap();
 await benchLiveFrames();
