@@ -167,6 +167,7 @@ export class Viewfinder extends LitElement {
         @pointermove=${this.#draw}
         @pointerup=${this.#drawn}
         @pointercancel=${() => (this.line = [])}
+        @dragstart=${(event: Event) => event.preventDefault()}
       >
         <div
           class="picture"
