@@ -1,20 +1,10 @@
 /**
  * What a steady live frame at 1920 × 1080 costs, fetched and read, beside fetching the whole frame as
- * RGBA: in one browser, on one camera, in one run. Also how many frames a second are kept, the longest
- * gap between two of them, and how soon the worker is ready.
+ * RGBA: in one browser, on one camera, in one run. Also how many frames a second are kept, what gaps
+ * there are between them, and how soon the worker is ready.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { BenchFilm } from '../../calibration-samples/render/bench.ts';
-import { Random } from '../../calibration-samples/render/random.ts';
-import { sampleScene } from '../../calibration-samples/render/sample-scene.ts';
 import type { LiveState } from '../../src/link/bench-client.ts';
-import { openBrowser, serveWorkerPage } from '../journeys/browser.ts';
-import { writeFakeCamera } from '../journeys/fake-camera.ts';
-
-const WIDTH = 1920;
-const HEIGHT = 1080;
+import { withFilmedBench } from './live-camera.ts';
 
 export interface LiveFrameTimes {
   /** From asking for OpenCV to having it, first and second time, ms. */
@@ -23,11 +13,17 @@ export interface LiveFrameTimes {
   readonly whole: Spread;
   /** The same of a frame's work in the bench worker, once the average has settled. */
   readonly steady: Spread;
-  /** What readings took in their own worker, ms: mean of each, and shared among all frames. */
+  /** Readings made after the average had settled, and what they took, shared among all frames since. */
+  readonly steadyReadings: number;
+  readonly steadyReadingShareMs: number;
+  /** What each reading took in its own worker, ms, and how long it all took to settle. */
   readonly readingMs: number;
-  readonly readingShareMs: number;
+  readonly settledAfterMs: number;
   readonly framesPerSecond: number;
-  readonly longestGapMs: number;
+  /** Frames a second of the camera alone, while whole frames are fetched and nothing is read. */
+  readonly cameraFramesPerSecond: number;
+  /** Times between two frames in a row, longest first, ms: of the camera alone, settling, steady. */
+  readonly gaps: Readonly<Record<'camera' | 'settling' | 'steady', readonly number[]>>;
 }
 interface Spread {
   readonly median: number;
@@ -35,113 +31,115 @@ interface Spread {
 }
 
 export async function timeLiveFrames(dabPixels: number): Promise<LiveFrameTimes> {
-  const film = new BenchFilm(
-    sampleScene(31, 'tune', { size: [WIDTH, HEIGHT], highlight: 'none', dabPixels, level: 0.82 }),
-    new Random(3),
-  );
-  const folder = mkdtempSync(join(tmpdir(), 'lamp-and-tile-bench-'));
-  const file = join(folder, 'bench.y4m');
-  const frame = () => ({ width: WIDTH, height: HEIGHT, rgba: film.frame() });
-  writeFakeCamera(file, Array.from({ length: 15 }, frame));
-  const { glaze, dab } = film.truth.regions;
-  const served = await serveWorkerPage();
-  const journey = await openBrowser({ camera: { file } });
-  try {
-    await journey.page.goto(served.address);
-    // The loader of this script marks functions by name; the page knows nothing of that.
-    await journey.page.evaluate('globalThis.__name = (value) => value');
-    return await journey.page.evaluate(
-      async (regions) => {
-        const { BenchClient, frameSource, openCamera } = window.tools;
-        const camera = await openCamera();
-        if (!camera.ok) throw new Error(camera.message);
-        const settings = {
-          tileColour: { lab: [95, 0, 1], standardUncertainty: [1, 0.5, 0.7] },
-          thresholds: { acceptable: 1.8, imperceptible: 0.8 },
-        } as never;
-        const spread = (times: readonly number[]) => ({
-          median: [...times].sort((a, b) => a - b)[Math.floor(times.length / 2)]!,
-          mean: times.reduce((sum, t) => sum + t, 0) / times.length,
-        });
-        const fetchWhole = async (count: number) => {
-          const source = frameSource(camera.stream);
-          if (source.kind !== 'stream') throw new Error('this browser gives no frames');
-          const reader = source.frames.getReader();
-          const times: number[] = [];
-          let buffer = new Uint8Array(0);
-          while (times.length < count) {
-            const { value } = await reader.read();
-            if (!value) break;
-            const bytes = value.allocationSize({ format: 'RGBA' });
-            if (buffer.length !== bytes) buffer = new Uint8Array(bytes);
-            const begin = performance.now();
-            await value.copyTo(buffer, { format: 'RGBA' });
-            times.push(performance.now() - begin);
-            value.close();
-          }
-          await reader.cancel();
-          return times;
-        };
-        const startMs: number[] = [];
-        for (let i = 0; i < 2; i++) {
-          const bench = new BenchClient();
-          startMs.push((await bench.start()).startMs);
-          bench.dispose();
+  return await withFilmedBench(dabPixels, ({ page, regions }) =>
+    page.evaluate(async (places) => {
+      const { BenchClient, frameSource, openCamera } = window.tools;
+      const camera = await openCamera();
+      if (!camera.ok) throw new Error(camera.message);
+      const settings = {
+        tileColour: { lab: [95, 0, 1], standardUncertainty: [1, 0.5, 0.7] },
+        thresholds: { acceptable: 1.8, imperceptible: 0.8 },
+      } as never;
+      const sum = (times: readonly number[]) => times.reduce((all, t) => all + t, 0);
+      const spread = (times: readonly number[]) => ({
+        median: [...times].sort((a, b) => a - b)[Math.floor(times.length / 2)]!,
+        mean: sum(times) / times.length,
+      });
+      const longest = (at: readonly number[]) =>
+        at
+          .slice(1)
+          .map((t, i) => t - at[i]!)
+          .sort((a, b) => b - a)
+          .slice(0, 4);
+      const fetchWhole = async (count: number) => {
+        const source = frameSource(camera.stream);
+        if (source.kind !== 'stream') throw new Error('this browser gives no frames');
+        const reader = source.frames.getReader();
+        const times: number[] = [];
+        const at: number[] = [];
+        let buffer = new Uint8Array(0);
+        while (times.length < count) {
+          const { value } = await reader.read();
+          if (!value) break;
+          const bytes = value.allocationSize({ format: 'RGBA' });
+          if (buffer.length !== bytes) buffer = new Uint8Array(bytes);
+          const begin = performance.now();
+          await value.copyTo(buffer, { format: 'RGBA' });
+          times.push(performance.now() - begin);
+          at.push(begin);
+          value.close();
         }
-        const before = await fetchWhole(90);
+        await reader.cancel();
+        return { times, at };
+      };
+      const startMs: number[] = [];
+      for (let i = 0; i < 2; i++) {
         const bench = new BenchClient();
-        await bench.point({ ...regions, dabOn: 'piece' }, settings);
-        const seen: { live: LiveState; at: number }[] = [];
-        const followed = bench.follow(frameSource(camera.stream), (live) => {
-          if (live.settled === 1) seen.push({ live, at: performance.now() });
-        });
-        await new Promise((resolve) => setTimeout(resolve, 20_000));
-        await bench.stop();
-        await followed;
+        startMs.push((await bench.start()).startMs);
         bench.dispose();
-        const after = await fetchWhole(90);
-        camera.stop();
-        const work = seen.map(({ live }) => live.workMs);
-        const readings = seen.filter(({ live }) => live.fresh).map(({ live }) => live.readingMs);
-        const gaps = seen.slice(1).map(({ at }, i) => at - seen[i]!.at);
-        const all = seen[seen.length - 1]!.live.frame - seen[0]!.live.frame;
-        return {
-          startMs,
-          whole: spread([...before, ...after]),
-          steady: spread(work),
-          readingMs: readings.reduce((sum, t) => sum + t, 0) / readings.length,
-          readingShareMs: readings.reduce((sum, t) => sum + t, 0) / seen.length,
-          framesPerSecond: (1000 * all) / (seen[seen.length - 1]!.at - seen[0]!.at),
-          longestGapMs: Math.max(...gaps),
-        };
-      },
-      { glaze, dab },
-    );
-  } finally {
-    await journey.close();
-    await served.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+      }
+      const before = await fetchWhole(120);
+      const bench = new BenchClient();
+      await bench.point({ ...places, dabOn: 'piece' }, settings);
+      const all: { live: LiveState; at: number }[] = [];
+      const followed = bench.follow(frameSource(camera.stream), (live) => {
+        all.push({ live, at: performance.now() });
+      });
+      await new Promise((resolve) => setTimeout(resolve, 20_000));
+      await bench.stop();
+      await followed;
+      bench.dispose();
+      const after = await fetchWhole(120);
+      camera.stop();
+      const held = all.findIndex(({ live }) => live.held);
+      if (held < 0) throw new Error('the reading did not settle');
+      const steady = all.slice(held);
+      const readings = all.filter(({ live }) => live.fresh);
+      const late = steady.slice(1).filter(({ live }) => live.fresh);
+      const last = all[all.length - 1]!;
+      return {
+        startMs,
+        whole: spread([...before.times, ...after.times]),
+        steady: spread(steady.map(({ live }) => live.workMs)),
+        steadyReadings: late.length,
+        steadyReadingShareMs: sum(late.map(({ live }) => live.readingMs)) / steady.length,
+        readingMs: sum(readings.map(({ live }) => live.readingMs)) / readings.length,
+        settledAfterMs: all[held]!.at - all[0]!.at,
+        framesPerSecond: (1000 * (steady.length - 1)) / (last.at - steady[0]!.at),
+        cameraFramesPerSecond:
+          (1000 * (after.at.length - 1)) / (after.at[after.at.length - 1]! - after.at[0]!),
+        gaps: {
+          camera: longest(after.at),
+          settling: longest(all.slice(0, held).map(({ at }) => at)),
+          steady: longest(steady.map(({ at }) => at)),
+        },
+      };
+    }, regions),
+  );
 }
 
 export async function benchLiveFrames(): Promise<void> {
   for (const dabPixels of [60, 120]) {
     const times = await timeLiveFrames(dabPixels);
-    const { whole, steady } = times;
+    const { whole, steady, gaps } = times;
     const ms = (value: number) => `${value.toFixed(2)} ms`;
+    const list = (values: readonly number[]) => values.map((v) => v.toFixed(0)).join(', ');
     console.log(`Live frame, 1920 × 1080, dab ${dabPixels} px across`);
     console.log(`  whole frame as RGBA     median ${ms(whole.median)}, mean ${ms(whole.mean)}`);
     console.log(`  fetched and averaged    median ${ms(steady.median)}, mean ${ms(steady.mean)}`);
     console.log(
-      `  readings beside it      ${ms(times.readingMs)} each, ${ms(times.readingShareMs)} a frame`,
+      `  readings                ${ms(times.readingMs)} each; settled and held after ${ms(times.settledAfterMs)}; ${times.steadyReadings} since, ${ms(times.steadyReadingShareMs)} a frame`,
     );
     const ratio = (of: 'median' | 'mean') =>
-      ((steady[of] + times.readingShareMs) / whole[of]).toFixed(2);
+      ((steady[of] + times.steadyReadingShareMs) / whole[of]).toFixed(2);
     console.log(
       `  ratio, both together    median ${ratio('median')}, mean ${ratio('mean')} (at most 2)`,
     );
     console.log(
-      `  frames a second         ${times.framesPerSecond.toFixed(1)}, longest gap ${ms(times.longestGapMs)}`,
+      `  frames a second         ${times.framesPerSecond.toFixed(1)}; of the camera alone ${times.cameraFramesPerSecond.toFixed(1)}`,
+    );
+    console.log(
+      `  longest gaps, ms        ${list(gaps.steady)} steady; ${list(gaps.settling)} settling; ${list(gaps.camera)} of the camera alone`,
     );
     console.log(`  OpenCV ready after      ${times.startMs.map(ms).join(', then ')}`);
   }
