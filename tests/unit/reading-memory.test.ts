@@ -3,9 +3,11 @@ import { expect, test } from 'vitest';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import type { OpenCv } from '../../src/reading/opencv.ts';
 import { read } from '../../src/reading/read.ts';
+import { findLitTile } from '../../src/reading/reference.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { cellsOf, shiftBetween } from '../../src/reading/registration.ts';
 import type { EncodedPicture, Regions } from '../../src/reading/types.ts';
+import { LiveBench } from '../../workers/live-bench.ts';
 import { disc, polygon, shoot, turnedRectangle, type Shot, type Triple } from './reading-scene.ts';
 
 interface Handle {
@@ -122,4 +124,42 @@ test('following a camera that moves leaves nothing behind', () => {
   }
   expect(made.length).toBeGreaterThan(10);
   expect(live()).toBe(0);
+});
+
+test('four hundred live frames, still, shaken, pointed elsewhere, under another lamp, leave nothing behind', async () => {
+  const { cv, made, live: alive } = watched(nodeOpenCv());
+  const scene = (seed: number, gain = [0.8, 0.8, 0.8] as Triple) =>
+    picture([62, -4, 10], { seed, gain });
+  const still = [1, 2, 3, 4].map((seed) => scene(seed));
+  const warm = [5, 6, 7].map((seed) => scene(seed, [0.84, 0.8, 0.76]));
+  const shaken = { ...still[0]!, rgba: still[0]!.rgba.slice() };
+  shaken.rgba.copyWithin(0, 4 * (15 * 240 + 25));
+  const bench = new LiveBench<EncodedPicture>({
+    cv,
+    pixels: {
+      sizeOf: (frame) => frame,
+      fetch: ({ rgba, width }, { x, y }) =>
+        Promise.resolve({ rgba: rgba as Uint8Array, first: y * width + x, stride: width }),
+    },
+    find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
+    read: (...given) => Promise.resolve(read(cv, ...given)),
+    now: () => 0,
+  });
+  const seen = { read: 0, moving: 0, lampChanged: 0, held: 0 };
+  for (let i = 0; i < 400; i++) {
+    if (i % 100 === 0) {
+      bench.point({ ...regions, dab: { ...dab, x: dab.x + i / 100 } }, DEFAULT_SETTINGS, i);
+    }
+    const part = i % 100;
+    const set = part < 50 ? still : part < 54 ? [still[1]!, shaken] : part < 80 ? still : warm;
+    const report = await bench.analyse(set[i % set.length]!);
+    if (report.result?.ok) seen.read++;
+    if (report.moving) seen.moving++;
+    if (report.lampChanged) seen.lampChanged++;
+    if (report.held) seen.held++;
+    if (part === 99) await bench.capture();
+    expect(alive()).toBe(0);
+  }
+  expect(made.length).toBeGreaterThan(1000);
+  expect(Math.min(...Object.values(seen))).toBeGreaterThan(3);
 });
