@@ -34,7 +34,7 @@ const AWAY = 1.75;
 const RING = 1.3;
 const ROUNDS = 2;
 /** What is brighter than the glaze by more than this, ln, is not faint: it may be the lamp. */
-const FAINT = 0.4;
+const FAINT = 0.6;
 /** Deviations from glaze and dab at which a cell is neither. */
 const STRANGE = 8;
 /** Area of the dab over the area pointed at. */

@@ -1,10 +1,11 @@
 /** A dab on the glaze: the ring of glaze round it, one field of light under both. */
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
+import { polygonContains, polygonHull } from 'd3-polygon';
 import { findDabOutline, pointedOutline } from './dab-outline.ts';
 import { findFaintOutline } from './faint-outline.ts';
 import { blocksOf, type BlockLayout } from './field-blocks.ts';
-import { findHighlights } from './highlights.ts';
+import { findHighlights, isBodyPlusLamp } from './highlights.ts';
 import { logTriple, logWindow, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
@@ -70,12 +71,16 @@ export function readOnPiece(
   if (free < LEAST_CLEAR) return reject('dab-highlight');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
-  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) return reject('ring-unusable');
+  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) {
+    return reject(isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable');
+  }
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
   if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
-  if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius))
-    return reject('picture-blurred');
+  if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius)) {
+    // What fades out so softly is no paint: a soft gleam, or paint out of focus.
+    return reject(isGleam(dabLog(fit), fit.glaze) ? 'dab-highlight' : 'picture-blurred');
+  }
   const turn = estimateTurn(
     picture,
     tilePolygon,
@@ -193,13 +198,16 @@ function closer(
 
 /** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
 function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason {
-  const core = { ...pointed, radius: 0.6 * pointed.radius };
+  const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
   if (clippedShare(picture, core) > CLIPPED_SHARE) return 'dab-clipped';
   const { x, y, radius } = core;
   const grid = linearGrid(picture, x - radius, y - radius, x + radius, y + radius, 1);
   const weakest = Array.from(grid.g, (g, cell) => Math.min(grid.r[cell]!, g, grid.b[cell]!));
   return median(weakest) < DARK / 2 ? 'dab-dark' : 'ring-unusable';
 }
+
+/** Of the radius pointed at, what is surely dab. */
+const POINTED_CORE = 0.6;
 
 interface DabState {
   readonly clippedShare: number;
@@ -211,9 +219,13 @@ function dabState({ grid }: LogWindow, dab: DabOutline, pointed: PixelCircle): D
   let cells = 0;
   let clipped = 0;
   const light: number[] = [];
+  // Glare may have bitten a piece out of the outline: what lies within its hull counts as dab, and so
+  // does the middle of what was pointed at.
+  const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
+  const hull = polygonHull(dab.polygon.map(({ x, y }) => [x, y] as [number, number])) ?? [];
   dab.mask.forEach((on, cell) => {
-    // Glare may have swallowed part of the outline: what was pointed at counts as dab too.
-    if (!on && !insideCircle(pointed, centreX(grid, cell), centreY(grid, cell))) return;
+    const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
+    if (!on && !insideCircle(core, x, y) && !polygonContains(hull, [x, y])) return;
     cells++;
     if (grid.clipped[cell]) clipped++;
     light.push(Math.max(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!));
@@ -257,19 +269,25 @@ function clearShare(dab: DabOutline, clear: Float32Array): number {
 const LEAST_CLEAR = 0.4;
 
 /** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
-const GLARE_SHARE = 0.05;
+const GLARE_SHARE = 0.08;
 /** Fewer blocks than this are specks. */
 const GLARE_BLOCKS = 3;
 /** Excess of ln light that is glare and not the dab’s own unevenness. */
-const GLARE = 0.05;
+const GLARE = 0.08;
 
 function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
   let dab = 0;
   let bright = 0;
+  // A dark dab is noisier than the glaze; how much, its darker blocks tell, for glare only brightens.
+  const darker = blocks.flatMap((b, i) =>
+    b.onDab && fit.residuals[i]! < 0 ? [-fit.residuals[i]!] : [],
+  );
+  const own = darker.length > 3 ? median(darker) / 0.6745 : 0;
+  const least = Math.max(5 * fit.sigma, 4 * own, GLARE);
   blocks.forEach((block, i) => {
     if (!block.onDab) return;
     dab++;
-    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > Math.max(5 * fit.sigma, GLARE)) bright++;
+    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > least) bright++;
   });
   return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
 }
@@ -309,12 +327,23 @@ function surrounds(blocks: readonly Block[], fit: FieldFit): boolean {
   return held.filter((w) => w > 2).length >= 3;
 }
 
+/** Brighter than the body by light of the lamp's colour. */
+const isGleam = (seen: LogTriple, body: LogTriple): boolean =>
+  seen[0] > body[0] && isBodyPlusLamp(seen, body);
+
+const dabLog = ({ glaze, step }: FieldFit): LogTriple => [
+  glaze[0] + step[0],
+  glaze[1] + step[1],
+  glaze[2] + step[2],
+];
+
 /**
  * Is what was taken for a dab the lamp itself, mirrored? It is then brighter than the glaze by light of
  * the lamp's colour, and fades into it far more softly than paint does.
  */
 function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
-  if (!dab.seen || step[0] < LAMP_IMAGE_STEP) return false;
+  // Without contrast nobody knows how soft the edge is.
+  if (dab.contrast < CLEAR || step[0] < LAMP_IMAGE_STEP) return false;
   const seen: LogTriple = [glaze[0] + step[0], glaze[1] + step[1], glaze[2] + step[2]];
   const body = relativeRgb(glaze);
   const added = relativeRgb(seen).map((v, k) => v - body[k]!);
