@@ -8,6 +8,7 @@
  */
 import { distanceWithin } from './distance.ts';
 import type { OpenCv } from './opencv.ts';
+import { median } from './robust.ts';
 import { relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 
 export interface Highlights {
@@ -20,6 +21,11 @@ export interface Highlights {
 /** Brighter than the field by this much, in ln, and by this many deviations of the noise. */
 const BRIGHTER = 0.1;
 const NOISE_TIMES = 5;
+/** The same of a single cell's own noise, which rules where the body is dark. */
+const CELL_NOISE_TIMES = 3.5;
+/** Steps of ln light over which cells are as noisy, and least cells to tell how noisy. */
+const NOISE_STEP = 0.7;
+const NOISE_CELLS = 20;
 /** Mirrored light over the body's own, from its loss of saturation, that marks a highlight. */
 const MIRRORED = 0.1;
 /** Saturation, in ln of channel ratio, from which a loss of it can be told. */
@@ -44,6 +50,7 @@ export function findHighlights(
   const { grid, planes } = window;
   const n = grid.cols * grid.rows;
   const marked = new Uint8Array(n);
+  const noise = cellNoise(window, expected);
   for (let cell = 0; cell < n; cell++) {
     if (grid.clipped[cell]) {
       marked[cell] = 1;
@@ -54,15 +61,44 @@ export function findHighlights(
     const seen: LogTriple = [planes[0][cell]!, planes[1][cell]!, planes[2][cell]!];
     const brighter = seen[0] - body[0];
     if (brighter < 0.3 * BRIGHTER || !isBodyPlusLamp(seen, body)) continue;
-    if (brighter > Math.max(BRIGHTER, NOISE_TIMES * sigma)) marked[cell] = 1;
+    const chance = Math.max(NOISE_TIMES * sigma, CELL_NOISE_TIMES * noise(body[0]));
+    if (brighter > Math.max(BRIGHTER, chance)) marked[cell] = 1;
     const saturation = Math.hypot(body[1], body[2]);
     if (saturation > SATURATED) {
       const loss =
         -((seen[1] - body[1]) * body[1] + (seen[2] - body[2]) * body[2]) / saturation ** 2;
-      if (loss > MIRRORED && loss * saturation > NOISE_TIMES * sigma) marked[cell] = 1;
+      if (loss > MIRRORED && loss * saturation > chance) marked[cell] = 1;
     }
   }
   return spread(cv, marked, grid.cols, grid.rows, widest);
+}
+
+/**
+ * Standard deviation of a cell's log light by how much light its body sends back, from the cells that are
+ * darker than expected: highlights only brighten. The darker, the noisier a camera's logarithm.
+ */
+function cellNoise(
+  { grid, planes, usable }: LogWindow,
+  expected: (cell: number) => LogTriple | undefined,
+): (bodyLight: number) => number {
+  const below = new Map<number, number[]>();
+  const stepOf = (bodyLight: number) => Math.round(bodyLight / NOISE_STEP);
+  for (let cell = 0; cell < grid.cols * grid.rows; cell++) {
+    const body = usable[cell] ? expected(cell) : undefined;
+    if (!body) continue;
+    const darker = body[0] - planes[0][cell]!;
+    if (darker <= 0) continue;
+    const step = stepOf(body[0]);
+    const known = below.get(step);
+    if (known) known.push(darker);
+    else below.set(step, [darker]);
+  }
+  const sigmas = new Map<number, number>();
+  for (const [step, values] of below) {
+    // The median of half a normal distribution is 0.6745 of its deviation.
+    if (values.length >= NOISE_CELLS) sigmas.set(step, median(values) / 0.6745);
+  }
+  return (bodyLight) => sigmas.get(stepOf(bodyLight)) ?? 0;
 }
 
 /**
