@@ -102,6 +102,7 @@ export function movedMap(map: BlendMapResult, by: PixelPoint): BlendMapResult {
     ...tile,
     crop: moved(map.crop, by),
     worst: moved(map.worst, by),
+    glazeRound: lines(map.glazeRound),
     contours: {
       acceptable: lines(map.contours.acceptable),
       imperceptible: lines(map.contours.imperceptible),

@@ -19,6 +19,7 @@ import {
   shadingOver,
 } from './blend-pixels.ts';
 import { medianWithin, placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
+import { contourLines } from './contour-lines.ts';
 import { readGlazeRound } from './glaze-round.ts';
 import { logTriple } from './log-window.ts';
 import { shapeOf, type AreaShape, type MarkedArea } from './marked-area.ts';
@@ -80,6 +81,8 @@ export interface BlendMap {
     readonly acceptable: readonly PixelPolygon[];
     readonly imperceptible: readonly PixelPolygon[];
   };
+  /** Closed lines round the sound glaze that the area was held against; picture px. */
+  readonly glazeRound: readonly PixelPolygon[];
   readonly algorithm: string;
 }
 
@@ -167,7 +170,10 @@ export function readBlendMap(
   });
   const { thresholds } = settings;
   const above = (counts: (pixel: number) => boolean) => sharesAbove(deltaE00, counts, thresholds);
-  const glazeAbove = above((i) => round.isGlaze(centreX(pixels, i), centreY(pixels, i)));
+  const isGlaze = Float32Array.from(inArea, (_, i) =>
+    round.isGlaze(centreX(pixels, i), centreY(pixels, i)) ? 1 : 0,
+  );
+  const glazeAbove = above((i) => isGlaze[i] === 1);
   if (glazeAbove.acceptable > MOST_GLAZE_ABOVE) return refused(AREA_REFUSALS.restless, tile);
   const { worst, spot, contours } = placesOf(deltaE00, inArea, crop, shape.radius, thresholds);
   const counts = inArea.map((inside, i) => inside & judgeable[i]!);
@@ -193,8 +199,16 @@ export function readBlendMap(
     glazeAbove,
     worst: { ...worst, words: differenceWords(glazeLab, worstLab) },
     contours,
+    glazeRound: linesRound(isGlaze, crop),
     algorithm: ALGORITHM,
   };
+}
+
+/** Lines round the places that are 1. */
+function linesRound(places: Float32Array, { x, y, width, height }: PatchRect): PixelPolygon[] {
+  return contourLines(places, width, height, 0.5).map((line) =>
+    line.map((p) => ({ x: p.x + x, y: p.y + y })),
+  );
 }
 
 function refused(refusal: Refusal, tile?: TileReading): RefusedReading {

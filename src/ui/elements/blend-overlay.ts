@@ -14,23 +14,27 @@ export interface MapOnShow {
     readonly imperceptible: readonly PixelPolygon[];
   };
   readonly worst: PixelPoint & { readonly deltaE00: number; readonly words: readonly string[] };
+  /** The sound glaze the area was held against, to be shown while the area is marked. */
+  readonly glazeRound?: readonly PixelPolygon[];
 }
 
-/** CSS px between the lines of a hatching. */
+/** CSS px: between the lines of a hatching, and the height of a name. */
 const PITCH = 9;
+const NAME_PX = 15;
 
 /**
  * @param scale picture px to one CSS px, so that lines and names keep their size
  * @param view what is shown of the picture: names are kept inside it
  */
 export function blendOverlay(
-  { contours, worst }: MapOnShow,
+  { contours, worst, glazeRound }: MapOnShow,
   thresholds: VerdictThresholds,
   scale: number,
   view: ViewRect,
 ): TemplateResult {
   const { acceptable, imperceptible } = contours;
   return svg`<defs>${hatching('hatch-lower', 45, scale)}${hatching('hatch-upper', -45, scale)}</defs>
+    ${glazeRound ? glazeUsed(glazeRound, scale, view) : nothing}
     ${filled(imperceptible, 'hatch-lower')} ${filled(acceptable, 'hatch-upper')}
     ${line(imperceptible, [3.5, 1.5], '5 4')} ${line(acceptable, [6.5, 3.5])}
     ${number(imperceptible, thresholds.imperceptible, scale, view, 'top')}
@@ -98,14 +102,38 @@ function worstPlace(
   view: ViewRect,
 ): TemplateResult {
   const radius = 9 * scale;
+  const size = NAME_PX * scale;
   const ring = (width: number, colour: string) =>
     svg`<circle cx=${x} cy=${y} r=${radius} fill="none" stroke=${colour} stroke-width=${width}
       vector-effect="non-scaling-stroke" />`;
-  const isRight = x > view.x + view.width / 2;
   const text = `worst here: ${formatNumber(deltaE00, 1)}${words[0] ? `, ${words[0]}` : ''}`;
-  const from = x + (isRight ? -1 : 1) * radius * 1.6;
+  // Beside the ring where it has room; a letter is about six tenths as wide as high.
+  const long = 0.6 * size * text.length + 2 * radius;
+  const side = x + long < view.x + view.width ? 1 : x - long > view.x ? -1 : 0;
+  const at =
+    side === 0
+      ? { x: view.x + view.width / 2, y: y + radius + 1.3 * size }
+      : { x: x + side * 1.6 * radius, y: y + 0.35 * size };
+  const anchor = side === 0 ? 'middle' : side > 0 ? 'start' : 'end';
   return svg`${ring(6, '#000000')}${ring(2.5, '#ffffff')}
-    ${name(text, from, y + 5 * scale, scale, view, isRight ? 'end' : 'start')}`;
+    ${name(text, at.x, at.y, scale, view, anchor)}`;
+}
+
+/** Dotted round the glaze that was used: a wrong one is seen at once. */
+function glazeUsed(
+  polygons: readonly PixelPolygon[],
+  scale: number,
+  view: ViewRect,
+): TemplateResult | typeof nothing {
+  const longest = [...polygons].sort((a, b) => b.length - a.length)[0];
+  if (!longest) return nothing;
+  const d = pathOf(polygons);
+  const low = longest.reduce((best, p) => (p.y > best.y ? p : best));
+  return svg`<path d=${d} fill="none" stroke="#000000" stroke-width="3" stroke-opacity="0.7"
+      vector-effect="non-scaling-stroke" />
+    <path d=${d} fill="none" stroke="#ffffff" stroke-width="1.5" stroke-dasharray="2 5"
+      vector-effect="non-scaling-stroke" />
+    ${name('held against this glaze', low.x, low.y - 8 * scale, scale, view, 'middle')}`;
 }
 
 function name(
@@ -116,7 +144,7 @@ function name(
   view: ViewRect,
   anchor: 'start' | 'middle' | 'end',
 ): TemplateResult {
-  const size = 15 * scale;
+  const size = NAME_PX * scale;
   const low = view.y + 1.2 * size;
   const high = view.y + view.height - 0.5 * size;
   return svg`<text x=${x} y=${Math.min(high, Math.max(low, y))} text-anchor=${anchor}

@@ -128,6 +128,7 @@ export class BlendResult extends LitElement {
               dark.`
             : nothing
         }
+        The map says where it shows; how sure a number is, the reading of a dab says better.
       </small>
     `;
   }

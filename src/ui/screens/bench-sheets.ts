@@ -106,7 +106,10 @@ export class BenchSheets extends LitElement {
           ${suggestion?.notes.map((note) => html`<li class="note">${icons.caution} ${note}</li>`)}
         </ul>`;
       case 'spraying':
-        return html`<lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>`;
+        return html`<div class="stack">
+          <lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>
+          <a class="button" href="#/map">${icons.map} Sprayed: where does it show?</a>
+        </div>`;
       case 'added-other':
         return html`<lt-amounts
           action="Added it"

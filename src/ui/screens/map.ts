@@ -88,7 +88,7 @@ export class MapScreen extends LitElement {
         margin-block-start: 10px;
         font-weight: 700;
       }
-      @media (max-width: 759px) {
+      @media (max-width: 1199px) {
         .actions button {
           font-size: 1rem;
           white-space: normal;
@@ -170,7 +170,12 @@ export class MapScreen extends LitElement {
       .overlay=${
         shown && !map.bare
           ? (scale: number, view: Parameters<typeof blendOverlay>[3]) =>
-              blendOverlay(shown, thresholds, scale, view)
+              blendOverlay(
+                map.target === 'none' ? { ...shown, glazeRound: [] } : shown,
+                thresholds,
+                scale,
+                view,
+              )
           : undefined
       }
       @lt-area=${(e: CustomEvent<AreaMarked>) => mapping.mark(e.detail)}
