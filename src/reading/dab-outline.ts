@@ -24,6 +24,8 @@ import type { PixelCircle } from './types.ts';
 
 /** Contrast over noise from which an outline is believed. */
 const SEPARABLE = 2.5;
+/** Brighter than both by this much, ln, is neither glaze nor dab. */
+const LAMP_IMAGE = 0.3;
 /** How much a straight field may miss in the mean log light: the piece curves. */
 const FIELD_SLACK = 0.02;
 const RATIO_SLACK = 0.005;
@@ -68,8 +70,10 @@ export function findDabOutline(
     for (const k of [0, 1, 2] as const) {
       dot += (residual(k, cell) * step[k]!) / noise[k]! ** 2;
     }
+    // What is far brighter than glaze and dab is the lamp's image, and part of neither.
+    const lamp = residual(0, cell) - Math.max(0, step[0]!) > LAMP_IMAGE;
     // A clipped or black cell says nothing; half-way keeps it from joining or cutting.
-    along[cell] = usable[cell] ? Math.max(-2, Math.min(3, dot / contrast ** 2)) : 0.5;
+    along[cell] = !usable[cell] ? 0.5 : lamp ? 0 : Math.max(-2, Math.min(3, dot / contrast ** 2));
   }
   blur(cv, along, grid.cols, grid.rows, smooth);
   let mask: Uint8Array | undefined;

@@ -6,7 +6,7 @@
 import { linearGrid, type LinearGrid } from './picture.ts';
 import type { EncodedPicture, PixelCircle } from './types.ts';
 
-/** Three log coordinates: mean of ln R, ln G, ln B; ln R/G; ln B/G. */
+/** Three log coordinates: mean of ln R, ln G, ln B; ln R/G; ln B/G; all with the toe below. */
 export type LogTriple = readonly [mean: number, redToGreen: number, blueToGreen: number];
 
 export interface LogWindow {
@@ -15,12 +15,18 @@ export interface LogWindow {
   readonly planes: readonly [Float32Array, Float32Array, Float32Array];
   /** Light of the tile, in whose terms the planes are. */
   readonly tileLinearRgb: readonly [number, number, number];
-  /** 1 where the cell can be used: neither clipped, nor beside a clipped one, nor black. */
+  /** 1 where the cell can be used: neither clipped, nor beside a clipped one, nor black in all channels. */
   readonly usable: Uint8Array;
 }
 
 /** Linear light under which noise and quantisation rule: code 2 of 255. */
 const BLACK = 6e-4;
+/**
+ * Added to each channel before its logarithm is taken, as a share of the tile's light. A strong colour
+ * has a channel near nothing; its logarithm is all noise, and its light matters little to the eye:
+ * below about this CIELAB, too, turns from a root into a straight line.
+ */
+const TOE = 0.004;
 /** Most cells along a side of the window. */
 const MOST_CELLS = 220;
 
@@ -47,11 +53,11 @@ export function logWindow(
     const r = grid.r[cell]!;
     const g = grid.g[cell]!;
     const b = grid.b[cell]!;
-    usable[cell] = r > BLACK && g > BLACK && b > BLACK ? 1 : 0;
+    usable[cell] = Math.max(r, g, b) > BLACK ? 1 : 0;
     const [mean, redToGreen, blueToGreen] = logTriple(
-      Math.max(BLACK, r) / tileLinearRgb[0],
-      Math.max(BLACK, g) / tileLinearRgb[1],
-      Math.max(BLACK, b) / tileLinearRgb[2],
+      r / tileLinearRgb[0],
+      g / tileLinearRgb[1],
+      b / tileLinearRgb[2],
     );
     planes[0][cell] = mean;
     planes[1][cell] = redToGreen;
@@ -61,17 +67,19 @@ export function logWindow(
   return { grid, planes, tileLinearRgb, usable };
 }
 
+/** Light relative to the tile, R, G, B, each 0 or more, to its log coordinates. */
 export function logTriple(r: number, g: number, b: number): LogTriple {
-  const lr = Math.log(r);
-  const lg = Math.log(g);
-  const lb = Math.log(b);
+  const lr = Math.log(r + TOE);
+  const lg = Math.log(g + TOE);
+  const lb = Math.log(b + TOE);
   return [(lr + lg + lb) / 3, lr - lg, lb - lg];
 }
 
 /** The inverse of `logTriple`: light relative to the tile, R, G, B. */
 export function relativeRgb([mean, redToGreen, blueToGreen]: LogTriple): [number, number, number] {
   const lg = mean - (redToGreen + blueToGreen) / 3;
-  return [Math.exp(lg + redToGreen), Math.exp(lg), Math.exp(lg + blueToGreen)];
+  const light = (log: number) => Math.max(0, Math.exp(log) - TOE);
+  return [light(lg + redToGreen), light(lg), light(lg + blueToGreen)];
 }
 
 /** A clipped pixel spreads into its neighbours by the lens and the demosaicing: drop them too. */

@@ -30,6 +30,8 @@ import type {
 const LEAST_RADIUS = 6;
 /** Share of the dab that may be clipped. */
 const CLIPPED_SHARE = 0.01;
+/** Share that a clipped highlight may have bitten out of its outline, or fill in a bay of it. */
+const BITTEN_SHARE = 0.04;
 /** Clipped share of a circle pointed at, from which nothing in it can be trusted. */
 const MOSTLY = 0.3;
 /** Linear light, share of range, under which the dab is noise. */
@@ -51,7 +53,7 @@ export function readOnPiece(
   const { window, dab } = found;
   if (dab.radius < LEAST_RADIUS) return reject('dab-small');
   const state = dabState(window, dab, regions.dab);
-  if (state.clippedShare > CLIPPED_SHARE) {
+  if (state.clippedShare > CLIPPED_SHARE || state.bittenShare > BITTEN_SHARE) {
     return state.evenlyBright ? reject('dab-clipped') : reject('dab-highlight', 'dab-clipped');
   }
   if (state.light < DARK) return reject('dab-dark');
@@ -128,7 +130,7 @@ export function circleLog(
     values[2].push(grid.b[cell]!);
   }
   if (values[0].length < 5) return undefined;
-  const [r, g, b] = values.map((v, k) => Math.max(1e-5, median(v)) / tile.linearRgb[k]!);
+  const [r, g, b] = values.map((v, k) => median(v) / tile.linearRgb[k]!);
   return logTriple(r!, g!, b!);
 }
 
@@ -202,15 +204,17 @@ function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason
   if (clippedShare(picture, core) > CLIPPED_SHARE) return 'dab-clipped';
   const { x, y, radius } = core;
   const grid = linearGrid(picture, x - radius, y - radius, x + radius, y + radius, 1);
-  const weakest = Array.from(grid.g, (g, cell) => Math.min(grid.r[cell]!, g, grid.b[cell]!));
-  return median(weakest) < DARK / 2 ? 'dab-dark' : 'ring-unusable';
+  const lights = Array.from(grid.g, (g, cell) => Math.max(grid.r[cell]!, g, grid.b[cell]!));
+  return median(lights) < DARK ? 'dab-dark' : 'ring-unusable';
 }
 
 /** Of the radius pointed at, what is surely dab. */
 const POINTED_CORE = 0.6;
 
 interface DabState {
+  /** Clipped share of the dab, and of what its outline's hull holds besides. */
   readonly clippedShare: number;
+  readonly bittenShare: number;
   readonly evenlyBright: boolean;
   readonly light: number;
 }
@@ -223,15 +227,22 @@ function dabState({ grid }: LogWindow, dab: DabOutline, pointed: PixelCircle): D
   // does the middle of what was pointed at.
   const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
   const hull = polygonHull(dab.polygon.map(({ x, y }) => [x, y] as [number, number])) ?? [];
+  let bitten = 0;
   dab.mask.forEach((on, cell) => {
     const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
-    if (!on && !insideCircle(core, x, y) && !polygonContains(hull, [x, y])) return;
-    cells++;
-    if (grid.clipped[cell]) clipped++;
-    light.push(Math.max(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!));
+    if (on || insideCircle(core, x, y)) {
+      cells++;
+      clipped += grid.clipped[cell]!;
+      light.push(Math.max(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!));
+    } else if (grid.clipped[cell] && polygonContains(hull, [x, y])) bitten++;
   });
   const middle = median(light);
-  return { clippedShare: clipped / Math.max(1, cells), evenlyBright: middle > 0.85, light: middle };
+  return {
+    clippedShare: clipped / Math.max(1, cells),
+    bittenShare: bitten / Math.max(1, cells),
+    evenlyBright: middle > 0.85,
+    light: middle,
+  };
 }
 
 /** What each cell should show if nothing were mirrored; unknown on the dab's soft edge and far off. */
@@ -294,10 +305,10 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
 
 /** Is what the ring holds the glaze that was pointed at, and not the bench behind the piece? */
 function isThatGlaze(fit: FieldFit, hint: LogTriple, dab: DabOutline, at: PixelCircle): boolean {
-  const away = Math.hypot(at.x - dab.centre.x, at.y - dab.centre.y) / dab.radius;
+  const away = Math.min(4, Math.hypot(at.x - dab.centre.x, at.y - dab.centre.y) / dab.radius);
   const light = Math.abs(fit.glaze[0] - hint[0]);
   const colour = Math.hypot(fit.glaze[1] - hint[1], fit.glaze[2] - hint[2]);
-  return light < 0.4 + 0.15 * away && colour < 0.25 + 0.1 * away;
+  return light < 0.4 + 0.15 * away && colour < 0.25 + 0.05 * away;
 }
 
 /** Drift of the glaze's colour round the dab, ln of channel ratio, that only a reflection makes. */

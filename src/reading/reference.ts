@@ -2,8 +2,9 @@
 import type { OpenCv } from './opencv.ts';
 import { polygonArea } from './picture.ts';
 import { refusal } from './refusals.ts';
-import { edgeWidth } from './sharpness.ts';
+import { edgeWidth, nothingIsSharp } from './sharpness.ts';
 import { readTile, type TileLight } from './tile.ts';
+import { reducedPicture } from './tile-candidates.ts';
 import { findTile } from './tile-finder.ts';
 import type {
   EncodedPicture,
@@ -57,20 +58,32 @@ export function laidOnTile({
   return (x, y) => Math.hypot(x - dab.x, y - dab.y) < 1.6 * dab.radius;
 }
 
+export type NoTile = Extract<RefusalReason, 'tile-missing' | 'picture-small' | 'picture-blurred'>;
+
 /** The tile as a live feed looks for it, and its level as a share of the encoded range, 0–1. */
 export function findLitTile(
   cv: OpenCv,
   picture: EncodedPicture,
   regions: Partial<Regions>,
-): { readonly polygon: PixelPolygon; readonly level: number } | undefined {
+): { readonly polygon: PixelPolygon; readonly level: number } | NoTile {
+  if (isSmall(picture)) return 'picture-small';
   const polygon = findTile(cv, picture, placesOnPiece(regions), laidOnTile(regions));
-  return polygon && { polygon, level: readTile(picture, polygon).level };
+  return polygon ? { polygon, level: readTile(picture, polygon).level } : whyNone(cv, picture);
+}
+
+const isSmall = ({ width, height }: EncodedPicture): boolean =>
+  Math.min(width, height) < LEAST_SIDE;
+
+function whyNone(cv: OpenCv, picture: EncodedPicture): NoTile {
+  const { smallest, width, height } = reducedPicture(cv, picture);
+  return nothingIsSharp(smallest, width, height) ? 'picture-blurred' : 'tile-missing';
 }
 
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
-  if (Math.min(picture.width, picture.height) < LEAST_SIDE) return refused('picture-small');
+  if (isSmall(picture)) return refused('picture-small');
   const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);
-  if (!polygon || polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
+  if (!polygon) return refused(whyNone(cv, picture));
+  if (polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
     return refused('tile-missing');
   }
   const light = readTile(picture, polygon, asked.without);

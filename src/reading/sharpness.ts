@@ -3,7 +3,7 @@
  * in the picture is the lens's or the hand's.
  */
 import { linearGrid, polygonCentre } from './picture.ts';
-import { median } from './robust.ts';
+import { median, quantile } from './robust.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from './types.ts';
 
 /** Places along each side at which its edge is crossed, between these shares of its length. */
@@ -120,4 +120,35 @@ function lightAround(
       fy * ((1 - fx) * g[at + cols]! + fx * g[at + cols + 1]!)
     );
   };
+}
+
+/** Places whose change of light is compared near and far: the strongest of this share. */
+const STRONGEST = 0.005;
+/** Change over two pixels against that over sixteen, of a reduced picture, where nothing is sharp. */
+const NOTHING_SHARP = 0.3;
+/** Least change over sixteen pixels, codes, that is an edge at all and not noise. */
+const LEAST_CHANGE = 12;
+
+/**
+ * Is nothing in the picture sharp, though there are things in it? Then it is the lens or the hand.
+ * @param codes encoded, 0–255, of a picture reduced to a few hundred pixels across
+ */
+export function nothingIsSharp(codes: Float32Array, width: number, height: number): boolean {
+  const near: number[] = [];
+  const far: number[] = [];
+  for (let y = 8; y < height - 8; y += 2) {
+    for (let x = 8; x < width - 8; x += 2) {
+      const change = (by: number) => {
+        const i = y * width + x;
+        const [left, right] = [codes[i - by]!, codes[i + by]!];
+        const [up, down] = [codes[i - by * width]!, codes[i + by * width]!];
+        return Math.hypot(right - left, down - up);
+      };
+      near.push(change(1));
+      far.push(change(8));
+    }
+  }
+  if (near.length === 0) return false;
+  const most = quantile(far, 1 - STRONGEST);
+  return most > LEAST_CHANGE && quantile(near, 1 - STRONGEST) < NOTHING_SHARP * most;
 }

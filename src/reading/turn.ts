@@ -53,9 +53,9 @@ export function estimateTurn(
   for (let cell = 0; cell < n; cell++) {
     if (grid.clipped[cell]) continue;
     const [mean, red, blue] = logTriple(
-      Math.max(1e-4, grid.r[cell]!) / tile.linearRgb[0],
-      Math.max(1e-4, grid.g[cell]!) / tile.linearRgb[1],
-      Math.max(1e-4, grid.b[cell]!) / tile.linearRgb[2],
+      grid.r[cell]! / tile.linearRgb[0],
+      grid.g[cell]! / tile.linearRgb[1],
+      grid.b[cell]! / tile.linearRgb[2],
     );
     if (Math.hypot(red - glaze[1], blue - glaze[2]) > SAME_RATIO) continue;
     const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
