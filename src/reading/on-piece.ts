@@ -74,7 +74,8 @@ export function readOnPiece(
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
   if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) {
-    return reject(isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable');
+    const beside = awayFrom(dab, regions.glaze) < BESIDE;
+    return reject(beside && isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable');
   }
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
@@ -303,9 +304,15 @@ function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
   return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
 }
 
+/** From the dab's middle, in its radii. */
+const awayFrom = ({ centre, radius }: DabOutline, at: PixelCircle): number =>
+  Math.hypot(at.x - centre.x, at.y - centre.y) / radius;
+/** Glaze pointed at no further than this from the dab, in its radii, is the piece it lies on. */
+const BESIDE = 8;
+
 /** Is what the ring holds the glaze that was pointed at, and not the bench behind the piece? */
 function isThatGlaze(fit: FieldFit, hint: LogTriple, dab: DabOutline, at: PixelCircle): boolean {
-  const away = Math.min(4, Math.hypot(at.x - dab.centre.x, at.y - dab.centre.y) / dab.radius);
+  const away = Math.min(4, awayFrom(dab, at));
   const light = Math.abs(fit.glaze[0] - hint[0]);
   const colour = Math.hypot(fit.glaze[1] - hint[1], fit.glaze[2] - hint[2]);
   return light < 0.4 + 0.15 * away && colour < 0.25 + 0.05 * away;
@@ -367,9 +374,9 @@ function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
 }
 /** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
 const LAMP_UNEQUAL = 0.4;
-const LAMP_IMAGE_STEP = 0.2;
+const LAMP_IMAGE_STEP = 0.15;
 const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.14;
+const LAMP_IMAGE_SOFTNESS = 0.11;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(
