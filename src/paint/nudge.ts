@@ -16,8 +16,8 @@ const MOST_SUGGESTIONS = 5;
 const IMPERCEPTIBLE = 0.8;
 /** A suggestion must lower the expected ΔE₀₀² by this much, or it is not worth a touch. */
 const LEAST_GAIN = 0.02;
-/** A way must come this much nearer than the nudge, ΔE₀₀, or it leads nowhere. */
-const NEARER = 0.5;
+/** A way that leaves more than this part of what the nudge leaves leads nowhere. */
+const NEARER = 0.7;
 /** What paint costs on the whole way, in ΔE₀₀² for each mass of the pot. */
 const PAINT_COST = 0.5;
 
@@ -32,8 +32,9 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   const found = nudgesFrom(standing);
   const reached = (found[0] ?? asItIs).deltaE00;
   const none = new Float64Array(palette.length);
-  const way = reached > FAR ? wayFrom(standing, none) : undefined;
-  const leads = way !== undefined && way.whole.deltaE00 < reached - NEARER;
+  const isShort = reached > (found.length > 0 ? FAR : IMPERCEPTIBLE);
+  const way = isShort ? wayFrom(standing, none) : undefined;
+  const leads = way !== undefined && way.whole.deltaE00 < NEARER * reached;
   const ranked = leads ? alongTheWay(standing, found, way) : found;
   const outlook = outlookOf(standing, ranked[0], way);
   return {
@@ -86,6 +87,8 @@ function alongTheWay(standing: Standing, found: readonly Judged[], way: Way): re
   const first = judge(step.map((grams) => (grams > 0 ? doseable(grams, smallest) : 0)));
   const best = found[0];
   if (!best) return [first];
+  // A step that is to be made good later is for when there is nothing better to do.
+  if (first.deltaE00 >= standing.asItIs.deltaE00) return found;
   const after = wayFrom(standing, best.additions);
   const costOf = (whole: Way) => whole.whole.deltaE00 ** 2 + PAINT_COST * whole.growth;
   return after && costOf(after) <= costOf(way) ? found : [first, ...found];

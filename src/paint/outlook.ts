@@ -2,7 +2,7 @@
 import { compose, freshMix } from './first-mix.ts';
 import { missing } from './gamut.ts';
 import type { Judged } from './judge.ts';
-import { FAR, HOPELESS_GROWTH, type Way } from './plan.ts';
+import { FAR, HOPELESS_GROWTH, wayFrom, type Way } from './plan.ts';
 import type { Standing } from './standing.ts';
 import type { FreshMix } from './types.ts';
 
@@ -66,9 +66,15 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
       return { hopeless: false, reason: `one nudge comes to ΔE00 ${shown(reached)}` };
     }
     const onward = `one nudge comes to ΔE00 ${shown(reached)}; the pot would have to grow by ${percent(way.growth)} to come to ΔE00 ${shown(ever.deltaE00)}`;
-    if (way.growth < DEAR_GROWTH || fresh.predicted.deltaE00 > FAR) {
-      return { hopeless: false, reason: onward };
+    if (way.growth < DEAR_GROWTH) return { hopeless: false, reason: onward };
+    const diluted = dilutedGrowth(standing);
+    if (diluted < way.growth / 2) {
+      return {
+        hopeless: false,
+        reason: `${onward}; with the strong pigments pre-diluted in white (1:10 to 1:50) a growth of ${percent(diluted)} is enough`,
+      };
     }
+    if (fresh.predicted.deltaE00 > FAR) return { hopeless: false, reason: onward };
     return {
       hopeless: false,
       startAgain: fresh,
@@ -80,6 +86,13 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
     ...(fresh.predicted.deltaE00 < reached - NEAR ? { startAgain: fresh } : {}),
     reason: `no addition of ${Number(smallest.toPrecision(3))} g or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE00 ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
   };
+}
+
+/** Growth of the whole way when strong pigments are dosed in white, 1:50 at the most. */
+function dilutedGrowth(standing: Standing): number {
+  const { palette, smallest } = standing.request;
+  const way = wayFrom(standing, new Float64Array(palette.length), smallest / 50);
+  return way && way.whole.deltaE00 < FAR ? way.growth : Infinity;
 }
 
 /** The pigment that the pot has most too much of, against the shares of a mix like the glaze. */

@@ -21,13 +21,14 @@ export interface Way {
 
 /**
  * The way from the pot with `already` added (grams in the order of the palette), as if it could grow
- * without measure; undefined when nothing helps.
+ * without measure; undefined when nothing helps. `smallest` is what can be dosed, g.
  */
 export function wayFrom(
   { request, belief, potGrams, judge }: Standing,
   already: Float64Array,
+  smallest = request.smallest,
 ): Way | undefined {
-  const { palette, glazeLab, smallest } = request;
+  const { palette, glazeLab } = request;
   const ground = {
     ...belief,
     effective: belief.effective.map(

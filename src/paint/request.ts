@@ -59,7 +59,10 @@ const pigment = v.object(
   'is not a pigment {id, masstone, …}',
 );
 const strength = v.object(
-  { logMean: within(-3, 3), logSd: v.pipe(finite, v.gtValue(0, 'must be greater than zero')) },
+  {
+    logMean: within(-3, 3),
+    logSd: v.pipe(within(0, 3), v.gtValue(0, 'must be greater than zero')),
+  },
   'is not a strength {logMean, logSd}',
 );
 const attempt = v.object({ pot, dabLab: lab, glazeLab: v.nullish(lab) }, 'is not {pot, dabLab}');
