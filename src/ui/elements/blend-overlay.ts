@@ -106,17 +106,17 @@ function worstPlace(
   const ring = (width: number, colour: string) =>
     svg`<circle cx=${x} cy=${y} r=${radius} fill="none" stroke=${colour} stroke-width=${width}
       vector-effect="non-scaling-stroke" />`;
-  const text = `worst here: ${formatNumber(deltaE00, 1)}${words[0] ? `, ${words[0]}` : ''}`;
+  const value = formatNumber(deltaE00, 1);
   // Beside the ring where it has room; a letter is about six tenths as wide as high.
-  const long = 0.6 * size * text.length + 2 * radius;
-  const side = x + long < view.x + view.width ? 1 : x - long > view.x ? -1 : 0;
-  const at =
-    side === 0
-      ? { x: view.x + view.width / 2, y: y + radius + 1.3 * size }
-      : { x: x + side * 1.6 * radius, y: y + 0.35 * size };
-  const anchor = side === 0 ? 'middle' : side > 0 ? 'start' : 'end';
+  const fitting = [`worst here: ${[value, ...words.slice(0, 1)].join(', ')}`, `worst: ${value}`]
+    .flatMap((text) => [1, -1].map((side) => ({ text, side })))
+    .find(({ text, side }) => {
+      const end = x + side * (0.6 * size * text.length + 2 * radius);
+      return end > view.x && end < view.x + view.width;
+    });
+  const { text, side } = fitting ?? { text: value, side: 1 };
   return svg`${ring(6, '#000000')}${ring(2.5, '#ffffff')}
-    ${name(text, at.x, at.y, scale, view, anchor)}`;
+    ${name(text, x + side * 1.6 * radius, y + 0.35 * size, scale, view, side > 0 ? 'start' : 'end')}`;
 }
 
 /** Dotted round the glaze that was used: a wrong one is seen at once. */

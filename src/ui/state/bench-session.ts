@@ -172,6 +172,11 @@ export class BenchSession {
     return stream ?? address;
   }
 
+  /** Waits, but not for ever, until the live average has settled. */
+  async settle(): Promise<void> {
+    await this.#steady();
+  }
+
   /** Live frames are for the dab again, after a blend map. */
   async watchDab(): Promise<void> {
     await this.#repoint();

@@ -8,7 +8,7 @@ export function mapStep(
 ): string {
   if (feed.status === 'failed') return 'There is no picture. Choose another on the bench.';
   if (feed.status === 'starting') return `Starting: ${feed.label}.`;
-  if (map.busy === 'saving') return 'Saving.';
+  if (map.busy === 'saving') return 'Saving. Hold still.';
   if (map.target === 'tile') return 'Drag the corners onto the tile.';
   if (map.target === 'glaze') return 'Tap the glaze that the sprayed area should look like.';
   if (!map.outline) return 'Draw round the sprayed area in the picture, or tap its middle.';

@@ -172,6 +172,7 @@ export class Mapping {
     if (!place || !settings || this.store.state.busy || !this.store.state.outline) return;
     this.store.set({ busy: 'saving', refused: [], saved: undefined });
     await this.#guard('The blend map could not be saved', async () => {
+      await this.#session.settle();
       const captured = await this.#capture();
       if (!captured) {
         this.#bench.set({ trouble: 'There is no map to save yet. Hold still a moment.' });
