@@ -141,52 +141,6 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
-    name: 'map-empty',
-    go: async (page) => {
-      await closeSheet(page);
-      await page.keyboard.press('m');
-      await page.getByText('Draw round the sprayed area in').waitFor();
-    },
-  },
-  {
-    name: 'map',
-    go: async (page) => {
-      await page.keyboard.press('p');
-      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
-    },
-  },
-  {
-    name: 'map-outline',
-    go: async (page) => {
-      await page.keyboard.press('o');
-      await page.getByText('Drag the corners').waitFor();
-    },
-  },
-  {
-    name: 'sheet-map-keys',
-    go: async (page) => {
-      await page.keyboard.press('?');
-      await page.getByRole('dialog').waitFor();
-    },
-  },
-  {
-    name: 'map-saved',
-    go: async (page) => {
-      await closeSheet(page);
-      await page.keyboard.press('o');
-      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
-      await page.keyboard.press('s');
-      await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
-    },
-  },
-  {
-    name: 'map-record',
-    go: async (page) => {
-      await page.getByRole('link', { name: 'Open the saved map' }).click();
-      await page.locator('lt-map-record svg image').waitFor({ state: 'attached' });
-    },
-  },
-  {
     name: 'bench-no-camera',
     go: async (page, bench) => {
       await screen(page, 'Bench', 'lt-bench');

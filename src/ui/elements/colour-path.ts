@@ -39,6 +39,8 @@ const GAP = 8;
 const LEFT = 40;
 const BELOW = 34;
 const LIGHTNESS_WIDTH = 132;
+/** Narrower than this L* stands below. */
+const NARROW = 440;
 /** Where the dots and the pulls stand in it. */
 const DOTS = 32;
 const PULLS = 52;
@@ -206,23 +208,31 @@ export class ColourPath extends LitElement {
       const air = 0.3 * (to - from);
       return { from: from - air, to: to + air };
     }) as [Range, Range, Range];
-    const side = Math.max(160, Math.min(this.width - LEFT - LIGHTNESS_WIDTH - LEFT, 440));
+    // Where both do not fit beside each other, L* stands below, as wide as a* and b*.
+    const isStacked = this.width < NARROW;
+    const side = isStacked
+      ? Math.max(160, this.width - LEFT - 4)
+      : Math.min(this.width - LEFT - LIGHTNESS_WIDTH - LEFT, 440);
     const range = a.to - a.from;
     const unit = side / range;
     const x = (value: number) => LEFT + (value - a.from) * unit;
     const y = (value: number) => GAP + (b.to - value) * unit;
-    const yL = (value: number) => GAP + (L.to - value) * unit;
-    const left = LEFT + side + LEFT;
+    const left = isStacked ? LEFT : LEFT + side + LEFT;
+    const top = isStacked ? GAP + side + BELOW + GAP : GAP;
+    const wide = isStacked ? side : LIGHTNESS_WIDTH;
+    const yL = (value: number) => top + (L.to - value) * unit;
     const middle = left + DOTS;
-    const height = GAP + side + BELOW;
+    const below = GAP + side + BELOW;
+    const height = isStacked ? top + side + GAP : below;
+    const at = { x, y, yL, middle, left, top, wide };
     return html`<svg
-      viewBox="0 0 ${left + LIGHTNESS_WIDTH} ${height}"
-      .style=${`max-inline-size: ${left + LIGHTNESS_WIDTH}px`}
+      viewBox="0 0 ${left + wide} ${height}"
+      .style=${`max-inline-size: ${left + wide}px`}
       role="img"
       aria-label=${this.#inWords(glaze)}
     >
       <rect class="plot" x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
-      <rect class="plot" x=${left} y=${GAP} width=${LIGHTNESS_WIDTH} height=${side}></rect>
+      <rect class="plot" x=${left} y=${top} width=${wide} height=${side}></rect>
       ${ticks(a.from, a.to, 5).map(
         (value) =>
           svg`<line class=${value === 0 ? 'zero' : 'grid'} x1=${x(value)} x2=${x(value)} y1=${GAP} y2=${GAP + side}></line>
@@ -235,21 +245,20 @@ export class ColourPath extends LitElement {
       )}
       ${ticks(L.from, L.to, 5).map(
         (value) =>
-          svg`<line class="grid" x1=${left} x2=${left + LIGHTNESS_WIDTH} y1=${yL(value)} y2=${yL(value)}></line>
+          svg`<line class="grid" x1=${left} x2=${left + wide} y1=${yL(value)} y2=${yL(value)}></line>
             <text x=${left - 6} y=${yL(value) + 4} text-anchor="end">${tick(value)}</text>`,
       )}
-      <text class="axis" x=${LEFT + side} y=${height - 3} text-anchor="end">a* redder →</text>
+      <text class="axis" x=${LEFT + side} y=${below - 3} text-anchor="end">a* redder →</text>
       <text class="axis" x=${LEFT + 6} y=${GAP + 16}>b* yellower ↑</text>
-      <text class="axis" x=${left + 6} y=${GAP + 16}>L* lighter ↑</text>
-      <clipPath id="plots">
+      <text class="axis" x=${left + 6} y=${top + 16}>L* lighter ↑</text>
+      <clipPath id="flat">
         <rect x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
-        <rect x=${left} y=${GAP} width=${LIGHTNESS_WIDTH} height=${side}></rect>
       </clipPath>
-      <g clip-path="url(#plots)">
-        ${this.#pullsDrawn(side, range, { x, y, yL, middle, left })}
-        ${this.#glazeDrawn(glaze, unit, { x, y, yL, middle, left })}
-        ${this.#wayDrawn({ x, y, yL, middle })}
-      </g>
+      <clipPath id="upright">
+        <rect x=${left} y=${top} width=${wide} height=${side}></rect>
+      </clipPath>
+      ${this.#pullsDrawn(side, range, at)} ${this.#glazeDrawn(glaze, unit, at)}
+      ${this.#wayDrawn(at)}
     </svg>`;
   }
 
@@ -258,41 +267,55 @@ export class ColourPath extends LitElement {
     const ellipse = this.covariance && ellipse95(this.covariance);
     const bar = this.covariance && lightness95(this.covariance) * unit;
     return svg`
-      ${
-        ellipse
-          ? svg`<ellipse class="ellipse" cx=${gx} cy=${gy} rx=${ellipse.long * unit} ry=${ellipse.short * unit} transform="rotate(${-ellipse.angle} ${gx} ${gy})"></ellipse>`
-          : nothing
-      }
-      <path class="glaze-mark" d="M${gx - 9} ${gy}h18M${gx} ${gy - 9}v18"></path>
-      <text class="number" x=${gx + 11} y=${gy - 7}>glaze</text>
-      ${bar ? svg`<path class="ellipse" d="M${at.middle} ${gL - bar}v${2 * bar}"></path>` : nothing}
-      <path class="glaze-mark" d="M${at.middle - 16} ${gL}h32"></path>`;
+      <g clip-path="url(#flat)">
+        ${
+          ellipse
+            ? svg`<ellipse class="ellipse" cx=${gx} cy=${gy} rx=${ellipse.long * unit} ry=${ellipse.short * unit} transform="rotate(${-ellipse.angle} ${gx} ${gy})"></ellipse>`
+            : nothing
+        }
+        <path class="glaze-mark" d="M${gx - 9} ${gy}h18M${gx} ${gy - 9}v18"></path>
+        <text class="number" x=${gx + 11} y=${gy - 7}>glaze</text>
+      </g>
+      <g clip-path="url(#upright)">
+        ${
+          bar
+            ? svg`<path class="ellipse" d="M${at.middle} ${gL - bar}v${2 * bar}"></path>`
+            : nothing
+        }
+        <path class="glaze-mark" d="M${at.middle - 16} ${gL}h32"></path>
+      </g>`;
   }
 
-  #wayDrawn(at: Omit<Places, 'left'>) {
+  #wayDrawn(at: Places) {
     const points = this.attempts.map(({ lab }) => `${at.x(lab[1])},${at.y(lab[2])}`).join(' ');
-    const dots = this.attempts.map(({ number, lab }, index) => {
-      const isLast = index === this.attempts.length - 1;
-      const [px, py] = [at.x(lab[1]), at.y(lab[2])];
-      return svg`
-        <circle class="dot ${isLast ? 'last' : ''}" cx=${px} cy=${py} r=${isLast ? 6.5 : 4}></circle>
-        <text class="number" x=${px - 9} y=${py + 5} text-anchor="end">${number}</text>
-        <circle class="dot ${isLast ? 'last' : ''}" cx=${at.middle} cy=${at.yL(lab[0])} r=${isLast ? 6.5 : 4}></circle>
-        <text class="number" x=${at.middle - 10} y=${at.yL(lab[0]) + 5} text-anchor="end">${number}</text>`;
-    });
+    const dots = (where: (lab: LabD65) => readonly [number, number]) =>
+      this.attempts.map(({ number, lab }, index) => {
+        const isLast = index === this.attempts.length - 1;
+        const [px, py] = where(lab);
+        return svg`
+          <circle class="dot ${isLast ? 'last' : ''}" cx=${px} cy=${py} r=${isLast ? 6.5 : 4}></circle>
+          <text class="number" x=${px - 9} y=${py + 5} text-anchor="end">${number}</text>`;
+      });
     const last = this.attempts.at(-1)!.lab;
     const { predicted } = this;
-    const square = (px: number, py: number) => `M${px - 6} ${py - 6}h12v12h-12z`;
+    const flat = (lab: LabD65) => [at.x(lab[1]), at.y(lab[2])] as const;
+    const upright = (lab: LabD65) => [at.middle, at.yL(lab[0])] as const;
+    const square = ([px, py]: readonly [number, number]) =>
+      svg`<path class="glaze-mark" d=${`M${px - 6} ${py - 6}h12v12h-12z`}></path>`;
     return svg`
-      <polyline class="way" points=${points}></polyline>
-      ${
-        predicted
-          ? svg`<path class="next" d="M${at.x(last[1])} ${at.y(last[2])}L${at.x(predicted[1])} ${at.y(predicted[2])}"></path>
-              <path class="glaze-mark" d=${square(at.x(predicted[1]), at.y(predicted[2]))}></path>
-              <path class="glaze-mark" d=${square(at.middle, at.yL(predicted[0]))}></path>`
-          : nothing
-      }
-      ${dots}`;
+      <g clip-path="url(#flat)">
+        <polyline class="way" points=${points}></polyline>
+        ${
+          predicted
+            ? svg`<path class="next" d=${`M${flat(last).join(' ')}L${flat(predicted).join(' ')}`}></path>
+                ${square(flat(predicted))}`
+            : nothing
+        }
+        ${dots(flat)}
+      </g>
+      <g clip-path="url(#upright)">
+        ${predicted ? square(upright(predicted)) : nothing} ${dots(upright)}
+      </g>`;
   }
 
   #pullsDrawn(side: number, range: number, at: Places) {
@@ -319,10 +342,10 @@ export class ColourPath extends LitElement {
     const upright = drawn
       .filter(({ L }) => Math.abs(L) > SEEN * length)
       .map(({ code, L }, index, all) => ({
-        arrow: { x1: at.left + PULLS + (22 * index) / all.length, y1: at.yL(last[0] + L) },
+        arrow: { x1: at.left + PULLS + (22 * index) / all.length, y1: at.yL(last[0] + L) - at.top },
         text: code,
-        x: at.left + LIGHTNESS_WIDTH - 4,
-        y: at.yL(last[0] + L),
+        x: at.left + Math.min(at.wide, LIGHTNESS_WIDTH) - 4,
+        y: at.yL(last[0] + L) - at.top,
       }));
     const width = (text: string) => 7.4 * text.length + 4;
     const box = { width, line: LINE, height: GAP + side };
@@ -331,9 +354,9 @@ export class ColourPath extends LitElement {
         ({ arrow, text, x, y }) => svg`${arrowDrawn(x0, y0, arrow.x1, arrow.y1)}
           <text class="name" x=${x} y=${y + 4} text-anchor="middle">${text}</text>`,
       )}
-      ${spread(upright, { ...box, width: () => LIGHTNESS_WIDTH }).map(
-        ({ arrow, text, x, y }) => svg`${arrowDrawn(arrow.x1, yL0, arrow.x1, arrow.y1)}
-          <text class="name" x=${x} y=${y + 4} text-anchor="end">${text}</text>`,
+      ${spread(upright, { ...box, width: () => LIGHTNESS_WIDTH, height: side }).map(
+        ({ arrow, text, x, y }) => svg`${arrowDrawn(arrow.x1, yL0, arrow.x1, at.top + arrow.y1)}
+          <text class="name" x=${x} y=${at.top + y + 4} text-anchor="end">${text}</text>`,
       )}`;
   }
 
@@ -425,8 +448,11 @@ interface Places {
   readonly x: (a: number) => number;
   readonly y: (b: number) => number;
   readonly yL: (L: number) => number;
+  /** Where L* is drawn: the middle of its dots, its left and upper edge, its width. */
   readonly middle: number;
   readonly left: number;
+  readonly top: number;
+  readonly wide: number;
 }
 
 function arrowDrawn(x0: number, y0: number, x1: number, y1: number) {

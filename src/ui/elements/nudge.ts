@@ -12,7 +12,7 @@ import {
   additionInWords,
   type DoseUnit,
   dosesOf,
-  inDoses,
+  inDosesShort,
   pigmentCode,
   type PigmentOnShow,
 } from './pigment-names.ts';
@@ -196,7 +196,7 @@ export class NudgeCard extends LitElement {
         ${additions.map(([id, grams]) => {
           const units = dosesOf(id, this.pigments, this.doseUnits);
           const counted = units.filter(({ name }) => name === this.dosing);
-          const doses = inDoses(grams, counted.length > 0 ? counted : units);
+          const doses = inDosesShort(grams, counted.length > 0 ? counted : units);
           // What the hand does stands first; the other says what that is.
           const [first, second] =
             counted.length > 0 && doses ? [doses, formatGrams(grams)] : [formatGrams(grams), doses];

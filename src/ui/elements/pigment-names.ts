@@ -50,6 +50,13 @@ export function additionShort(additions: PotGrams, pigments: readonly PigmentOnS
 const MOST_COUNTED = 40;
 
 /**
+ * "2 drops" or "about 2½ drops": short enough for a button. Nothing when no dose fits.
+ */
+export function inDosesShort(grams: number, units: readonly DoseUnit[]): string | undefined {
+  return inDoses(grams, units)?.split(',')[0];
+}
+
+/**
  * "2 drops", in the unit whose count is easiest to do by hand; "about 2½ drops, 0.10 g" when that is
  * rounded to the half, with what the rounding comes to. Nothing when no dose fits.
  */

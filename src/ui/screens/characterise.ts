@@ -190,7 +190,8 @@ export class CharacteriseScreen extends LitElement {
   /** As soon as there is a palette and a picture the bench turns to the tile. */
   protected override willUpdate(): void {
     const { palette, feed } = this.#bench.value;
-    if (this.#entered || !palette || feed.status !== 'running') return;
+    // An update that was asked for before one left still comes after.
+    if (!this.isConnected || this.#entered || !palette || feed.status !== 'running') return;
     this.#entered = true;
     void this.services.session.characterising.enter(this.pigment);
   }

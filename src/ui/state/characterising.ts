@@ -34,6 +34,8 @@ export class CharacterisingSession {
   readonly #feeds: Feeds;
   readonly #palettes: Palettes;
   readonly #reader: Reader;
+  /** The bench is turned to the tile; what was under way when one leaves comes to nothing. */
+  #isInside = false;
 
   constructor(store: Store<BenchState>, feeds: Feeds, palettes: Palettes, reader: Reader) {
     this.#store = store;
@@ -44,16 +46,18 @@ export class CharacterisingSession {
 
   /** Turns the bench to the tile. Where the person left off, or what is asked for. */
   async enter(pigment?: string): Promise<void> {
+    this.#isInside = true;
     const { palette, characterising: left } = this.#store.state;
     const wanted = palette && (stepFor(palette, pigment) ?? nextStepOf(palette));
     const next = left && (pigment === undefined || left.pigment === pigment) ? left : wanted;
     if (!next) return;
     await this.choose(next.pigment, next.step);
-    await this.#reader.pointOnTile(undefined);
+    if (this.#stays()) await this.#reader.pointOnTile(undefined);
   }
 
   /** Gives the bench back to the piece; what is typed and chosen waits. */
   async leave(): Promise<void> {
+    this.#isInside = false;
     await this.#feeds.layOnTile(undefined);
     await this.#reader.pointOnPiece();
   }
@@ -85,11 +89,18 @@ export class CharacterisingSession {
 
   /** Takes the reading of this moment, keeps it and goes on to the next. */
   async read(): Promise<void> {
-    if (this.#store.state.busy || !this.#store.state.characterising) return;
+    const { busy, characterising: asked } = this.#store.state;
+    if (busy || !asked) return;
     this.#store.set({ busy: 'reading', refused: [], notice: undefined });
     this.#fault(undefined);
     try {
       const result = await this.#reader.measure();
+      const now = this.#store.state.characterising;
+      const isWanted = this.#isInside && now?.pigment === asked.pigment && now.step === asked.step;
+      if (!isWanted) {
+        this.#store.set({ busy: undefined });
+        return;
+      }
       if (!result) {
         this.#fault(
           'There is nothing to read yet. Point at the paint on the tile, and hold still.',
@@ -128,6 +139,11 @@ export class CharacterisingSession {
     else await this.choose(pigment.id, now.step);
   }
 
+  /** Asked after waiting: the person may have left meanwhile. */
+  #stays(): boolean {
+    return this.#isInside;
+  }
+
   #fault(fault: string | undefined): void {
     this.#store.set(({ characterising }) => ({
       characterising: characterising && { ...characterising, fault },
@@ -137,7 +153,7 @@ export class CharacterisingSession {
   /** On the demo bench the paint lies there by itself. */
   async #lay(): Promise<void> {
     const { characterising: now, palette } = this.#store.state;
-    if (!now || !palette) return;
+    if (!now || !palette || !this.#isInside) return;
     const refused = await this.#feeds.layOnTile(onTile(now, palette));
     if (refused !== undefined) this.#fault(refused);
   }
