@@ -1,12 +1,13 @@
 /** The bench worker: frames and photographs in, readings out. */
 import { expose, transfer, wrap } from 'comlink';
 import type { BlendMapResult } from '../src/reading/blend-map.ts';
+import type { NoTile } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import type { ReadingResult } from '../src/reading/types.ts';
 import type { BenchWorkerApi, LiveReport } from './bench-api.ts';
 import { Following } from './following.ts';
 import { FramePixels, type Frame } from './frame-pixels.ts';
-import { LiveBench } from './live-bench.ts';
+import { LiveBench, type FoundTile, type LiveTools } from './live-bench.ts';
 import { LiveMap } from './live-map.ts';
 import { openCv } from './opencv-start.ts';
 import type { ReadingWorkerApi } from './reading-api.ts';
@@ -43,13 +44,15 @@ let liveMap: LiveMap<Frame> | undefined;
 let watching: 'dab' | 'area' = 'dab';
 let follow: Following | undefined;
 
+const find: LiveTools<Frame>['find'] = (picture, regions) =>
+  inTime<FoundTile | NoTile>(reader.find(transfer(picture, [picture.rgba.buffer]), regions));
+
 async function bench(): Promise<LiveBench<Frame>> {
   const { cv } = await openCv();
   live ??= new LiveBench<Frame>({
     cv,
     pixels: new FramePixels(),
-    find: (picture, regions) =>
-      inTime(reader.find(transfer(picture, [picture.rgba.buffer]), regions)),
+    find,
     read: (picture, regions, settings) =>
       inTime<ReadingResult>(
         reader.read(transfer(picture, [picture.rgba.buffer]), regions, settings),
@@ -64,6 +67,7 @@ async function areaBench(): Promise<LiveMap<Frame>> {
   liveMap ??= new LiveMap<Frame>({
     cv,
     pixels: new FramePixels(),
+    find,
     map: (picture, request, settings) =>
       inTime<BlendMapResult>(
         reader.map(transfer(picture, [picture.rgba.buffer]), request, settings),

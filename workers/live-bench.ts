@@ -7,6 +7,7 @@
 import type { OpenCv } from '../src/reading/opencv.ts';
 import type { FetchedPixels } from '../src/reading/patch-average.ts';
 import type { PatchRect } from '../src/reading/patch-rect.ts';
+import type { NoTile } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { readTile } from '../src/reading/tile.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
@@ -42,7 +43,7 @@ export interface LiveTools<Frame> {
   readonly cv: OpenCv;
   readonly pixels: PixelsOf<Frame>;
   /** Looks for the tile; the picture is given away. */
-  find(picture: EncodedPicture, regions: Partial<Regions>): Promise<FoundTile | undefined>;
+  find(picture: EncodedPicture, regions: Partial<Regions>): Promise<FoundTile | NoTile>;
   /** Makes a reading; the picture is given away. */
   read(
     picture: EncodedPicture,
@@ -79,8 +80,8 @@ export class LiveBench<Frame> {
   /** The search under way, by an object of its own; what it finds counts only while it is the last. */
   #searching: object | undefined;
   /** What has come of it, to be taken in with the next frame. */
-  #found: (() => FoundTile | undefined) | undefined;
-  #tileMissing = false;
+  #found: (() => FoundTile | NoTile) | undefined;
+  #noTile: NoTile | undefined;
   #around: PatchRect | undefined;
   #widenings = 0;
   #reading = false;
@@ -148,8 +149,8 @@ export class LiveBench<Frame> {
         if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
         result = this.#result(averager, state);
       }
-    } else if (this.#tileMissing && this.#pointed()) {
-      result = this.#say('tile-missing');
+    } else if (this.#noTile && this.#pointed()) {
+      result = this.#say(this.#noTile);
     }
     return this.#report(result, begin);
   }
@@ -199,7 +200,7 @@ export class LiveBench<Frame> {
   async #find(picture: EncodedPicture): Promise<void> {
     const searching = {};
     this.#searching = searching;
-    let found: () => FoundTile | undefined;
+    let found: () => FoundTile | NoTile;
     try {
       const tile = await this.#tools.find(picture, this.#regions);
       found = () => tile;
@@ -212,9 +213,9 @@ export class LiveBench<Frame> {
     if (searching === this.#searching) this.#found = found;
   }
 
-  #take(tile: FoundTile | undefined): void {
-    this.#tileMissing = tile === undefined;
-    if (!tile) {
+  #take(tile: FoundTile | NoTile): void {
+    this.#noTile = typeof tile === 'string' ? tile : undefined;
+    if (typeof tile === 'string') {
       this.#averager = undefined;
       this.#nextSearch = this.#frame + SEARCH_EVERY;
       return;
@@ -230,7 +231,7 @@ export class LiveBench<Frame> {
     this.#nextSearch = 0;
     this.#searching = undefined;
     this.#found = undefined;
-    this.#tileMissing = false;
+    this.#noTile = undefined;
   }
 
   #watch(tile: PixelPolygon, moving: boolean): void {

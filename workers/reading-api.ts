@@ -1,5 +1,6 @@
 /** The reading worker's one interface: the bench worker alone speaks to it. */
 import type { BlendMapRequest, BlendMapResult } from '../src/reading/blend-map.ts';
+import type { NoTile } from '../src/reading/reference.ts';
 import type {
   EncodedPicture,
   PixelPolygon,
@@ -21,11 +22,11 @@ export interface ReadingWorkerApi {
     request: BlendMapRequest,
     settings: ReadingSettings,
   ): Promise<BlendMapResult>;
-  /** The tile in a live frame, and its level; undefined when there is none to be found. */
+  /** The tile in a live frame, and its level; or why there is none to be found. */
   find(
     picture: EncodedPicture,
     regions: Partial<Regions>,
-  ): Promise<{ readonly polygon: PixelPolygon; readonly level: number } | undefined>;
+  ): Promise<{ readonly polygon: PixelPolygon; readonly level: number } | NoTile>;
   /** Keeps a photograph for the three calls below, in place of the one before. */
   open(picture: EncodedPicture): Promise<void>;
   readOpened(regions: Regions, settings: ReadingSettings): Promise<ReadingResult>;

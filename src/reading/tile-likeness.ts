@@ -1,4 +1,5 @@
 /** How much a four-sided field of a reduced picture is like a plain white tile. */
+import { encodedFromLinear } from '../colour/srgb.ts';
 import { insidePolygon, polygonArea, shrunk } from './picture.ts';
 import { median, robustSigma } from './robust.ts';
 import type { ReducedPicture } from './tile-candidates.ts';
@@ -16,6 +17,8 @@ const BLOCKS = 900;
 const INNER_EDGE = 0.05;
 /** The same in codes of 255: in a dark picture noise makes larger shares. */
 const INNER_EDGE_CODES = 5;
+/** Noise of ln light, times the code of 255 it is seen at: a dark picture is a noisy one. */
+const NOISE_CODES = 5;
 /** Light round a field, ln, over its own, from which it is not the field that is white. */
 const BRIGHTER_ROUND = 0.15;
 
@@ -48,16 +51,17 @@ export function tileLikeness(
   if (contrasts.length < 3) return NOT_A_TILE;
   const contrast = Math.min(...contrasts);
   if (contrast < -BRIGHTER_ROUND) return NOT_A_TILE;
+  const noise = NOISE_CODES / (255 * encodedFromLinear(Math.exp(log[0])) + 1);
   const weight =
     [1, 0.25, 0, 0, 0][cornersOnBorder(reduced, polygon)]! *
     (glaze && liesOnGlaze(round, glaze) ? 0.1 : 1) *
     // On something as white it may lie, but what stands out is the likelier.
     (0.3 + 0.7 * Math.min(1, Math.max(0, contrast) / 0.35)) *
-    Math.exp(-unevenness(inside) / 0.06) *
+    Math.exp(-unevenness(inside) / (0.06 + noise / 2)) *
     // A dab laid on it may be larger than was pointed at.
     (without ? 1 : Math.exp(-edges / 0.01)) *
     (1 / (1 + (Math.hypot(log[1], log[2]) / 0.5) ** 2)) ** 2 *
-    Math.exp(-spread / 0.08) *
+    Math.exp(-spread / (0.08 + noise)) *
     (area / (reduced.width * reduced.height)) ** 0.25 *
     (Math.exp(log[0]) / reduced.top);
   return { weight, log };

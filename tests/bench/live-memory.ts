@@ -14,8 +14,9 @@ export interface MemoryOverTime {
   readonly readings: number;
   /** Seconds and MB of each sample after warming up. */
   readonly samples: readonly (readonly [seconds: number, megabytes: number])[];
-  /** Straight line through the samples, MB an hour. */
+  /** Straight line through the samples, MB an hour, and its standard error. */
   readonly growthPerHour: number;
+  readonly standardError: number;
 }
 
 export async function memoryOfLiveFrames(minutes: number): Promise<MemoryOverTime> {
@@ -61,7 +62,7 @@ export async function memoryOfLiveFrames(minutes: number): Promise<MemoryOverTim
     }, EVERY_S * 1000);
     try {
       const counts = await running;
-      return { ...counts, samples, growthPerHour: 3600 * slope(samples) };
+      return { ...counts, samples, ...growth(samples) };
     } finally {
       clearInterval(sampling);
     }
@@ -96,12 +97,20 @@ function pageMegabytes(profile: string): number {
   return Math.max(0, ...renderers.map((p) => p.kilobytes)) / 1024;
 }
 
-/** Least squares, MB a second. */
-function slope(samples: readonly (readonly [number, number])[]): number {
-  const mean = (k: 0 | 1) => samples.reduce((sum, s) => sum + s[k], 0) / samples.length;
+/** Least squares. */
+function growth(
+  samples: readonly (readonly [number, number])[],
+): Pick<MemoryOverTime, 'growthPerHour' | 'standardError'> {
+  const n = samples.length;
+  const mean = (k: 0 | 1) => samples.reduce((sum, s) => sum + s[k], 0) / n;
   const [t, m] = [mean(0), mean(1)];
-  const along = samples.reduce((sum, s) => sum + (s[0] - t) * (s[1] - m), 0);
-  return along / samples.reduce((sum, s) => sum + (s[0] - t) ** 2, 0);
+  const spread = samples.reduce((sum, s) => sum + (s[0] - t) ** 2, 0);
+  const slope = samples.reduce((sum, s) => sum + (s[0] - t) * (s[1] - m), 0) / spread;
+  const left = samples.reduce((sum, s) => sum + (s[1] - m - slope * (s[0] - t)) ** 2, 0);
+  return {
+    growthPerHour: 3600 * slope,
+    standardError: 3600 * Math.sqrt(left / Math.max(1, n - 2) / spread),
+  };
 }
 
 export async function benchLiveMemory(minutes: number): Promise<void> {
@@ -109,7 +118,8 @@ export async function benchLiveMemory(minutes: number): Promise<void> {
     console.log('Memory of live frames: read from /proc, which this system does not have');
     return;
   }
-  const { frames, readings, samples, growthPerHour } = await memoryOfLiveFrames(minutes);
+  const { frames, readings, samples, growthPerHour, standardError } =
+    await memoryOfLiveFrames(minutes);
   const megabytes = samples.map(([, mb]) => mb);
   const at = (from: number, to: number) => {
     const part = megabytes.slice(from * megabytes.length, to * megabytes.length);
@@ -121,5 +131,7 @@ export async function benchLiveMemory(minutes: number): Promise<void> {
   console.log(
     `  least, most             ${Math.min(...megabytes).toFixed(0)}, ${Math.max(...megabytes).toFixed(0)} MB`,
   );
-  console.log(`  straight line           ${growthPerHour.toFixed(0)} MB an hour`);
+  console.log(
+    `  straight line           ${growthPerHour.toFixed(0)} ± ${standardError.toFixed(0)} MB an hour`,
+  );
 }
