@@ -55,22 +55,10 @@ export function findFaintOutline(
   soundGlaze: PixelCircle,
 ): DabOutline | 'drowned' | undefined {
   const { grid, usable } = window;
-  const away = Float32Array.from(usable, (_, cell) =>
-    Math.hypot(centreX(grid, cell) - pointed.x, centreY(grid, cell) - pointed.y),
-  );
-  const reach = Math.max(CORE * pointed.radius, 1.2 * grid.step);
-  const seed = [...away.keys()].filter((cell) => usable[cell] && away[cell]! < reach);
+  const look = wideLook(cv, window, pointed, glazeTrust);
+  let { dab, layout } = look;
+  const seed = [...look.dab.mask.keys()].filter((cell) => usable[cell] && look.dab.mask[cell]);
   if (seed.length < 3) return undefined;
-  const core = Uint8Array.from(away, (d) => (d < reach ? 1 : 0));
-  const nothing = new Float32Array(usable.length);
-  let dab = describe(cv, window, core, nothing, glazeTrust, 0, false, pointed);
-  let layout: Layout = {
-    margin: 0,
-    gap: AWAY * pointed.radius - reach,
-    width: RING * pointed.radius,
-    near: 3 * pointed.radius,
-    side: Math.max(1, Math.round(pointed.radius / grid.step / 5)) * grid.step,
-  };
   for (let round = 0; round < ROUNDS; round++) {
     const { blocks, outer } = blocksOf(window, dab, undefined, layout);
     const fit = fitFieldForOutline(blocks);
@@ -91,6 +79,30 @@ export function findFaintOutline(
     layout = layoutOf(window, dab);
   }
   return dab;
+}
+
+/** Only the middle of the place pointed at is dab, only glaze well away from it is glaze. */
+export function wideLook(
+  cv: OpenCv,
+  window: LogWindow,
+  pointed: PixelCircle,
+  glazeTrust: Float32Array,
+): { readonly dab: DabOutline; readonly layout: Layout } {
+  const { grid } = window;
+  const reach = Math.max(CORE * pointed.radius, 1.2 * grid.step);
+  const core = Uint8Array.from(glazeTrust, (_, cell) =>
+    Math.hypot(centreX(grid, cell) - pointed.x, centreY(grid, cell) - pointed.y) < reach ? 1 : 0,
+  );
+  return {
+    dab: describe(cv, window, core, glazeTrust, glazeTrust, 0, false, pointed),
+    layout: {
+      margin: 0,
+      gap: AWAY * pointed.radius - reach,
+      width: RING * pointed.radius,
+      near: 3 * pointed.radius,
+      side: Math.max(1, Math.round(pointed.radius / grid.step / 5)) * grid.step,
+    },
+  };
 }
 
 type Planes = [Float32Array, Float32Array, Float32Array];
