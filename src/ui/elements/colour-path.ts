@@ -225,41 +225,38 @@ export class ColourPath extends LitElement {
     const below = GAP + side + BELOW;
     const height = isStacked ? top + side + GAP : below;
     const at = { x, y, yL, middle, left, top, wide };
-    return html`<svg
-      viewBox="0 0 ${left + wide} ${height}"
-      .style=${`max-inline-size: ${left + wide}px`}
-      role="img"
-      aria-label=${this.#inWords(glaze)}
-    >
-      <rect class="plot" x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
-      <rect class="plot" x=${left} y=${top} width=${wide} height=${side}></rect>
-      ${ticks(a.from, a.to, 5).map(
-        (value) =>
-          svg`<line class=${value === 0 ? 'zero' : 'grid'} x1=${x(value)} x2=${x(value)} y1=${GAP} y2=${GAP + side}></line>
+    return html`<div .style=${`max-inline-size: ${left + wide}px`}>
+      <svg viewBox="0 0 ${left + wide} ${height}" role="img" aria-label=${this.#inWords(glaze)}>
+        <rect class="plot" x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
+        <rect class="plot" x=${left} y=${top} width=${wide} height=${side}></rect>
+        ${ticks(a.from, a.to, 5).map(
+          (value) =>
+            svg`<line class=${value === 0 ? 'zero' : 'grid'} x1=${x(value)} x2=${x(value)} y1=${GAP} y2=${GAP + side}></line>
             <text x=${x(value)} y=${GAP + side + 16} text-anchor="middle">${tick(value)}</text>`,
-      )}
-      ${ticks(b.from, b.to, 5).map(
-        (value) =>
-          svg`<line class=${value === 0 ? 'zero' : 'grid'} x1=${LEFT} x2=${LEFT + side} y1=${y(value)} y2=${y(value)}></line>
+        )}
+        ${ticks(b.from, b.to, 5).map(
+          (value) =>
+            svg`<line class=${value === 0 ? 'zero' : 'grid'} x1=${LEFT} x2=${LEFT + side} y1=${y(value)} y2=${y(value)}></line>
             <text x=${LEFT - 6} y=${y(value) + 4} text-anchor="end">${tick(value)}</text>`,
-      )}
-      ${ticks(L.from, L.to, 5).map(
-        (value) =>
-          svg`<line class="grid" x1=${left} x2=${left + wide} y1=${yL(value)} y2=${yL(value)}></line>
+        )}
+        ${ticks(L.from, L.to, 5).map(
+          (value) =>
+            svg`<line class="grid" x1=${left} x2=${left + wide} y1=${yL(value)} y2=${yL(value)}></line>
             <text x=${left - 6} y=${yL(value) + 4} text-anchor="end">${tick(value)}</text>`,
-      )}
-      <text class="axis" x=${LEFT + side} y=${below - 3} text-anchor="end">a* redder →</text>
-      <text class="axis" x=${LEFT + 6} y=${GAP + 16}>b* yellower ↑</text>
-      <text class="axis" x=${left + 6} y=${top + 16}>L* lighter ↑</text>
-      <clipPath id="flat">
-        <rect x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
-      </clipPath>
-      <clipPath id="upright">
-        <rect x=${left} y=${top} width=${wide} height=${side}></rect>
-      </clipPath>
-      ${this.#pullsDrawn(side, range, at)} ${this.#glazeDrawn(glaze, unit, at)}
-      ${this.#wayDrawn(at)}
-    </svg>`;
+        )}
+        <text class="axis" x=${LEFT + side} y=${below - 3} text-anchor="end">a* redder →</text>
+        <text class="axis" x=${LEFT + 6} y=${GAP + 16}>b* yellower ↑</text>
+        <text class="axis" x=${left + 6} y=${top + 16}>L* lighter ↑</text>
+        <clipPath id="flat">
+          <rect x=${LEFT} y=${GAP} width=${side} height=${side}></rect>
+        </clipPath>
+        <clipPath id="upright">
+          <rect x=${left} y=${top} width=${wide} height=${side}></rect>
+        </clipPath>
+        ${this.#pullsDrawn(side, range, at)} ${this.#glazeDrawn(glaze, unit, at)}
+        ${this.#wayDrawn(at)}
+      </svg>
+    </div>`;
   }
 
   #glazeDrawn(glaze: LabD65, unit: number, at: Places) {
