@@ -10,6 +10,7 @@ import type { BenchState } from './state/bench-state.ts';
 import { HandOver } from './state/hand-over.ts';
 import { JobBook } from './state/job-book.ts';
 import { Mapping } from './state/mapping.ts';
+import { Safekeeping } from './state/safekeeping.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
 import { StoreRecords } from './state/store-records.ts';
@@ -21,7 +22,9 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
   const { openBrowserStore } = await import('../store/browser.ts');
   const opened = await openBrowserStore();
   if (!opened.ok) throw new Error(opened.message);
-  const records = new StoreRecords(opened.store, localStorage);
+  const safekeeping = new Safekeeping(opened.store);
+  const { store: kept } = safekeeping;
+  const records = new StoreRecords(kept, localStorage);
   const tools: Tools = {
     bench: new BenchClient(),
     paint: new PaintClient(),
@@ -40,8 +43,9 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     store,
     session,
     records,
-    handOver: new HandOver(opened.store),
-    book: new JobBook(opened.store),
+    handOver: new HandOver(kept),
+    book: new JobBook(kept),
+    safekeeping,
     mapping: new Mapping(store, session, tools),
     version: new Version(),
   };

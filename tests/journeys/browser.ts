@@ -60,6 +60,8 @@ export interface BrowserWishes {
   /** What the person answers when asked for the camera. */
   readonly answer?: 'allow' | 'deny';
   readonly size?: { readonly width: number; readonly height: number };
+  /** Room on the disk as it is: else Chromium reports used space plus a round number. */
+  readonly trueQuota?: boolean;
   /** A folder that outlives the browser, to come back to the same jobs tomorrow. */
   readonly profile?: string;
 }
@@ -102,7 +104,7 @@ export async function openBrowser(wishes: BrowserWishes = {}): Promise<Journey> 
   };
 }
 
-function flags({ camera = 'pattern', answer = 'allow' }: BrowserWishes): string[] {
+function flags({ camera = 'pattern', answer = 'allow', trueQuota }: BrowserWishes): string[] {
   const list = [
     '--disable-gpu',
     '--disable-quic',
@@ -111,6 +113,7 @@ function flags({ camera = 'pattern', answer = 'allow' }: BrowserWishes): string[
     '--disable-component-update',
     '--disable-sync',
   ];
+  if (trueQuota) list.push('--disable-features=StaticStorageQuota');
   // The browser's own sandbox does not start for root.
   if (process.getuid?.() === 0) list.push('--no-sandbox');
   list.push(answer === 'allow' ? '--use-fake-ui-for-media-stream' : '--deny-permission-prompts');

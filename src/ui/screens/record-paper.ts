@@ -53,6 +53,9 @@ export class RecordPaper extends LitElement {
         margin: 12px 0 4px;
         font-size: 1rem;
       }
+      .on-paper {
+        display: none;
+      }
       .missing-text {
         color: var(--ink-quiet);
         font-style: italic;
@@ -104,7 +107,9 @@ export class RecordPaper extends LitElement {
       }
       figure img {
         display: block;
-        inline-size: 100%;
+        inline-size: auto;
+        max-inline-size: 100%;
+        block-size: auto;
         max-block-size: 320px;
         object-fit: contain;
         background: var(--surround);
@@ -120,6 +125,9 @@ export class RecordPaper extends LitElement {
           background: #ffffff;
           color: #000000;
           font-size: 10.5pt;
+        }
+        .on-paper {
+          display: block;
         }
         .missing-text,
         dt {
@@ -162,6 +170,7 @@ export class RecordPaper extends LitElement {
         ? formatDay(dates.from)
         : `${formatDay(dates.from)} to ${formatDay(dates.to)}`;
     return html`<article class="sheet-of-paper">
+      <p class="on-paper">Treatment record</p>
       <h2>${identity.piece}</h2>
       <dl>
         ${
@@ -332,7 +341,8 @@ function mixOf({ area, mix, mediumGrams, thinnerGrams }: AreaReport) {
   if (mix.length === 0) return nothing;
   const parts = [
     ...mix.map(
-      ({ name, grams, share }) => `${name} ${formatGrams(grams)} (${formatPercent(share)})`,
+      ({ name, grams, share }) =>
+        `${name} ${formatGrams(grams)} (${formatNumber(100 * share, share < 0.1 ? 2 : 1)} %)`,
     ),
     ...(mediumGrams > 0 ? [`clear medium ${formatGrams(mediumGrams)}`] : []),
     ...(thinnerGrams > 0 ? [`thinner ${formatGrams(thinnerGrams)}`] : []),

@@ -1,8 +1,10 @@
-/** Lines under the head that stand until they are settled: a new version waits. */
+/** Lines under the head that stand until they are settled: what is not kept, little room, a new version. */
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import type { BenchState } from '../state/bench-state.ts';
+import { download } from '../state/hand-over.ts';
+import { unkeptInWords, type SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import type { VersionState } from '../state/version.ts';
@@ -12,12 +14,19 @@ import { base, controls } from '../styles/shared.ts';
 export class StandingLines extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   /** What the person said Later to; it comes back with the next visit. */
-  @state() private later: VersionState['update'] | undefined;
+  @state() private later: ReadonlySet<string> = new Set();
+  @state() private handedOut = false;
+  @state() private why = '';
 
   #bench = new Select(
     this,
     () => this.services.store,
     ({ busy, held }: BenchState) => ({ inMidReading: !!busy || (!!held && !held.saved) }),
+  );
+  #safekeeping = new Select(
+    this,
+    () => this.services.safekeeping,
+    (now: SafekeepingState) => now,
   );
   #version = new Select(
     this,
@@ -46,16 +55,59 @@ export class StandingLines extends LitElement {
       .line button {
         padding-inline: 10px;
       }
+      .grave {
+        border-block-start: 3px solid var(--ink);
+      }
+      .grave p {
+        font-weight: 700;
+      }
     `,
   ];
 
+  override connectedCallback(): void {
+    super.connectedCallback();
+    window.addEventListener('beforeunload', this.#beforeLeaving);
+  }
+  override disconnectedCallback(): void {
+    window.removeEventListener('beforeunload', this.#beforeLeaving);
+    super.disconnectedCallback();
+  }
+
   override render() {
-    return this.#update();
+    return html`${this.#unkept()} ${this.#room()} ${this.#update()}`;
+  }
+
+  #unkept() {
+    const { unkept } = this.#safekeeping.value;
+    if (unkept.length === 0) return nothing;
+    return html`<div class="line grave" role="alert">
+      <p>
+        Not kept: ${unkeptInWords(unkept)}. Held in this window until it is closed.
+        ${this.handedOut ? 'Handed out as a file.' : nothing} ${this.why}
+      </p>
+      <button @click=${() => void this.#tryAgain()}>Try again</button>
+      <button @click=${() => void this.#handOut()}>Save as a file</button>
+      ${
+        this.handedOut
+          ? html`<button class="plain" @click=${() => this.#letGo()}>Let it go</button>`
+          : nothing
+      }
+    </div>`;
+  }
+
+  #room() {
+    const { warning } = this.#safekeeping.value;
+    if (!warning || this.later.has('room')) return nothing;
+    return html`<div class="line" role="status">
+      <p>${warning}</p>
+      <a class="button" href="#/jobs">Jobs</a>
+      <button class="plain" @click=${() => this.#putOff('room')}>Later</button>
+    </div>`;
   }
 
   #update() {
     const { update } = this.#version.value;
-    if (update === 'none' || update === 'taking' || update === this.later) return nothing;
+    if (update === 'none' || update === 'taking' || this.later.has(update)) return nothing;
     const { inMidReading } = this.#bench.value;
     const what =
       update === 'waiting'
@@ -66,9 +118,40 @@ export class StandingLines extends LitElement {
       <button ?disabled=${inMidReading} @click=${() => this.services.version.take()}>
         ${update === 'waiting' ? 'Use it now' : 'Reload'}
       </button>
-      <button class="plain" @click=${() => (this.later = update)}>Later</button>
+      <button class="plain" @click=${() => this.#putOff(update)}>Later</button>
     </div>`;
   }
+
+  async #tryAgain(): Promise<void> {
+    const { safekeeping, store } = this.services;
+    const { kept, message } = await safekeeping.tryAgain();
+    this.why = message ?? '';
+    const { held } = store.state;
+    const saved = kept.find((one) => one.kind === 'reading' && one.createdAt === held?.at);
+    if (held && saved?.kind === 'reading') store.set({ held: { ...held, saved: saved.id } });
+    if (!message) store.set({ trouble: undefined });
+  }
+
+  async #handOut(): Promise<void> {
+    const { place, palette, mixes } = this.services.store.state;
+    const known = [place?.job, place?.piece, place?.area, palette, ...mixes];
+    download(await this.services.safekeeping.file(known.filter((one) => one !== undefined)));
+    this.handedOut = true;
+  }
+
+  #letGo(): void {
+    this.handedOut = false;
+    this.services.safekeeping.letGo();
+  }
+
+  #putOff(what: string): void {
+    this.later = new Set([...this.later, what]);
+  }
+
+  /** The browser asks in its own words whether to leave. */
+  #beforeLeaving = (event: BeforeUnloadEvent) => {
+    if (this.services.safekeeping.state.unkept.length > 0) event.preventDefault();
+  };
 }
 
 declare global {

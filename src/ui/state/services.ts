@@ -6,6 +6,7 @@ import type { BenchState } from './bench-state.ts';
 import type { HandOver } from './hand-over.ts';
 import type { JobBook } from './job-book.ts';
 import type { Mapping } from './mapping.ts';
+import type { Safekeeping } from './safekeeping.ts';
 import type { Store } from './store.ts';
 import type { Version } from './version.ts';
 
@@ -15,6 +16,7 @@ export interface Services {
   readonly records: BenchRecords;
   readonly handOver: HandOver;
   readonly book: JobBook;
+  readonly safekeeping: Safekeeping;
   readonly mapping: Mapping;
   readonly version: Version;
 }
