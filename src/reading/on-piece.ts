@@ -131,69 +131,6 @@ function fadedDab(
 ): { layout: BlockLayout; fit: FieldFit } | undefined {
   const look = wideLook(cv, window, pointed, dab.glazeTrust);
   const layout = blocksOf(window, look.dab, clear, look.layout);
-  let fit = fitShadingField(layout.blocks);
-  const faded =
-    fit && !dab.seen ? fadedDab(cv, found, regions.dab, highlights.clear, fit) : undefined;
-  if (faded) ({ layout, fit } = faded);
-  const free = clearShare(dab, highlights.clear);
-  if (free < LEAST_CLEAR) return reject('dab-highlight');
-  if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
-  if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
-  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) {
-    const beside = awayFrom(dab, regions.glaze) < BESIDE;
-    return reject(beside && isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable');
-  }
-  if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
-  if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
-  if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
-  if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius)) {
-    // What fades out so softly is no paint: a soft gleam, or paint out of focus.
-    return reject(isGleam(dabLog(fit), fit.glaze) ? 'dab-highlight' : 'picture-blurred');
-  }
-  const turn = estimateTurn(
-    picture,
-    tilePolygon,
-    tile,
-    { ...dab.centre, radius: dab.radius },
-    fit.glaze,
-    tileWhiteness(settings.tileColour.lab),
-  );
-  return conclude(
-    {
-      glaze: [fit.glaze[0] - turn.logLight, fit.glaze[1], fit.glaze[2]],
-      step: fit.step,
-      covariances: {
-        noise: fit.noise,
-        shading: fit.shading,
-        texture: fit.texture,
-        highlight: reflected(fit.ratioDrift),
-      },
-      turn: turn.standardUncertainty,
-    },
-    settings,
-    evidenceOf(window, dab, layout, fit),
-    [...warningsOf(tile, dab), ...(faded ? [FADED] : [])],
-  );
-}
-
-const FADED =
-  'The edge of the dab fades away, or more of it is paint than you pointed at; its middle was read.';
-/** Deviations by which near and far must differ before the near is distrusted. */
-const DISAGREE = 3;
-
-/**
- * A dab that fades into the glaze shows no outline, and the glaze just round it is half paint: the field
- * bends into it and the step is lost. Then its middle against glaze further off reads otherwise.
- */
-function fadedDab(
-  cv: OpenCv,
-  { window, dab }: { window: LogWindow; dab: DabOutline },
-  pointed: PixelCircle,
-  clear: Float32Array,
-  near: FieldFit,
-): { layout: BlockLayout; fit: FieldFit } | undefined {
-  const look = wideLook(cv, window, pointed, dab.glazeTrust);
-  const layout = blocksOf(window, look.dab, clear, look.layout);
   const fit = fitShadingField(layout.blocks);
   if (!fit) return undefined;
   const disagree = fit.step.some((step, k) => {
