@@ -76,50 +76,69 @@ export function compose(
   smallestShare: number,
   among: readonly number[] = [...pigments.keys()],
 ): Composition {
+  const grounds = groundsOf(pigments, glazeLab, among);
+  const pure = new Float64Array(pigments.length);
+  pure[grounds[0]!.index] = 1;
+  let best: Composition = { ...grounds[0]!, shares: pure };
   const metric = metricAt(glazeLab);
-  const grounds = among
+  for (const { index, ground } of grounds) {
+    const others = among.filter((p) => p !== index);
+    const found = composeOn(ground, index, others, glazeLab, metric, smallestShare);
+    if (found && found.deltaE00 < best.deltaE00) best = found;
+  }
+  return best;
+}
+
+/** The lightest paint, which most mixes begin with, and the few that are nearest; nearest first. */
+function groundsOf(pigments: readonly Believed[], glazeLab: LabD65, among: readonly number[]) {
+  const all = among
     .map((index) => {
-      const pigment = pigments[index]!;
+      const { K, S, strength } = pigments[index]!;
       const effective = new Float64Array(pigments.length);
-      effective[index] = pigment.strength;
+      effective[index] = strength;
       const ground: Ground = { pigments, effective, discrepancyAt: () => labD65(0, 0, 0) };
       const lab = labOfOpaqueFilm(
-        pigment.K.map((K, band) => K / pigment.S[band]!),
+        K.map((value, band) => value / S[band]!),
         SURFACE,
       );
       return { index, ground, lab, deltaE00: deltaE00(glazeLab, lab) };
     })
     .sort((a, b) => a.deltaE00 - b.deltaE00);
-  const nearest = grounds[0]!;
-  const lightest = grounds.reduce((a, b) => (b.lab[0] > a.lab[0] ? b : a));
-  const pure = new Float64Array(pigments.length);
-  pure[nearest.index] = 1;
-  let best: Composition = { shares: pure, lab: nearest.lab, deltaE00: nearest.deltaE00 };
-  for (const { index, ground } of new Set([lightest, ...grounds.slice(0, GROUNDS)])) {
-    // Masses here are per unit of the ground; once the total is known the smallest dose is too.
-    let total = 1.5;
-    for (let pass = 0; pass < 2; pass++) {
-      const recipe = searchRecipes(ground, glazeLab, metric, SURFACE, {
-        smallest: smallestShare * total,
-        most: 60,
-        potGrams: 1,
-        dose: 0,
-        growthCost: 0.001,
-        pigments: among.filter((p) => p !== index),
-        beam: NARROW,
-      })[0];
-      if (!recipe) break;
-      const grams = new Float64Array(pigments.length);
-      recipe.pigments.forEach((p, i) => (grams[p] = recipe.grams[i]!));
-      total = 1 + grams.reduce((sum, value) => sum + value, 0);
-      const lab = colourOf(ground, SURFACE, grams);
-      const off = deltaE00(glazeLab, lab);
-      grams[index]! += 1;
-      const shares = grams.map((value) => value / total);
-      const doseable = shares.every((share) => share === 0 || share >= smallestShare * 0.999);
-      if (off < best.deltaE00 && doseable) best = { shares, lab, deltaE00: off };
-      if (doseable) break;
+  const lightest = all.reduce((a, b) => (b.lab[0] > a.lab[0] ? b : a));
+  return [...new Set([...all.slice(0, GROUNDS), lightest])];
+}
+
+/** The best composition on one ground; undefined when none has only shares that can be dosed. */
+function composeOn(
+  ground: Ground,
+  index: number,
+  others: readonly number[],
+  glazeLab: LabD65,
+  metric: Float64Array,
+  smallestShare: number,
+): Composition | undefined {
+  // Masses here are per unit of the ground; once the total is known the smallest dose is too.
+  let total = 1.5;
+  for (let pass = 0; pass < 2; pass++) {
+    const recipe = searchRecipes(ground, glazeLab, metric, SURFACE, {
+      smallest: smallestShare * total,
+      most: 60,
+      potGrams: 1,
+      dose: 0,
+      growthCost: 0.001,
+      pigments: others,
+      beam: NARROW,
+    })[0];
+    if (!recipe) return undefined;
+    const grams = new Float64Array(ground.pigments.length);
+    recipe.pigments.forEach((p, i) => (grams[p] = recipe.grams[i]!));
+    total = 1 + grams.reduce((sum, value) => sum + value, 0);
+    const lab = colourOf(ground, SURFACE, grams);
+    grams[index]! += 1;
+    const shares = grams.map((value) => value / total);
+    if (shares.every((share) => share === 0 || share >= smallestShare * 0.999)) {
+      return { shares, lab, deltaE00: deltaE00(glazeLab, lab) };
     }
   }
-  return best;
+  return undefined;
 }

@@ -5,7 +5,7 @@ import type { Belief } from './belief.ts';
 import { expectedSquare, metricAt } from './metric.ts';
 
 /** What growth by the pot's own mass costs, in ΔE₀₀²: the larger pot is paint to throw away. */
-export const GROWTH_COST = 0.5;
+export const GROWTH_COST = 1;
 
 /** What one more touch costs, in ΔE₀₀²: a hand likes few. */
 const TOUCH_COST = 0.1;

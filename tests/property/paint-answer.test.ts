@@ -34,17 +34,16 @@ const pots = fc
     maxLength: 5,
   })
   .map((steps) => {
-    const all: Partial<Record<string, number>>[] = [];
-    for (const { added, kept } of steps) {
-      const before = all.at(-1) ?? {};
-      const now: Partial<Record<string, number>> = {};
+    let before = new Map<string, number>();
+    return steps.map(({ added, kept }) => {
+      const now = new Map<string, number>();
       for (const id of ids) {
-        const mass = kept * (before[id] ?? 0) + (added[id] ?? 0);
-        if (mass > 0) now[id] = mass;
+        const mass = kept * (before.get(id) ?? 0) + (added[id] ?? 0);
+        if (mass > 0) now.set(id, mass);
       }
-      all.push(now);
-    }
-    return all;
+      before = now;
+      return Object.fromEntries(now);
+    });
   });
 const request = fc
   .record({
