@@ -10,8 +10,8 @@ import type { OpenCv } from '../src/reading/opencv.ts';
 import { squareRound } from '../src/reading/patch-rect.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
+import type { NoTile } from '../src/reading/reference.ts';
 import { readTile } from '../src/reading/tile.ts';
-import { findTile } from '../src/reading/tile-finder.ts';
 import type {
   EncodedPicture,
   PixelPolygon,
@@ -19,12 +19,14 @@ import type {
   RefusalReason,
 } from '../src/reading/types.ts';
 import type { CapturedMap, LiveReport } from './bench-api.ts';
-import type { PixelsOf } from './live-bench.ts';
+import type { FoundTile, LiveTools, PixelsOf } from './live-bench.ts';
 import { movedMap, movedRequest, snapshot } from './snapshot.ts';
 
 export interface MapTools<Frame> {
   readonly cv: OpenCv;
   readonly pixels: PixelsOf<Frame>;
+  /** Looks for the tile; the picture is given away. */
+  find: LiveTools<Frame>['find'];
   /** Makes a map; the picture is given away. */
   map(
     picture: EncodedPicture,
@@ -67,6 +69,11 @@ export class LiveMap<Frame> {
   #averager: FrameAverager | undefined;
   #tileLevel = 0;
   #nextSearch = 0;
+  /** The search under way, by an object of its own; what it finds counts only while it is the last. */
+  #searching: object | undefined;
+  /** What has come of it, to be taken in with the next frame. */
+  #found: (() => FoundTile | NoTile) | undefined;
+  #noTile: NoTile | undefined;
   #mapping = false;
   /** Since the last map of this average: frames seen, and how far it had settled; none yet. */
   #since: { frames: number; readonly settled: number } | undefined;
@@ -85,7 +92,7 @@ export class LiveMap<Frame> {
     const shape = shapeOf(request.area);
     this.#watched = { request, settings, pointing, shape, reach: ringReach(shape) };
     this.#averager = undefined;
-    this.#nextSearch = 0;
+    this.#forgetSearch();
     this.#forget();
   }
 
@@ -96,7 +103,7 @@ export class LiveMap<Frame> {
     this.#height = 0;
     this.#picture = new Uint16Array(0);
     this.#averager = undefined;
-    this.#nextSearch = 0;
+    this.#forgetSearch();
     this.#forget();
   }
 
@@ -111,6 +118,9 @@ export class LiveMap<Frame> {
       this.#height = height;
       this.#picture = new Uint16Array(width * height * 4);
     }
+    const found = this.#found;
+    this.#found = undefined;
+    if (found && this.#watched) this.#take(found(), this.#watched);
     if (this.#frame >= this.#nextSearch) await this.#search(frame);
     const averager = this.#averager;
     let map: BlendMapResult | undefined;
@@ -132,8 +142,8 @@ export class LiveMap<Frame> {
         if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
         map = this.#result(averager, state);
       }
-    } else {
-      map = this.#say('tile-missing');
+    } else if (this.#noTile) {
+      map = this.#say(this.#noTile);
     }
     return this.#report(map, begin);
   }
@@ -157,30 +167,68 @@ export class LiveMap<Frame> {
     const { rgba } = await this.#tools.pixels.fetch(frame, whole, WHOLE_FRAME);
     if (!watched || watched !== this.#watched) return;
     this.#nextSearch = Infinity;
-    const { request, shape, reach } = watched;
-    const area = { ...shape.centre, radius: shape.radius };
-    const picture = { ...whole, rgba, maxCode: 255, frames: 1 } as const;
-    const onPiece = request.glaze ? [area, request.glaze] : [area];
-    const tile = request.tile ?? findTile(this.#tools.cv, picture, onPiece);
-    if (!tile) {
+    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
+    const picture = { ...whole, maxCode: 255, frames: 1 } as const;
+    const { tile } = watched.request;
+    if (tile) {
+      const { level } = readTile({ ...picture, rgba }, tile);
+      this.#take({ polygon: tile, level }, watched);
+    } else {
+      void this.#find({ ...picture, rgba: rgba.slice(0, this.#picture.length) }, watched);
+    }
+  }
+
+  /** The search takes longer than a frame: it goes on beside them. */
+  async #find(picture: EncodedPicture, { request, shape }: Watched): Promise<void> {
+    const searching = {};
+    this.#searching = searching;
+    const dab = { ...shape.centre, radius: shape.radius };
+    const { glaze } = request;
+    let found: () => FoundTile | NoTile;
+    try {
+      const tile = await this.#tools.find(picture, {
+        dab,
+        dabOn: 'piece',
+        ...(glaze && { glaze }),
+      });
+      found = () => tile;
+    } catch (error) {
+      // A fault: it goes to whoever waits for the next frame's report.
+      found = () => {
+        throw error;
+      };
+    }
+    if (searching === this.#searching) this.#found = found;
+  }
+
+  #take(tile: FoundTile | NoTile, { request, shape, reach }: Watched): void {
+    this.#noTile = typeof tile === 'string' ? tile : undefined;
+    if (typeof tile === 'string') {
       this.#averager = undefined;
       this.#nextSearch = this.#frame + SEARCH_EVERY;
       return;
     }
-    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
-    this.#tileLevel = readTile(picture, tile).level;
+    this.#tileLevel = tile.level;
     const known = this.#averager?.regions.tile;
-    if (known && isSame(known, tile)) return;
+    if (known && isSame(known, tile.polygon)) return;
     const middle = { ...shape.centre, radius: MIDDLE * reach };
+    const { glaze } = request;
     this.#averager = new FrameAverager(
       this.#tools.cv,
       this.#width,
       this.#height,
-      { tile, dab: middle, dabOn: 'piece', ...(request.glaze && { glaze: request.glaze }) },
+      { tile: tile.polygon, dab: middle, dabOn: 'piece', ...(glaze && { glaze }) },
       this.#averager === undefined,
       squareRound(shape.centre, reach),
     );
     this.#forget();
+  }
+
+  #forgetSearch(): void {
+    this.#nextSearch = 0;
+    this.#searching = undefined;
+    this.#found = undefined;
+    this.#noTile = undefined;
   }
 
   #forget(): void {

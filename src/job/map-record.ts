@@ -21,7 +21,13 @@ import {
   type Frozen,
 } from './fields.ts';
 import type { Id } from './ids.ts';
-import { camera, plainSettings, type ReadingContext } from './reading-record.ts';
+import {
+  camera,
+  interval95,
+  plainSettings,
+  verdicts,
+  type ReadingContext,
+} from './reading-record.ts';
 
 const share = number(0, 1);
 const shares = v.strictObject({
@@ -50,6 +56,16 @@ export const map = v.strictObject({
   glaze: v.exactOptional(titled('glaze', pixelCircle)),
   glazeLab: titled('colour of the glaze', measuredLab),
   judged: titled('share of the area that could be judged', share),
+  /** The mean colour of the area against the glaze. */
+  whole: titled(
+    'the area as a whole',
+    v.strictObject({
+      deltaE00: titled('ΔE₀₀', deltaE00),
+      interval95,
+      verdict: verdicts,
+      words: titled('difference in words', listOf(line(), 0, 20)),
+    }),
+  ),
   median: titled('median ΔE₀₀ of the area', deltaE00),
   above: titled('shares of the area', shares),
   glazeAbove: titled('shares of the sound glaze round it', shares),
@@ -118,6 +134,7 @@ export function mapRecord(result: BlendMap, context: MapContext): MapRecord {
     ...(glaze && { glaze }),
     glazeLab: result.glazeLab,
     judged: result.judged,
+    whole: result.whole,
     median: result.median,
     above: result.above,
     glazeAbove: result.glazeAbove,

@@ -23,6 +23,20 @@ import { MASK_TYPE, writeGraymap, type Attachment } from './picture-forms.ts';
 import type { Id } from './ids.ts';
 
 const verdict = v.picklist(['blends', 'shows', 'unsure']);
+export const verdicts = titled(
+  'verdict',
+  v.strictObject({
+    acceptable: titled('acceptable', verdict),
+    imperceptible: titled('imperceptible', verdict),
+  }),
+);
+export const interval95 = titled(
+  '95 % interval of ΔE₀₀',
+  v.pipe(
+    v.strictTuple([titled('lower end', deltaE00), titled('upper end', deltaE00)]),
+    v.check(([lower, upper]) => lower <= upper, 'the lower end must not be above the upper end'),
+  ),
+);
 
 const variance = number(-10_000, 10_000);
 const row = v.strictTuple([variance, variance, variance]);
@@ -43,13 +57,7 @@ const difference = v.strictObject({
     ]),
   ),
   deltaE00: titled('ΔE₀₀', deltaE00),
-  interval95: titled(
-    '95 % interval of ΔE₀₀',
-    v.pipe(
-      v.strictTuple([titled('lower end', deltaE00), titled('upper end', deltaE00)]),
-      v.check(([lower, upper]) => lower <= upper, 'the lower end must not be above the upper end'),
-    ),
-  ),
+  interval95,
   covariance: titled(
     'covariance of the difference',
     v.pipe(
@@ -95,13 +103,7 @@ export const reading = v.strictObject({
   glazeLab: titled('colour of the glaze', measuredLab),
   dabLab: titled('colour of the dab', measuredLab),
   difference: titled('difference', difference),
-  verdict: titled(
-    'verdict',
-    v.strictObject({
-      acceptable: titled('acceptable', verdict),
-      imperceptible: titled('imperceptible', verdict),
-    }),
-  ),
+  verdict: verdicts,
   words: titled('difference in words', listOf(line(), 0, 20)),
   warnings: titled('warnings', listOf(line(500), 0, 50)),
   uncertainty: titled(

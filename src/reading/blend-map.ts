@@ -10,6 +10,7 @@ import { deltaE00 as differenceE00 } from '../colour/ciede2000.ts';
 import { deltaE00OfPixels } from '../colour/delta-e-kernel.ts';
 import type { LabD65 } from '../colour/spaces.ts';
 import { AREA_REFUSALS } from './area-refusals.ts';
+import { wholeArea, type WholeArea } from './area-whole.ts';
 import {
   encodedBytes,
   isTooDark,
@@ -21,7 +22,7 @@ import {
 import { medianWithin, placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
 import { contourLines } from './contour-lines.ts';
 import { readGlazeRound } from './glaze-round.ts';
-import { logTriple } from './log-window.ts';
+import { logTriple, type LogTriple } from './log-window.ts';
 import { shapeOf, type AreaShape, type MarkedArea } from './marked-area.ts';
 import type { OpenCv } from './opencv.ts';
 import { clamped, squareRound, type PatchRect } from './patch-rect.ts';
@@ -66,6 +67,8 @@ export interface BlendMap {
   readonly judged: number;
   /** Of the area as far as it was judged. */
   readonly above: SharesAbove;
+  /** The mean colour of the area: how sure one can be of it is how sure one can be of the map. */
+  readonly whole: WholeArea;
   /** ΔE₀₀ that half of the area, as far as it was judged, does not exceed. */
   readonly median: number;
   /** The shares of the sound glaze round it: what its own unevenness and the picture's noise make. */
@@ -127,7 +130,8 @@ export function readBlendMap(
 
   const tileColour = tileLinearSrgb(settings.tileColour.lab);
   const tileWhite = (tileColour[0] + tileColour[1] + tileColour[2]) / 3;
-  const turn = estimateTurn(picture, tile.polygon, light, circle, round.glaze, tileWhite).logLight;
+  const toLamp = estimateTurn(picture, tile.polygon, light, circle, round.glaze, tileWhite);
+  const turn = toLamp.logLight;
   const [mean, redToGreen, blueToGreen] = round.glaze;
   const glazeLab = labOfRelative([mean - turn, redToGreen, blueToGreen], tileColour);
   const sides = round.sides.map(([mean_, red, blue]) =>
@@ -177,14 +181,18 @@ export function readBlendMap(
   if (glazeAbove.acceptable > MOST_GLAZE_ABOVE) return refused(AREA_REFUSALS.restless, tile);
   const { worst, spot, contours } = placesOf(deltaE00, inArea, crop, shape.radius, thresholds);
   const counts = inArea.map((inside, i) => inside & judgeable[i]!);
-  const seen = meanLightRound(pixels, counts, shading, worst, 2 * spot);
-  const worstLab = labOfRelative(
-    logTriple(
-      seen[0] / (light.linearRgb[0] * Math.exp(turn)),
-      seen[1] / (light.linearRgb[1] * Math.exp(turn)),
-      seen[2] / (light.linearRgb[2] * Math.exp(turn)),
-    ),
-    tileColour,
+  const logSeen = (place: PixelPoint, reach: number): LogTriple => {
+    const [r, g, b] = meanLightRound(pixels, counts, shading, place, reach);
+    const seen = logTriple(r / light.linearRgb[0], g / light.linearRgb[1], b / light.linearRgb[2]);
+    return [seen[0] - turn, seen[1], seen[2]];
+  };
+  const worstLab = labOfRelative(logSeen(worst, 2 * spot), tileColour);
+  const whole = wholeArea(
+    [mean - turn, redToGreen, blueToGreen],
+    logSeen(shape.centre, Math.max(crop.width, crop.height)),
+    round.sides,
+    toLamp.standardUncertainty,
+    settings,
   );
   return {
     ok: true,
@@ -195,6 +203,7 @@ export function readBlendMap(
     inArea,
     judged,
     above: above((i) => inArea[i] === 1),
+    whole,
     median: medianWithin(deltaE00, inArea),
     glazeAbove,
     worst: { ...worst, words: differenceWords(glazeLab, worstLab) },

@@ -27,6 +27,12 @@ const numbers = {
   above: { acceptable: 0.12, imperceptible: 0.4 },
   glazeAbove: { acceptable: 0, imperceptible: 0.03 },
   median: 0.66,
+  whole: {
+    deltaE00: 0.9,
+    interval95: [0.3, 1.6] as const,
+    verdict: { acceptable: 'blends' as const },
+    words: ['darker'],
+  },
   judged: 0.9,
   worst: { deltaE00: 2.94, words: ['darker', 'a little yellower'] },
 };
@@ -142,6 +148,7 @@ describe('a map in numbers', () => {
     expect(text).toMatch(/above 1\.8, more than is accepted 12 %/);
     expect(text).toMatch(/above 0\.8, can be seen 40 %/);
     expect(text).toMatch(/up to 0\.8, not to be seen 60 %/);
+    expect(text).toMatch(/As a whole 0\.9, darker blends, 95 %: 0\.3 to 1\.6/);
     expect(text).toMatch(/Median 0\.7/);
     expect(text).toMatch(/2\.9, darker, a little yellower/);
     expect(text).toMatch(/3 % above 0\.8/);
@@ -150,7 +157,7 @@ describe('a map in numbers', () => {
   });
   test('and in one sentence', () => {
     expect(mapInWords(numbers, thresholds)).toBe(
-      'Blend map: 12 % of the area above 1.8, 40 % above 0.8. Worst place 2.9, darker, a little yellower.',
+      'Blend map: 12 % of the area above 1.8, 40 % above 0.8. As a whole 0.9, darker; 95 % interval 0.3 to 1.6. Worst place 2.9, darker, a little yellower.',
     );
   });
 });

@@ -29,11 +29,14 @@ async function numbers() {
   const result = journey.page.locator('lt-blend-result');
   await result.waitFor({ timeout: 60_000 });
   const text = await result.evaluate((one) => one.shadowRoot!.textContent.replace(/\s+/g, ' '));
-  const shares = [...text.matchAll(/(under )?(\d+) %/g)].map(([, , share]) => Number(share));
+  const shares = [...text.split('As a whole')[0]!.matchAll(/(under )?(\d+) %/g)].map(
+    ([, , share]) => Number(share),
+  );
   const [, median, worst, words] = /Median ([\d.]+) Worst place ([\d.]+), ([^T]*)/.exec(text) ?? [];
   return {
     accepted: shares[0]!,
     seen: shares[1]!,
+    interval: /95 %: ([\d.]+) to ([\d.]+)/.exec(text)!.slice(1).map(Number),
     median: Number(median),
     worst: Number(worst),
     words: words?.trim() ?? '',
@@ -181,9 +184,11 @@ describe('on a photograph, by finger', () => {
     const { dab } = film.truth.regions;
     await open(film);
     await drawRound(film, { ...dab, radius: 0.85 * dab.radius });
-    const { median, accepted, worst, words } = await numbers();
+    const { median, accepted, worst, words, interval } = await numbers();
     console.log(`photograph: median ${median}, truth ${truth.toFixed(2)}, ${accepted} % above 1.8`);
     expect(Math.abs(median - truth)).toBeLessThan(0.4);
+    expect(interval[0]).toBeLessThan(truth);
+    expect(interval[1]).toBeGreaterThan(truth);
     expect(accepted).toBeGreaterThan(90);
     expect(worst).toBeLessThan(truth + 1);
     // The scene's dab is darker by more than it differs otherwise.

@@ -177,6 +177,12 @@ export const map: MapRecord = {
   glaze: { x: 700, y: 300, radius: 40 },
   glazeLab: labD65(78.2, -6.1, -9.4),
   judged: 0.97,
+  whole: {
+    deltaE00: 0.9,
+    interval95: [0.3, 1.6],
+    verdict: { acceptable: 'blends', imperceptible: 'unsure' },
+    words: ['a little darker'],
+  },
   median: 0.62,
   above: { acceptable: 0.04, imperceptible: 0.31 },
   glazeAbove: { acceptable: 0, imperceptible: 0.02 },

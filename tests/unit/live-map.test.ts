@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { DemoBench } from '../../calibration-samples/render/demo.ts';
 import { labD65 } from '../../src/colour/spaces.ts';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
+import { findLitTile } from '../../src/reading/reference.ts';
 import { readBlendMap, type BlendMap } from '../../src/reading/blend-map.ts';
 import type { ReadingSettings } from '../../src/reading/types.ts';
 import type { LiveReport } from '../../workers/bench-api.ts';
@@ -37,6 +38,7 @@ function mapping() {
         return Promise.resolve({ rgba, first: rect.y * width + rect.x, stride: width });
       },
     },
+    find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
     map: async (...given) => {
       counted.maps += 1;
       await counted.hold;

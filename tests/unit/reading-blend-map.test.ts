@@ -98,6 +98,16 @@ describe('a square sprayed half nearly right, half plainly not', () => {
     expect(map.glazeAbove.acceptable).toBeLessThan(0.005);
     expect(map.glazeAbove.imperceptible).toBeLessThan(0.03);
   });
+  test('as a whole it differs by what the mean of the two halves does, and it shows', () => {
+    const mean = NEAR.map((v, k) => (v + FAR[k]!) / 2) as unknown as Triple;
+    const { deltaE00, interval95, verdict, words } = map.whole;
+    expect(Math.abs(deltaE00 - deltaE2000(GLAZE, mean))).toBeLessThan(0.2);
+    expect(interval95[0]).toBeLessThan(deltaE2000(GLAZE, mean));
+    expect(interval95[1]).toBeGreaterThan(deltaE2000(GLAZE, mean));
+    expect(verdict.imperceptible).toBe('shows');
+    expect(words).toContain('darker');
+    expect(mapped({ left: GLAZE, right: GLAZE }).whole.verdict.acceptable).toBe('blends');
+  });
   test('the line at 1.8 runs down the middle and round the right half', () => {
     expect(map.contours.acceptable).toHaveLength(1);
     const line = map.contours.acceptable[0]!;

@@ -4,9 +4,10 @@
  */
 import { css, html, LitElement, nothing, svg } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import type { VerdictThresholds } from '../../reading/types.ts';
+import type { Verdict, VerdictThresholds } from '../../reading/types.ts';
 import { base } from '../styles/shared.ts';
 import { hatchSample } from './blend-overlay.ts';
+import { verdictIcon } from './icons.ts';
 import { formatNumber, formatPercent } from './numbers.ts';
 
 interface Shares {
@@ -17,6 +18,12 @@ interface Shares {
 export interface MapNumbers {
   readonly above: Shares;
   readonly glazeAbove: Shares;
+  readonly whole: {
+    readonly deltaE00: number;
+    readonly interval95: readonly [number, number];
+    readonly verdict: { readonly acceptable: Verdict };
+    readonly words: readonly string[];
+  };
   readonly median: number;
   readonly judged: number;
   readonly worst: { readonly deltaE00: number; readonly words: readonly string[] };
@@ -76,6 +83,14 @@ export class BlendResult extends LitElement {
       dd {
         font-weight: 700;
       }
+      .sure {
+        display: inline-flex;
+        align-items: center;
+        gap: 5px;
+        margin-inline-start: 6px;
+        font-weight: 400;
+        white-space: nowrap;
+      }
       small {
         display: block;
         margin-block-start: 8px;
@@ -89,7 +104,8 @@ export class BlendResult extends LitElement {
   override render() {
     const { map, thresholds } = this;
     if (!map || !thresholds) return nothing;
-    const { above, glazeAbove, worst } = map;
+    const { above, glazeAbove, worst, whole } = map;
+    const [low, high] = whole.interval95.map((end) => formatNumber(end, 1));
     const upper = formatNumber(thresholds.acceptable, 1);
     const lower = formatNumber(thresholds.imperceptible, 1);
     const row = (kind: 'none' | 'lower' | 'upper', what: string, share: number) =>
@@ -114,6 +130,14 @@ export class BlendResult extends LitElement {
         </tbody>
       </table>
       <dl>
+        <dt>As a whole</dt>
+        <dd>
+          ${[formatNumber(whole.deltaE00, 1), ...whole.words.slice(0, 1)].join(', ')}
+          <span class="sure">
+            ${verdictIcon(whole.verdict.acceptable, 16)} ${whole.verdict.acceptable}, 95 %: ${low}
+            to ${high}
+          </span>
+        </dd>
         <dt>Median</dt>
         <dd>${formatNumber(map.median, 1)}</dd>
         <dt>Worst place ${ringSample}</dt>
@@ -128,7 +152,6 @@ export class BlendResult extends LitElement {
               dark.`
             : nothing
         }
-        The map says where it shows; how sure a number is, the reading of a dab says better.
       </small>
     `;
   }
@@ -141,10 +164,12 @@ const ringSample = html`<svg width="18" height="18" viewBox="0 0 18 18" aria-hid
 
 /** The map in one sentence, for a person who hears it. */
 export function mapInWords(map: MapNumbers, thresholds: VerdictThresholds): string {
-  const { above, worst } = map;
+  const { above, worst, whole } = map;
+  const [low, high] = whole.interval95.map((end) => formatNumber(end, 1));
   return (
     `Blend map: ${formatPercent(above.acceptable)} of the area above ${formatNumber(thresholds.acceptable, 1)}, ` +
     `${formatPercent(above.imperceptible)} above ${formatNumber(thresholds.imperceptible, 1)}. ` +
+    `As a whole ${[formatNumber(whole.deltaE00, 1), ...whole.words].join(', ')}; 95 % interval ${low} to ${high}. ` +
     `Worst place ${[formatNumber(worst.deltaE00, 1), ...worst.words].join(', ')}.`
   );
 }
