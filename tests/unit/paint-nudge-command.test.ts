@@ -53,6 +53,18 @@ describe('npm run nudge', () => {
     expect(Object.keys(answer!.suggestions![0]!.additions)).toContain('blue');
   });
 
+  it('answers an empty pot with a first mix, and takes back what it taught', () => {
+    const { pot, dabLab, ...rest } = REQUEST;
+    const taught = command(['--stdin'], JSON.stringify({ ...rest, pot, dabLab })).out[0]!;
+    const { learned } = JSON.parse(taught) as { readonly learned: Record<string, unknown> };
+    expect(Object.keys(learned)).toEqual(['white', 'blue', 'ochre']);
+    const first = { ...rest, pot: {}, amount: 10, strengths: learned };
+    const { status, out } = command(['--stdin'], JSON.stringify(first));
+    const grams = Object.values(parsed(out)[0]!.suggestions![0]!.additions);
+    expect(status).toBe(0);
+    expect(grams.reduce((sum, value) => sum + value, 0)).toBeCloseTo(10, 0);
+  });
+
   it('names the file and the fault, with exit code 2', () => {
     const bad = file('bad.json', JSON.stringify({ ...REQUEST, pot: { blu: 1 } }));
     const { status, out, err } = command([bad]);

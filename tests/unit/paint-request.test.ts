@@ -109,6 +109,29 @@ describe('a bad request names the pigment and the fault', () => {
     ],
     ['a growth in words', (r) => (r['largestGrowth'] = 'much'), /largestGrowth is not a number/],
     [
+      'a strength out of this world',
+      (r) => (r['strengths'] = { blue: { logMean: 9, logSd: 0.1 } }),
+      /strengths\.blue\.logMean lies outside -3 to 3: 9/,
+    ],
+    [
+      'a strength that is certain',
+      (r) => (r['strengths'] = { blue: { logMean: 0, logSd: 0 } }),
+      /strengths\.blue\.logSd must be greater than zero/,
+    ],
+    [
+      'a strength of a stranger',
+      (r) => (r['strengths'] = { red: { logMean: 0, logSd: 0.1 } }),
+      /strengths: pigment “red” is not in the palette \(white, blue, ochre\)/,
+    ],
+    [
+      'a further tint lighter than white',
+      (r) =>
+        ((r.palette[1] as Record<string, unknown>)['moreTints'] = [
+          { lab: [99, 0, 0], pigment: 1, white: 30 },
+        ]),
+      /tint of “blue” \(L\* 99.0\) is lighter than the white/,
+    ],
+    [
       'a strength of nothing',
       (r) => ((r.palette[1] as Record<string, unknown>)['strength'] = 0),
       /strength of “blue” must be/,
@@ -130,6 +153,23 @@ describe('a history that contradicts itself', () => {
   it('mass that vanishes', () => {
     expect(withHistory([{ pot: { white: 5, blue: 0.2 }, dabLab: [80, 0, -9] }])).toMatch(
       /“blue” falls from 0.2 g in history\[0\] to 0.05 g in pot; a pot can only be added to/,
+    );
+  });
+
+  it('mass that vanishes in unequal parts, naming the one that fell most', () => {
+    expect(withHistory([{ pot: { white: 6, blue: 0.2 }, dabLab: [80, 0, -9] }])).toMatch(
+      /“blue” falls from 0.2 g/,
+    );
+  });
+
+  it('but a part of the whole may be set aside', () => {
+    const history = [{ pot: { white: 10, blue: 0.1 }, dabLab: [86, -3, -5] }];
+    expect(checkNudgeRequest({ ...example(), history }).ok).toBe(true);
+  });
+
+  it('a glaze reading that is none', () => {
+    expect(withHistory([{ pot: { white: 5 }, dabLab: [80, 0, -9], glazeLab: [80, 0] }])).toMatch(
+      /history\[0\]\.glazeLab\[2\] is missing/,
     );
   });
 
