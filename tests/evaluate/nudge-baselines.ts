@@ -2,6 +2,7 @@
 import type { LabD65 } from '../../src/colour/spaces.ts';
 import { answerNudge } from '../../src/paint/answer.ts';
 import type { NudgeAnswer, PalettePigment, PotGrams } from '../../src/paint/types.ts';
+import { knownBest, type Bench } from './nudges-all-knowing.ts';
 import type { Random } from './paint-truth.ts';
 
 /** A request as a caller of the command writes it. */
@@ -29,7 +30,12 @@ export interface Choice {
   /** Whether the answer warns of a contradiction. */
   readonly warned?: boolean;
 }
-export type Policy = (request: SentRequest, random: Random, follow: 'first' | 'single') => Choice;
+export type Policy = (
+  request: SentRequest,
+  random: Random,
+  follow: 'first' | 'single',
+  bench: Bench,
+) => Choice;
 
 /** The tool as the command line offers it: through JSON, there and back. */
 const byTool: Policy = (request, _, follow) => {
@@ -47,7 +53,7 @@ const byTool: Policy = (request, _, follow) => {
 };
 
 /** The tool's solver without tints and without memory: masstones alone. */
-const byMasstone: Policy = (request, random, follow) =>
+const byMasstone: Policy = (request, random, follow, bench) =>
   byTool(
     {
       ...request,
@@ -60,6 +66,7 @@ const byMasstone: Policy = (request, random, follow) =>
     },
     random,
     follow,
+    bench,
   );
 
 const potGrams = (pot: PotGrams) => Object.values(pot).reduce((sum, grams) => sum + grams, 0);
@@ -93,8 +100,15 @@ const byHue: Policy = ({ palette, pot, dabLab, glazeLab, smallest, largestGrowth
   return { additions: { [best.id]: Math.max(smallest, dose) } };
 };
 
+/** No solver can know as much: the glaze as it was read, everything else as it truly is. */
+const byTruth: Policy = ({ glazeLab }, _random, _follow, bench) => {
+  const additions = knownBest(bench, glazeLab);
+  return Object.keys(additions).length > 0 ? { additions } : {};
+};
+
 export const POLICIES = {
   'the tool': byTool,
+  'all-knowing': byTruth,
   'masstone only': byMasstone,
   'one by hue': byHue,
   random: byChance,

@@ -89,7 +89,12 @@ export function session(
       smallest,
       largestGrowth,
     };
-    const choice = POLICIES[policy](request, random, conditions.follow);
+    const choice = POLICIES[policy](request, random, conditions.follow, {
+      box,
+      real,
+      smallest,
+      largestGrowth,
+    });
     if (choice.warned) warned++;
     const fresh = conditions.startsAgain ? choice.startAgain : undefined;
     const additions = fresh ?? choice.additions;
