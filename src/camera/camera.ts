@@ -31,6 +31,8 @@ export interface Camera extends Feed {
   readonly substituted: boolean;
   /** Holds exposure, white balance and focus where they are now. Never fails. */
   hold(): Promise<HeldControls>;
+  /** What of this is held now: a camera may let go by itself. Asks nothing of it. */
+  stillHeld(before: HeldControls): HeldControls;
   /** Gives them back to the camera. */
   release(): Promise<void>;
 }
@@ -107,6 +109,7 @@ function cameraOf(stream: MediaStream, substituted: boolean): Camera {
       settle('stopped');
     },
     hold: () => hold(track),
+    stillHeld: (before) => stillHeld(track, before),
     release: () => release(track),
   };
 }
@@ -138,6 +141,20 @@ async function holdOne(
   }
   await apply(track, still);
   return (track.getSettings() as ControlSettings)[control] === 'manual' ? 'held' : 'refused';
+}
+
+function stillHeld(track: MediaStreamTrack, before: HeldControls): HeldControls {
+  const settings = track.getSettings() as MediaTrackSettings & ControlSettings;
+  const now = (control: Control, was: Held): Held => {
+    if (was === 'not-offered') return was;
+    return settings[control] === 'manual' ? 'held' : 'refused';
+  };
+  return {
+    exposure: now('exposureMode', before.exposure),
+    whiteBalance: now('whiteBalanceMode', before.whiteBalance),
+    focus: now('focusMode', before.focus),
+    settings,
+  };
 }
 
 async function release(track: MediaStreamTrack): Promise<void> {

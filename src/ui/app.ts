@@ -5,6 +5,7 @@ import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
 import './screens/jobs.ts';
+import './screens/light.ts';
 import './screens/map.ts';
 import './screens/map-record.ts';
 import './screens/characterise.ts';
@@ -221,6 +222,8 @@ export class App extends LitElement {
         return html`<lt-characterise .pigment=${this.route.pigment}></lt-characterise>`;
       case 'pot':
         return html`<lt-pot-screen></lt-pot-screen>`;
+      case 'light':
+        return html`<lt-light></lt-light>`;
       case 'settings':
         return html`<lt-settings></lt-settings>`;
       case 'map':

@@ -150,12 +150,41 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
+    name: 'light',
+    go: async (page, bench) => {
+      await bench.choosePicture();
+      await bench.button(/^Demo bench/).click();
+      await bench.choosePicture();
+      await page.getByRole('link', { name: /Set up light and camera/ }).click();
+      await page.getByText('Set up: go to the bench.').waitFor({ timeout: 60_000 });
+    },
+  },
+  {
     name: 'jobs',
     go: async (page) => {
       await screen(page, 'Jobs', 'lt-jobs .area');
     },
   },
-  { name: 'sheet-new-job', go: (page, bench) => sheet(page, bench, 'New job') },
+  {
+    name: 'sheet-job',
+    go: (page, bench) => sheet(page, bench, /Edit the job/),
+  },
+  {
+    name: 'sheet-match',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await sheet(page, bench, /Edit the area/);
+      await bench.button('Match this area again').click();
+      await page.getByLabel('Name of the new piece').waitFor();
+    },
+  },
+  {
+    name: 'sheet-new-job',
+    go: async (page, bench) => {
+      await closeSheet(page);
+      await sheet(page, bench, 'New job');
+    },
+  },
   {
     name: 'palette',
     go: async (page) => {
@@ -203,7 +232,7 @@ export const TOUR: readonly Stop[] = [
     go: async (page) => {
       await screen(page, 'Jobs', 'lt-jobs .area');
       await page.getByRole('link', { name: 'Record' }).click();
-      await page.locator('lt-treatment table').waitFor();
+      await page.locator('lt-treatment table').first().waitFor();
     },
   },
   {

@@ -44,6 +44,28 @@ export function verdictIcon(verdict: Verdict | 'refused', size = 24): TemplateRe
   }
 }
 
+/** The state of a check: a ticked disc, a triangle, an open ring, a barred square. */
+export function checkIcon(state: 'good' | 'mend' | 'wait' | 'cannot', size = 26): TemplateResult {
+  switch (state) {
+    case 'good':
+      return picture(
+        svg`<circle cx="12" cy="12" r="10" fill="currentColor" stroke="none" />
+            <path d="M7 12.5l3.5 3.5L17 9" stroke="#2a2a2a" stroke-width="3" />`,
+        size,
+      );
+    case 'mend':
+      return picture(
+        svg`<path d="M12 2l11 20H1z" fill="currentColor" stroke="none" />
+            <path d="M12 9v6M12 18.4v.1" stroke="#2a2a2a" stroke-width="2.6" />`,
+        size,
+      );
+    case 'wait':
+      return picture(svg`<circle cx="12" cy="12" r="9" stroke-dasharray="1 5" />`, size);
+    case 'cannot':
+      return picture(svg`<path d="M3 3h18v18H3z" /><path d="M7 12h10" stroke-width="3" />`, size);
+  }
+}
+
 export const icons = {
   jobs: picture(svg`<path d="M4 5h16M4 12h16M4 19h10" />`, 24),
   dab: picture(

@@ -226,7 +226,8 @@ export class BenchSheets extends LitElement {
           One lamp only, daylight kept out, grey card round the piece; let the piece face the lamp
           as the tile does.
         </li>
-      </ul>`;
+      </ul>
+      <p><a class="button" href="#/light">Set up light and camera, point by point</a></p>`;
   }
 
   #chosen = (event: Event) => {

@@ -44,6 +44,34 @@ export class Feeds {
     return this.#live?.stream.getVideoTracks()[0]?.getSettings() ?? {};
   }
 
+  /** Asks the camera again to hold exposure, white balance and focus where they are. */
+  async hold(): Promise<void> {
+    const camera = this.#live;
+    if (camera?.kind !== 'camera') return;
+    const held = await camera.hold();
+    if (this.#live === camera) this.#setFeed({ held });
+  }
+
+  /** Lets the camera set itself: to the light as it is now, before it is held again. */
+  async release(): Promise<void> {
+    const camera = this.#live;
+    if (camera?.kind !== 'camera') return;
+    await camera.release();
+    this.lookWhetherHeld();
+  }
+
+  /** A camera may let go of what it held: its settings tell. */
+  lookWhetherHeld(): void {
+    const { held } = this.#store.state.feed;
+    const camera = this.#live;
+    if (!held || camera?.kind !== 'camera') return;
+    const now = camera.stillHeld(held);
+    const isNews = (['exposure', 'whiteBalance', 'focus'] as const).some(
+      (control) => now[control] !== held[control],
+    );
+    if (isNews) this.#setFeed({ held: now });
+  }
+
   /** The list of cameras, now and whenever one is plugged in or out. */
   watchCameras(): void {
     const list = async () => {

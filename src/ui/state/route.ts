@@ -4,6 +4,8 @@ export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'palette' }
   | { readonly screen: 'settings' }
+  /** Light and camera, set up and checked. */
+  | { readonly screen: 'light' }
   /** The pot: its attempts, their way, what goes into it. */
   | { readonly screen: 'pot' }
   /** Paints read on the tile, one after another. */
@@ -20,6 +22,7 @@ export function routeOf(hash: string): Route {
     case 'jobs':
     case 'palette':
     case 'settings':
+    case 'light':
     case 'pot':
       return { screen };
     case 'characterise':
