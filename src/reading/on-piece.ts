@@ -76,7 +76,7 @@ export function readOnPiece(
   if (free < LEAST_CLEAR) return reject('dab-highlight');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
-  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, regions.glaze)) {
+  if (glazeHint && !isThatGlaze(fit, glazeHint, dab, layout, regions.glaze)) {
     const beside = awayFrom(dab, regions.glaze) < BESIDE;
     return reject(beside && isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable');
   }
@@ -140,7 +140,9 @@ function fadedDab(
     );
     return Math.abs(step - near.step[k]!) > DISAGREE * Math.sqrt(variance);
   });
-  return disagree ? { layout, fit } : undefined;
+  if (!disagree) return undefined;
+  const plausible = fit.step.every((step) => Math.abs(step) < UNSEEN_STEP);
+  return plausible ? { layout, fit } : undefined;
 }
 
 const tileWhiteness = (tileLab: LabD65): number =>
@@ -343,12 +345,25 @@ const awayFrom = ({ centre, radius }: DabOutline, at: PixelCircle): number =>
 /** Glaze pointed at no further than this from the dab, in its radii, is the piece it lies on. */
 const BESIDE = 8;
 
-/** Is what the ring holds the glaze that was pointed at, and not the bench behind the piece? */
-function isThatGlaze(fit: FieldFit, hint: LogTriple, dab: DabOutline, at: PixelCircle): boolean {
+/**
+ * Is what the ring holds the glaze that was pointed at, and not the bench behind the piece? The light
+ * may differ between the two places; as far as the field reaches, it says by how much.
+ */
+function isThatGlaze(
+  fit: FieldFit,
+  hint: LogTriple,
+  dab: DabOutline,
+  layout: BlockLayout,
+  at: PixelCircle,
+): boolean {
   const away = Math.min(4, awayFrom(dab, at));
-  const light = Math.abs(fit.glaze[0] - hint[0]);
-  const colour = Math.hypot(fit.glaze[1] - hint[1], fit.glaze[2] - hint[2]);
-  return light < 0.4 + 0.15 * away && colour < 0.25 + 0.05 * away;
+  const x = (at.x - dab.centre.x) / layout.outer;
+  const y = (at.y - dab.centre.y) / layout.outer;
+  const there = Math.hypot(x, y) < 1.1 ? fit.glazeAt(x, y) : fit.glaze;
+  const alike = (glaze: LogTriple) =>
+    Math.abs(glaze[0] - hint[0]) < 0.4 + 0.15 * away &&
+    Math.hypot(glaze[1] - hint[1], glaze[2] - hint[2]) < 0.25 + 0.05 * away;
+  return alike(there) || alike(fit.glaze);
 }
 
 /** Drift of the glaze's colour round the dab, ln of channel ratio, that only a reflection makes. */
