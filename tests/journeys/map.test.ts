@@ -84,13 +84,13 @@ describe('on the demo bench, by keys alone', () => {
     await journey.page.keyboard.press('o');
     await expect.poll(focused).toMatch(/^whole outline, at/);
     await journey.page.keyboard.press('Tab');
-    await expect.poll(focused).toMatch(/^outline corner 1 of 12/);
+    await expect.poll(focused).toMatch(/^outline corner 1 of 8/);
     const [x, y] = /(\d+), (\d+)/
       .exec(await focused())!
       .slice(1)
       .map(Number);
     await journey.page.keyboard.press('ArrowRight');
-    await expect.poll(focused).toBe(`outline corner 1 of 12, at ${x! + 8}, ${y}`);
+    await expect.poll(focused).toBe(`outline corner 1 of 8, at ${x! + 8}, ${y}`);
     await journey.page.keyboard.press('o');
     expect((await numbers()).worst).toBeGreaterThan(5);
   }, 60_000);

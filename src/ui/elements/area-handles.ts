@@ -2,11 +2,14 @@
 import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import { insidePicture, middleOf, type ViewRect } from './view-rect.ts';
 
-/** Corners of an outline that a tap places, and the most that a drawn one keeps. */
+/**
+ * Corners of an outline that a tap places, and the most that a drawn one keeps: close up on a phone, each
+ * must be a target of its own.
+ */
 const ROUND = 8;
-const MOST = 12;
+const MOST = 10;
 /** How much of what lies round the outline a close-up shows, in widths of the outline. */
-const ROOM = 2.3;
+const ROOM = 1.8;
 
 /** A round outline about a place, for a start. */
 export function roundOutline({ x, y }: PixelPoint, radius: number): PixelPolygon {

@@ -3,7 +3,7 @@ import type { Id } from '../../job/ids.ts';
 import type { CapturedMap } from '../../link/bench-client.ts';
 import type { BlendMapRequest, BlendMapResult } from '../../reading/blend-map.ts';
 import type { PixelCircle, PixelPoint, PixelPolygon, Refusal } from '../../reading/types.ts';
-import { closeUpOf, scaledOutline } from '../elements/area-handles.ts';
+import { closeUpOf, roundOutline, scaledOutline } from '../elements/area-handles.ts';
 import type { AreaMarked, AreaTarget } from '../elements/viewfinder.ts';
 import type { ViewRect } from '../elements/view-rect.ts';
 import type { BenchSession } from './bench-session.ts';
@@ -151,12 +151,7 @@ export class Mapping {
     await this.#guard('The demo bench did not answer', async () => {
       await this.#session.feeds.spray(true);
       this.store.set({ sprayed: true });
-      const { x, y, radius } = scene.fill;
-      const polygon = Array.from({ length: 12 }, (_, i) => ({
-        x: x + radius * Math.cos((Math.PI * i) / 6),
-        y: y + radius * Math.sin((Math.PI * i) / 6),
-      }));
-      this.mark({ polygon, how: 'drawn' });
+      this.mark({ polygon: roundOutline(scene.fill, scene.fill.radius), how: 'drawn' });
     });
   }
 
