@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
 import { nudge } from '../../src/paint/nudge.ts';
+import { genericPalette } from '../../src/paint/generic-pigments.ts';
+import { predictMix } from '../../src/paint/predict.ts';
 import { checkNudgeRequest } from '../../src/paint/request.ts';
 
 // Anything that passes the check is answered: finite, in bounds, and with a reason when empty — also
@@ -83,6 +85,46 @@ describe('a nudge for anything that passes the check', () => {
         }
         if (answer.suggestions.length === 0) expect(answer.reason).toMatch(/\w/);
         for (const strength of Object.values(answer.strengths)) expect(strength).toBeGreaterThan(0);
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('a glaze that an addition reaches', () => {
+  const palette = genericPalette();
+  const names = palette.map(({ id }) => id);
+  const few = fc.dictionary(
+    fc.constantFrom(...names),
+    between(-5, 0).map((exponent) => Math.exp(exponent)),
+    { maxKeys: 3 },
+  );
+
+  it('is never left with nothing to do while the dab shows', () => {
+    fc.assert(
+      fc.property(few, few, (hints, added) => {
+        const pot: Record<string, number> = { white: 2, ...hints };
+        const addedGrams = Object.values(added).reduce((sum, grams) => sum + grams, 0);
+        const potGrams = Object.values(pot).reduce((sum, grams) => sum + grams, 0);
+        fc.pre(addedGrams < 0.7 * potGrams);
+        const after = Object.fromEntries(
+          names.map((id) => [id, (pot[id] ?? 0) + (added[id] ?? 0)]),
+        );
+        const glazeLab = predictMix(palette, after);
+        const dabLab = predictMix(palette, pot);
+        const shows = deltaE00(glazeLab, dabLab);
+        fc.pre(shows > 1.2);
+        const answer = nudge({
+          palette,
+          pot,
+          dabLab,
+          glazeLab,
+          history: [],
+          smallest: 0.002,
+          largestGrowth: 0.8,
+        });
+        if (!answer.ok) throw new Error(answer.error);
+        expect(answer.suggestions[0]!.predicted.deltaE00).toBeLessThan(0.5 * shows);
       }),
       { numRuns: 60 },
     );
