@@ -1,6 +1,7 @@
 /**
  * `npm run evaluate`: the design's figures, measured.
  *   --readings | --nudges   only that part (both)
+ *   --variants              nudges on other benches, by other hands and callers (--only NAME)
  *   --scenes N              general scenes (400), and as many nudging sessions
  *   --part tune|judge       which cameras, lamps and pigments (judge)
  *   --seed N                first seed (1)
@@ -10,7 +11,7 @@
  */
 import { parseArgs } from 'node:util';
 import { nudgeFigures } from './figures.ts';
-import { evaluateNudges } from './nudges.ts';
+import { evaluateNudges, evaluateVariants } from './nudges.ts';
 import { figureTable } from './print.ts';
 import { evaluateReadings } from './readings.ts';
 import { showOne } from './one-picture.ts';
@@ -19,6 +20,7 @@ const { values } = parseArgs({
   options: {
     readings: { type: 'boolean' },
     nudges: { type: 'boolean' },
+    variants: { type: 'boolean' },
     scenes: { type: 'string', default: '400' },
     part: { type: 'string', default: 'judge' },
     seed: { type: 'string', default: '1' },
@@ -42,6 +44,11 @@ const number = (name: string, text: string): number => {
 
 if (values.one !== undefined) {
   await showOne(number('one', values.one), part, values.png);
+} else if (values.variants) {
+  const sessions = Math.max(1, number('scenes', values.scenes));
+  for (const line of evaluateVariants(sessions, number('seed', values.seed), values.only)) {
+    console.log(line);
+  }
 } else {
   const scenes = number('scenes', values.scenes);
   const seed = number('seed', values.seed);
