@@ -90,6 +90,17 @@ describe('refused, for this reason', () => {
       'dab-highlight',
       { things: bench(), glare: spot(158, 176, 1, 8) },
     ],
+    ...(
+      [
+        [0.05, 12],
+        [0.1, 12],
+        [0.8, 20],
+      ] as const
+    ).map(([peak, width]): [string, RefusalReason, Shot] => [
+      `a soft gleam of ${peak}, ${width} px wide, on a dab of the glaze's colour`,
+      'dab-highlight',
+      { things: bench({ dabLab: GLAZE_LAB }), glare: spot(158, 176, peak, width) },
+    ]),
     [
       'a dab too bright for the camera',
       'dab-clipped',
@@ -217,6 +228,26 @@ describe('read all the same', () => {
     expect(interval95[0]).toBeLessThan(truth);
     expect(interval95[1]).toBeGreaterThan(truth);
   });
+});
+
+test.each([2, 3, 4, 6])('a dab of L* %i is dark, not a highlight: read, or too dark', (L) => {
+  for (const glazeLab of [GLAZE_LAB, [30, 2, 4], [15, 0, 0]] as const) {
+    for (const gain of [0.8, 0.5]) {
+      const dabLab: Triple = [L, 0, 0];
+      const result = reading({
+        things: benchThings({ glazeLab, dabLab }),
+        gain: [gain, gain, gain],
+        noise: 1.5,
+      });
+      if (!result.ok) {
+        expect(reasons(result), `on L* ${glazeLab[0]}, gain ${gain}`).toEqual(['dab-dark']);
+        continue;
+      }
+      const truth = deltaE2000(glazeLab, dabLab);
+      expect(result.difference.interval95[0]).toBeLessThan(truth);
+      expect(result.difference.interval95[1]).toBeGreaterThan(truth);
+    }
+  }
 });
 
 test('a gleam on the dab, sharp or soft: refused, or read within 0.9', () => {
