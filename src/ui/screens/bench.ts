@@ -372,7 +372,9 @@ function steadiness({ held, live, feed }: BenchState): string {
   if (feed.kind === 'photo') return 'photograph';
   if (!live) return '';
   if (live.moving) return 'moving';
-  return live.settled >= SETTLED ? 'steady' : 'settling';
+  // In quarters: a number that runs beside the swatches would draw the eye.
+  if (live.settled < SETTLED) return `settling, ${25 * Math.floor(4 * live.settled)} %`;
+  return live.result?.ok ? 'steady, holds' : 'steady';
 }
 
 declare global {
