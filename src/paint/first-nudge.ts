@@ -12,7 +12,8 @@ import { expectedSquare, metricAt, spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
 import { doseable } from './nudge.ts';
 import { FAR } from './plan.ts';
-import { gramsById, readingsOf, strengthsOf } from './standing.ts';
+import { gramsById, readingsOf } from './standing.ts';
+import { strengthsOf } from './strengths.ts';
 import type { FirstMixRequest, NudgeAnswer, Strength, Suggestion } from './types.ts';
 
 /** What a simpler recipe may be further off, ΔE₀₀, to be offered beside the nearest. */

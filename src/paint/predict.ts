@@ -6,7 +6,7 @@ import { characterise } from './characterise.ts';
 import { Film } from './film.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
-import { strengthsOf } from './standing.ts';
+import { strengthsOf } from './strengths.ts';
 import type { PalettePigment, PotGrams } from './types.ts';
 
 /**

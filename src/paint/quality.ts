@@ -4,7 +4,7 @@ import { ASSUMED, learn } from './belief.ts';
 import { characterise } from './characterise.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { expectedSquare, metricAt } from './metric.ts';
-import { strengthsOf } from './standing.ts';
+import { strengthsOf } from './strengths.ts';
 import type { PalettePigment } from './types.ts';
 
 export interface Characterisation {

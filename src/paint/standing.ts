@@ -7,13 +7,11 @@ import { judgeFor, type Judge, type Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
-import type { NudgeRequest, PalettePigment, PotGrams, Strength, Suggestion } from './types.ts';
+import { strengthsOf } from './strengths.ts';
+import type { NudgeRequest, PalettePigment, PotGrams, Suggestion } from './types.ts';
 
 /** Attempts that are learned from; older ones say little about the pot as it is now. */
 const MOST_ATTEMPTS = 12;
-
-/** The strengths of the others are against the white's: only ratios show, so it stands still. */
-const WHITE_SD = 0.02;
 
 export interface Standing {
   readonly request: NudgeRequest;
@@ -57,20 +55,6 @@ export function suggestionOf({ request, potGrams, judge }: Standing, item: Judge
     growth: item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams,
     notes: notesOf(request, judge, item),
   };
-}
-
-/** Strength of each pigment before the pot is read, in the order of the palette. */
-export function strengthsOf(
-  palette: readonly PalettePigment[],
-  learned: Readonly<Record<string, Strength>> = {},
-): Strength[] {
-  return palette.map(
-    ({ id, isWhite, strength = 1 }) =>
-      learned[id] ?? {
-        logMean: Math.log(strength),
-        logSd: isWhite ? WHITE_SD : ASSUMED.strength,
-      },
-  );
 }
 
 /** Grams in the order of the palette → by id, without what is not there. */
