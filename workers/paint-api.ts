@@ -2,6 +2,7 @@
 import type { LabD65 } from '../src/colour/spaces.ts';
 import type { Characterisation } from '../src/paint/quality.ts';
 import type {
+  FirstMixRequest,
   NudgeAnswer,
   NudgeRequest,
   PalettePigment,
@@ -15,8 +16,6 @@ export interface NotReckoned {
   readonly error: string;
 }
 
-export type FirstMixAnswer =
-  { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 } | NotReckoned;
 export type ExpectationAnswer =
   { readonly ok: true; readonly suggestion: Suggestion } | NotReckoned;
 /** How well each pigment is known, in the order of the palette. */
@@ -30,13 +29,8 @@ export interface PaintWorkerApi {
   nudge(request: NudgeRequest): Promise<NudgeAnswer>;
   /** What additions of the hand's own choice lead to, grams by pigment id. */
   expectation(request: NudgeRequest, additions: PotGrams): Promise<ExpectationAnswer>;
-  /** A first mix from nothing: grams of each pigment for a wanted amount. */
-  firstMix(
-    palette: readonly PalettePigment[],
-    glazeLab: LabD65,
-    totalGrams: number,
-    smallest: number,
-  ): Promise<FirstMixAnswer>;
+  /** A first mix from nothing, for a wanted amount: what to put into an empty pot. */
+  firstMix(request: FirstMixRequest): Promise<NudgeAnswer>;
   characterisations(palette: readonly PalettePigment[]): Promise<CharacterisationsAnswer>;
   pulls(palette: readonly PalettePigment[], pot: PotGrams, dabLab: LabD65): Promise<PullsAnswer>;
 }

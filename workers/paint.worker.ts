@@ -2,7 +2,6 @@
 import { expose } from 'comlink';
 import { answerNudge } from '../src/paint/answer.ts';
 import { expectationOf } from '../src/paint/expectation.ts';
-import { firstMix } from '../src/paint/first-mix.ts';
 import { pull } from '../src/paint/predict.ts';
 import { characterisationsOf } from '../src/paint/quality.ts';
 import { checkNudgeRequest, faultOfPalette } from '../src/paint/request.ts';
@@ -22,8 +21,8 @@ const api = {
       suggestion: expectationOf(checked.request, additions),
     }));
   },
-  async firstMix(palette, glazeLab, totalGrams, smallest) {
-    return firstMix(palette, glazeLab, totalGrams, smallest);
+  async firstMix(request) {
+    return answerNudge({ ...request, pot: {} });
   },
   async characterisations(palette) {
     const error = faultOfPalette(palette);

@@ -52,6 +52,7 @@ function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
   let settle: (end: FeedEnd) => void = () => undefined;
   const ended = new Promise<FeedEnd>((resolve) => (settle = resolve));
   let stopped = false;
+  let drawn = 0;
 
   const stop = (end: FeedEnd) => {
     if (stopped) return;
@@ -66,9 +67,17 @@ function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
       const due = performance.now() + 1000 / FRAMES_PER_SECOND;
       const bitmap = await client.frame(performance.now() - begin);
       context.drawImage(bitmap, 0, 0);
+      drawn += 1;
       bitmap.close();
       await new Promise((resolve) => setTimeout(resolve, Math.max(0, due - performance.now())));
     }
+  };
+  /** What was laid is in the picture once another frame has come, however slow the machine. */
+  const laid = async (laying: Promise<PotLaid>): Promise<PotLaid> => {
+    const answer = await laying;
+    const wanted = drawn + 2;
+    while (!stopped && drawn < wanted) await new Promise((resolve) => setTimeout(resolve, 20));
+    return answer;
   };
   play().catch(() => stop('lost'));
   return {
@@ -80,9 +89,9 @@ function feedOf(client: DemoClient, scene: DemoScene): DemoBench {
     height: scene.height,
     scene,
     ended,
-    setPot: (pot) => client.setPot(pot),
-    spray: (pot) => client.spray(pot),
-    layOnTile: (pot) => client.layOnTile(pot),
+    setPot: (pot) => laid(client.setPot(pot)),
+    spray: (pot) => laid(client.spray(pot)),
+    layOnTile: (pot) => laid(client.layOnTile(pot)),
     stop: () => stop('stopped'),
   };
 }

@@ -73,6 +73,8 @@ const learnedStrengths = v.strictObject({
   pot: titled('pot that taught them', idOf('attempt')),
   at: titled('date learned', instant),
   factors: titled('factors', recordOf(pigmentId, number(0.01, 100))),
+  /** How much surer each strength became: standard deviation after, as a share of that before. */
+  surer: v.exactOptional(titled('gain in certainty', recordOf(pigmentId, number(0.01, 1)))),
 });
 
 export const palette = v.pipe(

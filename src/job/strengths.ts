@@ -2,11 +2,15 @@
  * What attempts teach of a palette: how strong each pigment is against its characterisation. Each pot
  * keeps its own factors, so that what one taught can be taken back without touching the others.
  */
+import { ASSUMED } from '../paint/belief.ts';
+import type { Strength } from '../paint/types.ts';
 import type { Id } from './ids.ts';
 import type { Palette } from './records.ts';
 
 /** Factors nearer to 1 than this say nothing. */
 const TELLING = 0.005;
+/** Tubes of one name differ by so much, as a share of what is not known at first. */
+const LEAST_DOUBT = 0.2;
 /** So many pots are kept apart; what older ones taught goes into the pigment's own strength. */
 const POTS = 200;
 
@@ -22,22 +26,41 @@ export function strengthOf(palette: Palette, id: string, without?: Id<'attempt'>
   return clamped(factors.reduce((product, factor) => product * factor, own));
 }
 
+/**
+ * The same as a distribution of its logarithm, for the paint worker. A pigment nobody has learned of is
+ * as sure as its characterisation; no pot makes one surer than a fresh tube of it would be like.
+ */
+export function strengthBelief(palette: Palette, id: string, without?: Id<'attempt'>): Strength {
+  const surer = (palette.learned ?? [])
+    .filter(({ pot }) => pot !== without)
+    .reduce((product, one) => product * (one.surer?.[id] ?? 1), 1);
+  return {
+    logMean: Math.log(strengthOf(palette, id, without)),
+    logSd: ASSUMED.strength * Math.max(LEAST_DOUBT, surer),
+  };
+}
+
 /** The palette with what a pot has taught so far, in place of what it taught before. */
 export function withLearned(
   palette: Palette,
   pot: Id<'attempt'>,
   at: Date,
-  strengths: Readonly<Record<string, number>>,
+  strengths: Readonly<Record<string, Strength>>,
 ): Palette {
-  const factors = Object.fromEntries(
-    Object.entries(strengths)
-      .map(([id, strength]) => [id, rounded(strength / strengthOf(palette, id, pot))] as const)
-      .filter(([, factor]) => Math.abs(factor - 1) >= TELLING),
-  );
+  const factors: Record<string, number> = {};
+  const surer: Record<string, number> = {};
+  for (const [id, { logMean, logSd }] of Object.entries(strengths)) {
+    const factor = rounded(Math.exp(logMean) / strengthOf(palette, id, pot));
+    if (Math.abs(factor - 1) < TELLING) continue;
+    factors[id] = factor;
+    surer[id] = share(logSd / strengthBelief(palette, id, pot).logSd);
+  }
   const others = (palette.learned ?? []).filter((one) => one.pot !== pot);
-  const learned = [...others, { pot, at: at.toISOString(), factors }];
-  const kept = learned.filter(({ factors: some }) => Object.keys(some).length > 0);
-  return folded({ ...palette, learned: kept });
+  if (Object.keys(factors).length === 0) return { ...palette, learned: others };
+  return folded({
+    ...palette,
+    learned: [...others, { pot, at: at.toISOString(), factors, surer }],
+  });
 }
 
 /** The palette as if nothing had been learned of one pigment. */
@@ -70,5 +93,7 @@ function without(factors: Readonly<Record<string, number>>, id: string) {
   return Object.fromEntries(Object.entries(factors).filter(([one]) => one !== id));
 }
 
+/** A share in the range a record keeps, to three figures. */
+const share = (value: number) => Math.min(1, Math.max(0.01, Number(value.toPrecision(3))));
 const clamped = (strength: number) => Math.min(100, Math.max(0.01, strength));
 const rounded = (factor: number) => clamped(Number(factor.toPrecision(4)));

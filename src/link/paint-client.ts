@@ -1,10 +1,15 @@
 /** The page's side of the paint worker. */
 import type { LabD65 } from '../colour/spaces.ts';
-import type { NudgeAnswer, NudgeRequest, PalettePigment, PotGrams } from '../paint/types.ts';
+import type {
+  FirstMixRequest,
+  NudgeAnswer,
+  NudgeRequest,
+  PalettePigment,
+  PotGrams,
+} from '../paint/types.ts';
 import type {
   CharacterisationsAnswer,
   ExpectationAnswer,
-  FirstMixAnswer,
   PaintWorkerApi,
   PullsAnswer,
 } from '../../workers/paint-api.ts';
@@ -39,17 +44,10 @@ export class PaintClient {
     );
   }
 
-  /** A first mix from nothing, grams. */
-  firstMix(
-    palette: readonly PalettePigment[],
-    glazeLab: LabD65,
-    totalGrams: number,
-    smallest: number,
-  ): Promise<FirstMixAnswer | Superseded> {
+  /** A first mix from nothing: what to put into an empty pot. */
+  firstMix(request: FirstMixRequest): Promise<NudgeAnswer | Superseded> {
     return this.#mixes.run(() =>
-      this.#link.call<FirstMixAnswer>((worker) =>
-        worker.firstMix(palette, glazeLab, totalGrams, smallest),
-      ),
+      this.#link.call<NudgeAnswer>((worker) => worker.firstMix(request)),
     );
   }
 

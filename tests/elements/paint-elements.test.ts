@@ -278,16 +278,22 @@ describe('what to start with', () => {
     expect(text(form)).toContain(`“${grams}”`);
   });
   test('lists the recipe and takes it as mixed', async () => {
-    const recipe = { pot: { b: 0.04, w: 4.96 }, predictedLab: glaze };
+    const recipe = {
+      additions: { b: 0.04, w: 4.96 },
+      predicted: { lab: glaze, deltaE00: 0.4, interval95: [0.1, 2.2] as const },
+      notes: ['Mind the dust.'],
+    };
     const doseUnits = [{ name: 'drop', grams: 0.02 }];
     const form = await shown('lt-first-mix', { pigments, glaze, recipe, doseUnits });
     expect(text(form)).toContain('PB 28 cobalt blue 2 drops 0.040 g');
+    expect(text(form)).toContain('0.4 (0.1 to 2.2)');
+    expect(text(form)).toContain('Mind the dust.');
     const heard = vi.fn();
     form.addEventListener('lt-amounts', (event) => {
       heard((event as CustomEvent<unknown>).detail);
     });
     press(form, 'I mixed this');
-    expect(heard).toHaveBeenCalledWith({ grams: recipe.pot });
+    expect(heard).toHaveBeenCalledWith({ grams: recipe.additions });
   });
 });
 

@@ -5,11 +5,11 @@
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
-import { deltaE00 } from '../../colour/ciede2000.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
-import type { PotGrams } from '../../paint/types.ts';
+import type { PotGrams, Suggestion } from '../../paint/types.ts';
 import { base, controls } from '../styles/shared.ts';
 import './amounts.ts';
+import { icons } from './icons.ts';
 import { formatGrams, formatNumber } from './numbers.ts';
 import {
   dosesOf,
@@ -20,10 +20,7 @@ import {
 } from './pigment-names.ts';
 import { typedField, typedNumber } from './typed-number.ts';
 
-export interface RecipeOnShow {
-  readonly pot: PotGrams;
-  readonly predictedLab: LabD65;
-}
+export type RecipeOnShow = Pick<Suggestion, 'additions' | 'predicted' | 'notes'>;
 
 @customElement('lt-first-mix')
 export class FirstMixForm extends LitElement {
@@ -31,6 +28,8 @@ export class FirstMixForm extends LitElement {
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
   @property({ attribute: false }) doseUnits: readonly DoseUnit[] = [];
   @property({ attribute: false }) recipe: RecipeOnShow | undefined;
+  /** How near it can come, where that is not near. */
+  @property() reason = '';
   @property({ type: Boolean }) busy = false;
   /** Why there is no recipe. */
   @property() fault = '';
@@ -82,6 +81,14 @@ export class FirstMixForm extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
+      .note {
+        display: flex;
+        gap: 6px;
+        font-size: 0.9375rem;
+      }
+      .note svg {
+        flex: none;
+      }
       .error {
         font-weight: 700;
       }
@@ -116,7 +123,8 @@ export class FirstMixForm extends LitElement {
     `;
   }
 
-  #recipe(glaze: LabD65, { pot, predictedLab }: RecipeOnShow) {
+  #recipe(glaze: LabD65, { additions: pot, predicted, notes }: RecipeOnShow) {
+    const [low, high] = predicted.interval95;
     const parts = Object.entries(pot).sort(([, a], [, b]) => b - a);
     return html`
       <div
@@ -125,7 +133,7 @@ export class FirstMixForm extends LitElement {
         aria-label="Glaze beside the first mix as it should look; indicative"
       >
         <div .style=${`background: ${cssColour(glaze)}`}></div>
-        <div .style=${`background: ${cssColour(predictedLab)}`}></div>
+        <div .style=${`background: ${cssColour(predicted.lab)}`}></div>
         <span>glaze</span><span>predicted</span>
       </div>
       <ul aria-label="Recipe">
@@ -141,9 +149,12 @@ export class FirstMixForm extends LitElement {
         })}
       </ul>
       <p class="quiet">
-        As the paints are known it comes to ΔE₀₀ ${formatNumber(deltaE00(glaze, predictedLab), 1)}.
-        The first dab will differ: read it, and the next addition starts from what was read.
+        As the paints are known it comes to ΔE₀₀ ${formatNumber(predicted.deltaE00, 1)}
+        (${formatNumber(low, 1)} to ${formatNumber(high, 1)}). Read the first dab: the next addition
+        starts from what was read.
       </p>
+      ${this.reason ? html`<p>${this.reason}</p>` : nothing}
+      ${notes.map((note) => html`<p class="note">${icons.caution}<span>${note}</span></p>`)}
       ${
         this.correcting
           ? html`<lt-amounts

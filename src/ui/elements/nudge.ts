@@ -14,12 +14,18 @@ import {
   dosesOf,
   inDosesShort,
   pigmentCode,
+  pigmentName,
   type PigmentOnShow,
 } from './pigment-names.ts';
 
+/** A suggestion; of a paint that is stirred into white first, how much of that. */
+export interface OfferedOnShow extends Suggestion {
+  readonly diluted?: { readonly pigment: string; readonly parts: number; readonly grams: number };
+}
+
 @customElement('lt-nudge')
 export class NudgeCard extends LitElement {
-  @property({ attribute: false }) suggestions: readonly Suggestion[] = [];
+  @property({ attribute: false }) suggestions: readonly OfferedOnShow[] = [];
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
   /** Doses of the palette, for pigments without their own. */
   @property({ attribute: false }) doseUnits: readonly DoseUnit[] = [];
@@ -88,7 +94,8 @@ export class NudgeCard extends LitElement {
         font-size: 0.875rem;
         line-height: 1.3;
       }
-      b {
+      b,
+      .dilute {
         color: var(--ink);
       }
       .note {
@@ -162,6 +169,7 @@ export class NudgeCard extends LitElement {
       </div>
       <div class="detail">
         <p>
+          ${chosen.diluted ? this.#dilution(chosen.diluted) : nothing}
           <b>${additionInWords(chosen.additions, this.pigments)}.</b>
           Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
           ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
@@ -186,14 +194,30 @@ export class NudgeCard extends LitElement {
     `;
   }
 
-  #choice(suggestion: Suggestion, index: number) {
+  #dilution({ pigment, parts, grams }: NonNullable<OfferedOnShow['diluted']>) {
+    return html`<span class="dilute">
+      Less ${pigmentName(pigment, this.pigments)} than can be dosed: stir 1 part into ${parts} parts
+      of white, and add ${formatGrams(grams)} of that. In all:
+    </span>`;
+  }
+
+  #choice(suggestion: OfferedOnShow, index: number) {
     const additions = Object.entries(suggestion.additions).sort(([, a], [, b]) => b - a);
     return html`<button
       aria-pressed=${index === this.chosen}
       @click=${() => this.dispatchEvent(new CustomEvent('lt-choose', { detail: { index } }))}
     >
       <span>
-        ${additions.map(([id, grams]) => {
+        ${
+          suggestion.diluted
+            ? html`<span class="pigment">
+                <span class="what">${formatGrams(suggestion.diluted.grams)}</span> of
+                ${pigmentCode(suggestion.diluted.pigment, this.pigments)} in white 1 :
+                ${suggestion.diluted.parts}
+              </span>`
+            : nothing
+        }
+        ${(suggestion.diluted ? [] : additions).map(([id, grams]) => {
           const units = dosesOf(id, this.pigments, this.doseUnits);
           const counted = units.filter(({ name }) => name === this.dosing);
           const doses = inDosesShort(grams, counted.length > 0 ? counted : units);

@@ -17,7 +17,7 @@ import '../elements/mix-list.ts';
 import type { MixOnShow } from '../elements/mix-list.ts';
 import '../elements/nudge.ts';
 import { formatNumber } from '../elements/numbers.ts';
-import { pigmentCode, pigmentName } from '../elements/pigment-names.ts';
+import { additionInWords, pigmentCode, pigmentName } from '../elements/pigment-names.ts';
 import '../elements/pot.ts';
 import '../elements/sheet.ts';
 import '../elements/swatches.ts';
@@ -117,6 +117,14 @@ export class PotScreen extends LitElement {
       .stack {
         display: grid;
         gap: 8px;
+      }
+      .note {
+        display: flex;
+        gap: 6px;
+        font-size: 0.9375rem;
+      }
+      .note svg {
+        flex: none;
       }
       .advice {
         display: grid;
@@ -248,10 +256,25 @@ export class PotScreen extends LitElement {
           : nothing
       }
       ${
-        nudge.startAgain
-          ? html`<button class="next" @click=${() => this.#start()}>Start a new mix</button>`
+        nudge.suggestions.length > 0 && nudge.message
+          ? html`<p class="quiet">${nudge.message}</p>`
           : nothing
       }
+      ${
+        nudge.startAgain
+          ? html`<p>
+                A fresh mix comes to ΔE₀₀ ${formatNumber(nudge.startAgain.deltaE00, 1)}:
+                ${additionInWords(nudge.startAgain.pot, palette!.pigments)}.
+              </p>
+              <button
+                class=${nudge.suggestions.length > 0 ? '' : 'next'}
+                @click=${() => this.#start()}
+              >
+                Start a new mix
+              </button>`
+          : nothing
+      }
+      ${nudge.warnings?.map((line) => html`<p class="note">${icons.caution}<span>${line}</span></p>`)}
     </section>`;
   }
 
@@ -357,7 +380,8 @@ export class PotScreen extends LitElement {
               .glaze=${glaze}
               .pigments=${now.palette!.pigments.filter(({ putAway }) => !putAway)}
               .doseUnits=${now.palette!.doseUnits}
-              .recipe=${recipe?.ok ? recipe : undefined}
+              .recipe=${recipe?.ok ? recipe.recipe : undefined}
+              .reason=${recipe?.ok ? (recipe.reason ?? '') : ''}
               .fault=${recipe && !recipe.ok ? recipe.error : ''}
               .busy=${this.reckoning}
               @lt-wanted=${(e: CustomEvent<{ grams: number }>) =>

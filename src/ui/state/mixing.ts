@@ -3,7 +3,7 @@ import type { LabD65 } from '../../colour/spaces.ts';
 import { withLearned } from '../../job/strengths.ts';
 import type { Id } from '../../job/ids.ts';
 import type { Palette } from '../../job/records.ts';
-import type { NudgeRequest, PotGrams, Suggestion } from '../../paint/types.ts';
+import type { NudgeRequest, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
 import {
   EMPTY_NUDGE,
   potMixes,
@@ -11,10 +11,12 @@ import {
   type BenchState,
   type Notice,
   type NudgeState,
+  type Offered,
 } from './bench-state.ts';
 import { inWholeDoses, smallestOf } from './doses.ts';
 import type { Feeds } from './feeds.ts';
 import { PaintNames } from './paint-names.ts';
+import { diluted, FINER } from './pre-dilution.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -24,7 +26,7 @@ const MOST_SHOWN = 2;
 
 /** A recipe from nothing, or why there is none. */
 export type FirstMix =
-  | { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 }
+  | { readonly ok: true; readonly recipe: Suggestion; readonly reason?: string }
   | { readonly ok: false; readonly error: string };
 
 /** Where each pigment pulls the dab, Lab per gram, by pigment id. */
@@ -35,7 +37,9 @@ export class Mixing {
   readonly #tools: Tools;
   readonly #feeds: Feeds;
   /** What the last answer says of strengths; kept with the palette once its reading is. */
-  #taught: { readonly pot: Id<'attempt'>; readonly strengths: Record<string, number> } | undefined;
+  #taught:
+    | { readonly pot: Id<'attempt'>; readonly strengths: Readonly<Record<string, Strength>> }
+    | undefined;
 
   constructor(store: Store<BenchState>, tools: Tools, feeds: Feeds) {
     this.#store = store;
@@ -65,20 +69,32 @@ export class Mixing {
         this.#say(inSentence(answer.error));
         return;
       }
-      if (pot) this.#taught = { pot, strengths: { ...names.byId(answer.strengths) } };
+      if (pot) this.#taught = { pot, strengths: names.byId(answer.learned) };
       const found = answer.suggestions.slice(0, MOST_SHOWN);
       const dosed = await this.#dosed(found, palette, names, request);
+      const finer = dosed.length > 0 ? [] : await this.#diluted(palette, names, request);
       if (isOvertaken()) return;
-      if (dosed.length > 0) {
-        this.#store.set({ nudge: { suggestions: dosed, chosen: 0, message: '' } });
-      } else if (found.length > 0) {
-        this.#say(
-          'One dose of any paint is too much now. Dose by the scale, or pre-dilute a little paint in white and state it as a paint of its own.',
-        );
-      } else {
-        const reason = answer.reason ?? 'No addition brings the dab nearer to the glaze.';
-        this.#say(inSentence(reason), reason.startsWith('start again'));
-      }
+      const suggestions = [...dosed, ...finer];
+      const reason =
+        answer.reason ??
+        (found.length > 0
+          ? 'one dose of any paint is too much now: dose by a finer scale'
+          : 'no addition brings the dab nearer to the glaze');
+      const { startAgain } = answer;
+      this.#store.set({
+        nudge: {
+          suggestions,
+          chosen: 0,
+          message: suggestions.length > 0 && answer.reason === undefined ? '' : inSentence(reason),
+          ...(startAgain && {
+            startAgain: {
+              pot: names.byId(startAgain.pot),
+              deltaE00: startAgain.predicted.deltaE00,
+            },
+          }),
+          warnings: answer.warnings.map(inSentence),
+        },
+      });
     } catch (error) {
       this.#say(error instanceof Error ? error.message : String(error));
     }
@@ -93,12 +109,24 @@ export class Mixing {
     const { palette } = this.#store.state;
     if (!palette) return { ok: false, error: 'There is no palette.' };
     const names = new PaintNames(palette);
-    const { paint } = this.#tools;
-    const smallest = smallestOf(palette);
-    const answer = await paint.firstMix(names.palette, glazeLab, totalGrams, smallest);
+    const answer = await this.#tools.paint.firstMix({
+      palette: names.palette,
+      pot: {},
+      glazeLab,
+      history: [],
+      strengths: names.strengths,
+      smallest: smallestOf(palette),
+      amount: totalGrams,
+    });
     if (answer === 'superseded') return { ok: false, error: 'Another recipe was asked for.' };
     if (!answer.ok) return { ok: false, error: inSentence(answer.error) };
-    return { ...answer, pot: names.byId(answer.pot) };
+    const [best] = answer.suggestions;
+    if (!best) return { ok: false, error: inSentence(answer.reason ?? 'there is no recipe') };
+    return {
+      ok: true,
+      recipe: names.suggestionById(best),
+      ...(answer.reason !== undefined && { reason: inSentence(answer.reason) }),
+    };
   }
 
   /** Where each pigment would pull the dab of the pot; undefined while there is no pot or no answer. */
@@ -172,8 +200,13 @@ export class Mixing {
         readings
           .filter(({ attempt }) => attempt?.id === mix.id)
           .slice(-1)
-          .map(({ record }) => ({ pot: names.named(mix.pot), dabLab: record.dabLab })),
+          .map(({ record: { dabLab, glazeLab: glaze } }) => ({
+            pot: names.named(mix.pot),
+            dabLab,
+            glazeLab: glaze,
+          })),
       ),
+      strengths: names.strengths,
       smallest: smallestOf(palette),
       largestGrowth: LARGEST_GROWTH,
     };
@@ -188,6 +221,7 @@ export class Mixing {
     request: NudgeRequest,
   ): Promise<readonly Suggestion[]> {
     const dosed: Suggestion[] = [];
+    let isRounded = false;
     for (const suggestion of suggestions.map((one) => names.suggestionById(one))) {
       const isPutAway = palette.pigments.some(
         ({ id, putAway }) => putAway && (suggestion.additions[id] ?? 0) > 0,
@@ -198,15 +232,43 @@ export class Mixing {
         dosed.push(suggestion);
         continue;
       }
+      isRounded = true;
       const answer = await this.#tools.paint.expectation(request, names.named(additions));
       if (answer === 'superseded' || !answer.ok) continue;
       const rounded = names.suggestionById(answer.suggestion);
       if (dosed.some((other) => isSame(other.additions, additions))) continue;
       const now = await this.#tools.paint.expectation(request, {});
       if (now === 'superseded' || !now.ok) continue;
-      if (rounded.predicted.deltaE00 < now.suggestion.predicted.deltaE00) dosed.push(rounded);
+      if (rounded.predicted.deltaE00 >= now.suggestion.predicted.deltaE00) continue;
+      const isCounted = palette.dosing !== undefined && palette.dosing !== 'scale';
+      dosed.push(isCounted ? { ...rounded, notes: withoutDosing(rounded.notes) } : rounded);
     }
-    return dosed;
+    // Rounding may turn the better into the worse; unrounded, the worker's order stands.
+    if (!isRounded) return dosed;
+    return dosed.sort((a, b) => a.predicted.deltaE00 - b.predicted.deltaE00);
+  }
+
+  /** What a finer hand would add, as a dilution that this hand can dose. */
+  async #diluted(
+    palette: Palette,
+    names: PaintNames,
+    request: NudgeRequest,
+  ): Promise<readonly Offered[]> {
+    const white = palette.pigments.find(({ isWhite, putAway }) => isWhite && !putAway);
+    if (!white) return [];
+    const { paint } = this.#tools;
+    const finer = await paint.nudge({ ...request, smallest: request.smallest * FINER });
+    if (finer === 'superseded' || !finer.ok) return [];
+    for (const suggestion of finer.suggestions) {
+      const { additions } = names.suggestionById(suggestion);
+      const dilution = diluted(additions, white.id, request.smallest);
+      if (!dilution) continue;
+      const answer = await paint.expectation(request, names.named(dilution.additions));
+      if (answer === 'superseded' || !answer.ok) continue;
+      const offered = names.suggestionById(answer.suggestion);
+      return [{ ...offered, notes: withoutDosing(offered.notes), diluted: dilution }];
+    }
+    return [];
   }
 
   async #record(pot: PotGrams, addition: PotGrams, text: string): Promise<void> {
@@ -225,8 +287,8 @@ export class Mixing {
     this.#store.set({ ...opened, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
   }
 
-  #say(message: string, startAgain = false): void {
-    const nudge: NudgeState = { suggestions: [], chosen: 0, message, startAgain };
+  #say(message: string): void {
+    const nudge: NudgeState = { suggestions: [], chosen: 0, message };
     this.#store.set({ nudge });
   }
 }
@@ -235,6 +297,11 @@ function isSame(a: PotGrams, b: PotGrams): boolean {
   return [...new Set([...Object.keys(a), ...Object.keys(b)])].every(
     (id) => Math.abs((a[id] ?? 0) - (b[id] ?? 0)) < 1e-9,
   );
+}
+
+/** A dilution is already the answer to what is hard to dose. */
+function withoutDosing(notes: readonly string[]): readonly string[] {
+  return notes.filter((note) => !note.includes('hard to dose by hand'));
 }
 
 /** The worker's lines begin small, and may name their list first. */

@@ -5,11 +5,14 @@
 import { solverPalette } from '../../job/solver-palette.ts';
 import type { Id } from '../../job/ids.ts';
 import type { Palette } from '../../job/records.ts';
-import type { PalettePigment, PotGrams, Suggestion } from '../../paint/types.ts';
+import { strengthBelief } from '../../job/strengths.ts';
+import type { PalettePigment, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
 
 export class PaintNames {
   /** The palette under names, as the worker takes it. */
   readonly palette: readonly PalettePigment[];
+  /** What is believed of the strengths, by name. */
+  readonly strengths: Readonly<Record<string, Strength>>;
   readonly #names: ReadonlyMap<string, string>;
   readonly #ids: ReadonlyMap<string, string>;
 
@@ -32,6 +35,12 @@ export class PaintNames {
       ...pigment,
       id: this.nameOf(pigment.id),
     }));
+    // The white stands still: only ratios of strengths show.
+    this.strengths = Object.fromEntries(
+      palette.pigments
+        .filter(({ isWhite }) => !isWhite)
+        .map(({ id }) => [this.nameOf(id), strengthBelief(palette, id, before)]),
+    );
   }
 
   nameOf(id: string): string {
