@@ -7,7 +7,9 @@ import { findLitTile } from '../../src/reading/reference.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { cellsOf, shiftBetween } from '../../src/reading/registration.ts';
 import type { EncodedPicture, Regions } from '../../src/reading/types.ts';
+import { readBlendMap } from '../../src/reading/blend-map.ts';
 import { LiveBench } from '../../workers/live-bench.ts';
+import { LiveMap } from '../../workers/live-map.ts';
 import { disc, polygon, shoot, turnedRectangle, type Shot, type Triple } from './reading-scene.ts';
 
 interface Handle {
@@ -161,5 +163,35 @@ test('four hundred live frames, still, shaken, pointed elsewhere, under another 
     expect(alive()).toBe(0);
   }
   expect(made.length).toBeGreaterThan(1000);
+  expect(Math.min(...Object.values(seen))).toBeGreaterThan(3);
+});
+
+test('live maps of an area, still, shaken and marked elsewhere, leave nothing behind', async () => {
+  const { cv, made, live: alive } = watched(nodeOpenCv());
+  const still = [1, 2, 3, 4].map((seed) => picture([62, -4, 10], { seed, gain: [0.8, 0.8, 0.8] }));
+  const shaken = { ...still[0]!, rgba: still[0]!.rgba.slice() };
+  shaken.rgba.copyWithin(0, 4 * (15 * 240 + 25));
+  const bench = new LiveMap<EncodedPicture>({
+    cv,
+    pixels: {
+      sizeOf: (frame) => frame,
+      fetch: ({ rgba, width }, { x, y }) =>
+        Promise.resolve({ rgba: rgba as Uint8Array, first: y * width + x, stride: width }),
+    },
+    find: (...given) => Promise.resolve(findLitTile(cv, ...given)),
+    map: (...given) => Promise.resolve(readBlendMap(cv, ...given)),
+    now: () => 0,
+  });
+  const seen = { maps: 0, moving: 0 };
+  for (let i = 0; i < 240; i++) {
+    if (i % 80 === 0) bench.watch({ area: { ...dab, radius: 16 + i / 80 } }, DEFAULT_SETTINGS, i);
+    const set = i % 80 > 60 && i % 80 < 66 ? [still[1]!, shaken] : still;
+    const report = await bench.analyse(set[i % set.length]!);
+    if (report.map?.ok) seen.maps++;
+    if (report.moving) seen.moving++;
+    if (i % 80 === 55) await bench.capture();
+    expect(alive()).toBe(0);
+  }
+  expect(made.length).toBeGreaterThan(500);
   expect(Math.min(...Object.values(seen))).toBeGreaterThan(3);
 });
