@@ -1,4 +1,4 @@
-/** What is said beside the numbers of a suggestion: overshoot, pre-dilution, hazard, growth. */
+/** What is said beside the numbers of a suggestion: overshoot, pre-dilution, what is not known, hazard, growth. */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { hazardOf } from './hazards.ts';
 import type { Judge, Judged } from './judge.ts';
@@ -43,6 +43,11 @@ export function notesOf(
       const parts = preDilution(grams, smallest);
       notes.push(
         `${id}: hard to dose by hand; stir 1 part into ${parts} parts of ${white.id} first and add ${tidy(grams * (parts + 1))} g of that`,
+      );
+    }
+    if (!pigment.isWhite && !pigment.tint) {
+      notes.push(
+        `${id}: known by its masstone alone, so what it does is a guess; read a tint in white, about 1 to 9`,
       );
     }
     const hazard = hazardOf(pigment.colourIndex);

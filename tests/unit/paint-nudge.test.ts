@@ -133,6 +133,18 @@ describe('notes', () => {
     expect(notes).toMatch(/cobalt blue \(PB 28\) contains cobalt: not for spraying/);
   });
 
+  it('says of a pigment without a tint that what it does is a guess', () => {
+    const pot = { white: 5 };
+    const glazeLab = predictMix(palette, { white: 5, ultramarine: 0.3 });
+    const untinted = palette.map(({ tint, ...one }) =>
+      one.id === 'ultramarine' || tint === undefined ? one : { ...one, tint },
+    );
+    const notes = (of: typeof untinted) =>
+      answerTo({ pot, glazeLab, palette: of }).suggestions.flatMap((one) => one.notes);
+    expect(notes(untinted).join('\n')).toMatch(/ultramarine: known by its masstone alone/);
+    expect(notes(palette).join('\n')).not.toMatch(/masstone alone/);
+  });
+
   it('proposes to pre-dilute what is hard to dose', () => {
     const pot = { white: 5 };
     const glazeLab = predictMix(palette, { white: 5, black: 0.01 });

@@ -101,6 +101,11 @@ describe('a bad request names the pigment and the fault', () => {
       /masstone of “blue” is missing/,
     ],
     ['the same id twice', (r) => (r.palette[2]!.id = 'blue'), /“blue” is there twice/],
+    [
+      'an id that every object answers to',
+      (r) => (r.palette[2]!.id = 'constructor'),
+      /palette\[2\]\.id of “constructor” cannot be the name of a pigment/,
+    ],
     ['no palette', (r) => (r.palette = []), /palette holds no pigment/],
     [
       'a smallest dose of nothing',
