@@ -79,6 +79,14 @@ describe('the card of a paint', () => {
     ]) {
       expect(text(card)).toContain(said);
     }
+    expect(text(card)).not.toContain('contrast');
+    // Complete hiding is a contrast ratio of 0.98 (ISO 6504-1, ASTM D6441).
+    card.contrast = 0.97;
+    await card.updateComplete;
+    expect(text(card)).toContain('does not hide');
+    card.contrast = 0.98;
+    await card.updateComplete;
+    expect(text(card)).toContain('masstone hides');
     const forget = vi.fn();
     card.addEventListener('lt-forget', forget);
     press(card, 'Forget that');

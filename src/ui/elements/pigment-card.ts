@@ -9,6 +9,7 @@ import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
 import { coloursOf } from '../../job/solver-palette.ts';
 import { hazardOf } from '../../paint/hazards.ts';
+import { COMPLETE_HIDING } from '../../paint/hiding.ts';
 import type { Characterisation } from '../../paint/quality.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
@@ -18,6 +19,8 @@ import { formatNumber } from './numbers.ts';
 export class PigmentCard extends LitElement {
   @property({ attribute: false }) pigment!: Pigment;
   @property({ attribute: false }) quality: Characterisation | undefined;
+  /** Contrast ratio of its masstone over black and white, where both were read. */
+  @property({ attribute: false }) contrast: number | undefined;
   /** Learned strength, relative to its characterisation. */
   @property({ type: Number }) strength = 1;
 
@@ -181,6 +184,18 @@ export class PigmentCard extends LitElement {
         ${pigment.origin === 'typed' ? 'Its colours were typed.' : nothing}
       </p>
       ${quality?.remedy ? html`<p class="quiet">Better with ${quality.remedy}.</p>` : nothing}
+      ${
+        this.contrast === undefined
+          ? nothing
+          : html`<p class="quiet">
+              ${
+                this.contrast >= COMPLETE_HIDING
+                  ? 'Its masstone hides'
+                  : 'Its masstone does not hide: read it again, laid thicker'
+              }
+              (contrast ratio ${formatNumber(this.contrast, 2)}).
+            </p>`
+      }
       <p class="quiet">
         masstone ${three(colours.masstone)}${tint ? html`<br />${tintLine(tint)}` : nothing}
         ${moreTints?.map((one) => html`<br />${tintLine(one)}`)}

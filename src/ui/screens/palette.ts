@@ -19,7 +19,7 @@ import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/sheet.ts';
 import { typedField } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
-import { missingStep } from '../state/characterising.ts';
+import { contrastOf, missingStep } from '../state/characterising.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -175,6 +175,7 @@ export class PaletteScreen extends LitElement {
             html`<lt-pigment
               .pigment=${pigment}
               .quality=${this.#quality.value?.get(pigment.id)}
+              .contrast=${contrastOf(pigment)}
               .strength=${strengthOf(palette, pigment.id)}
               @lt-read=${() => {
                 location.hash = hashOf({ screen: 'characterise', pigment: pigment.id });
