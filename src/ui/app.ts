@@ -16,6 +16,8 @@ import './screens/settings.ts';
 import './screens/standing-lines.ts';
 import './screens/treatment.ts';
 import { startServices } from './start.ts';
+import { writeNumbersBy } from './elements/numbers.ts';
+import { HandsFree } from './state/hands-free.ts';
 import { INITIAL, type BenchState } from './state/bench-state.ts';
 import { routeOf, type Route } from './state/route.ts';
 import { servicesContext, type Services } from './state/services.ts';
@@ -245,12 +247,21 @@ export class App extends LitElement {
       await new Promise(requestAnimationFrame);
       await new Promise(requestAnimationFrame);
       this.services.safekeeping.begin();
+      new HandsFree(this.#store).begin();
+      this.#store.addEventListener('change', this.#writeNumbers);
       await this.services.session.begin();
       await this.services.version.begin();
     } catch (error) {
       this.failure = error instanceof Error ? error.message : String(error);
     }
   }
+
+  #settings: BenchState['settings'];
+  #writeNumbers = () => {
+    const { settings } = this.#store.state;
+    if (settings && settings !== this.#settings) writeNumbersBy(settings);
+    this.#settings = settings;
+  };
 
   #follow = () => {
     this.route = routeOf(location.hash);

@@ -43,12 +43,6 @@ export function formatExact(value: number): string {
   return formatNumber(value, places.length);
 }
 
-/** What a person typed as a number: both decimal signs, both minus signs; NaN when it is none. */
-export function numberTyped(text: string): number {
-  const plain = text.trim().replace(',', '.').replace('−', '-');
-  return plain === '' ? Number.NaN : Number(plain);
-}
-
 /**
  * Grams to the step a bench balance shows: 0.01 g, or 0.001 g where 0.01 would hide the dose; in
  * milligrams when the person chose them.

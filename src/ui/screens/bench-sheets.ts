@@ -8,9 +8,10 @@ import '../elements/amounts.ts';
 import '../elements/cautions.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/key-list.ts';
+import '../elements/pedals.ts';
 import '../elements/sheet.ts';
 import { potOf, type BenchState } from '../state/bench-state.ts';
-import { KEY_MAP } from '../state/keys.ts';
+import { assignable, KEY_MAP, type BenchAction, type OwnKeys } from '../state/keys.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -24,6 +25,9 @@ const HEADINGS: Record<BenchSheet, string> = {
   'added-other': 'What was added',
   'state-pot': 'What is in the pot',
 };
+
+/** What a pedal is worth having for. */
+const PEDALS: readonly BenchAction[] = ['next', 'read', 'save', 'added', 'undo'];
 
 @customElement('lt-bench-sheets')
 export class BenchSheets extends LitElement {
@@ -96,11 +100,17 @@ export class BenchSheets extends LitElement {
         return this.#picture();
       case 'keys':
         return html`<lt-key-list
-          .keys=${KEY_MAP}
-          .on=${this.bench.singleKeys}
-          @lt-keys=${(e: CustomEvent<{ on: boolean }>) =>
-            this.services.store.set({ singleKeys: e.detail.on })}
-        ></lt-key-list>`;
+            .keys=${KEY_MAP}
+            .on=${this.bench.singleKeys}
+            @lt-keys=${(e: CustomEvent<{ on: boolean }>) =>
+              this.services.store.set({ singleKeys: e.detail.on })}
+          ></lt-key-list>
+          <lt-pedals
+            .actions=${KEY_MAP.filter(({ action }) => PEDALS.includes(action))}
+            .own=${this.bench.settings?.keys ?? {}}
+            .assignable=${assignable}
+            @lt-assign=${(e: CustomEvent<{ own: OwnKeys }>) => void this.#assign(e.detail.own)}
+          ></lt-pedals>`;
       case 'notes':
         return html`<ul class="stack">
           ${suggestion?.notes.map((note) => html`<li class="note">${icons.caution} ${note}</li>`)}
@@ -236,6 +246,16 @@ export class BenchSheets extends LitElement {
     this.#open(undefined);
     void this.services.session.openPhoto(file);
   };
+
+  async #assign(keys: OwnKeys): Promise<void> {
+    const { records, store } = this.services;
+    try {
+      const settings = await records.saveSettings({ ...(await records.settings()), keys });
+      store.set({ settings });
+    } catch (error) {
+      store.set({ trouble: error instanceof Error ? error.message : String(error) });
+    }
+  }
 
   #open(sheet: BenchSheet | undefined): void {
     this.dispatchEvent(new CustomEvent('lt-sheet', { detail: { sheet } }));

@@ -308,7 +308,7 @@ export class BenchScreen extends LitElement {
   }
 
   #key = (event: KeyboardEvent) => {
-    const action = actionOf(event);
+    const action = actionOf(event, this.#bench.value.settings?.keys);
     if (!action || this.sheet || !this.#bench.value.singleKeys) return;
     event.preventDefault();
     this.#do(action);

@@ -151,18 +151,7 @@ export class LightScreen extends LitElement {
       </div>
       <p class="said" role="status">${summary(checks)}</p>
       <div class="columns">
-        <div>
-          <div class="picture">${feedView(now.feed, () => (location.hash = '#/bench'))}</div>
-          ${now.feed.kind === 'camera' ? this.#camera() : nothing}
-          <section class="panel">
-            <h3>What cannot be seen from here</h3>
-            <ul>
-              <li>Piece and tile face the lamp alike, and stand at the same distance from it.</li>
-              <li>The lamp stands to one side, so that its image is not on the dab.</li>
-              <li>The camera looks at them from the front, close enough that the dab is large.</li>
-            </ul>
-          </section>
-        </div>
+        <div class="picture">${feedView(now.feed, () => (location.hash = '#/bench'))}</div>
         <div class="checks" role="list" aria-label="Checks">
           ${checks.map(
             ({ title, state, what }) =>
@@ -174,6 +163,17 @@ export class LightScreen extends LitElement {
                 </div>
               </div>`,
           )}
+        </div>
+        <div class="more">
+          ${now.feed.kind === 'camera' ? this.#camera() : nothing}
+          <section class="panel">
+            <h3>What cannot be seen from here</h3>
+            <ul>
+              <li>Piece and tile face the lamp alike, and stand at the same distance from it.</li>
+              <li>The lamp stands to one side, so that its image is not on the dab.</li>
+              <li>The camera looks at them from the front, close enough that the dab is large.</li>
+            </ul>
+          </section>
         </div>
       </div>
     `;

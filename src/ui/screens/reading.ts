@@ -4,6 +4,7 @@ import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import '../elements/cautions.ts';
 import '../elements/crop.ts';
@@ -12,7 +13,10 @@ import { formatGrams, formatNumber, formatPercent, formatTime } from '../element
 import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/result.ts';
 import '../elements/swatches.ts';
+import { typedField } from '../elements/typed-number.ts';
+import '../elements/undo-line.ts';
 import type { SavedReading } from '../state/bench-state.ts';
+import type { Done } from '../state/job-book.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -35,6 +39,7 @@ export class ReadingScreen extends LitElement {
   @property() reading = '';
   @state() private marked = true;
   @state() private trouble = '';
+  @state() private done: Done | undefined;
 
   #load = new Task(this, {
     task: async ([id]) => {
@@ -76,6 +81,27 @@ export class ReadingScreen extends LitElement {
         justify-content: space-between;
         gap: 8px;
         padding: 8px 12px;
+      }
+      .share {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        gap: 2px 12px;
+        margin-block: 8px;
+      }
+      .share svg {
+        grid-column: 1 / -1;
+        inline-size: 100%;
+        block-size: 12px;
+      }
+      .whole {
+        fill: var(--control-deep);
+      }
+      .part {
+        fill: var(--ink-quiet);
+      }
+      form {
+        display: grid;
+        gap: 12px;
       }
       table {
         inline-size: 100%;
@@ -157,12 +183,20 @@ export class ReadingScreen extends LitElement {
         ])}
       </section>
       <section class="panel">
-        ${table(
-          'Where the uncertainty comes from',
-          record.uncertainty.shares
-            .filter(({ share }) => share >= 0.005)
-            .map(({ source, share }) => [SOURCE_NAMES[source] ?? source, formatPercent(share)]),
-        )}
+        <h3>Where the uncertainty comes from</h3>
+        ${record.uncertainty.shares
+          .filter(({ share }) => share >= 0.005)
+          .map(
+            ({ source, share }) =>
+              html`<div class="share">
+                <span>${SOURCE_NAMES[source] ?? source}</span><span>${formatPercent(share)}</span>
+                <svg viewBox="0 0 100 4" preserveAspectRatio="none" aria-hidden="true">
+                  <rect class="whole" width="100" height="4" />
+                  <rect class="part" width=${100 * share} height="4" />
+                </svg>
+              </div>`,
+          )}
+        <p class="quiet">${record.uncertainty.sentence}</p>
       </section>
       ${
         pot.length > 0
@@ -189,10 +223,60 @@ export class ReadingScreen extends LitElement {
       </section>
       <section class="panel"><lt-cautions .places=${['record']}></lt-cautions></section>
       <section class="panel">
+        <lt-undo-line
+          .text=${this.done?.text ?? ''}
+          .canUndo=${this.done !== undefined}
+          @lt-undo=${() => void this.#undo()}
+          @lt-close=${() => (this.done = undefined)}
+        ></lt-undo-line>
+        <form novalidate @submit=${(event: SubmitEvent) => void this.#edit(event, record)}>
+          <label>
+            The dab was
+            <select name="film">
+              ${(['wet', 'dry'] as const).map(
+                (film) =>
+                  html`<option value=${film} ?selected=${record.film === film}>${film}</option>`,
+              )}
+            </select>
+          </label>
+          <label>Note<input name="note" maxlength="2000" .value=${record.note} /></label>
+          <button>Keep</button>
+        </form>
+      </section>
+      <section class="panel">
         <button @click=${() => void this.#remove(record.id)}>Delete this reading</button>
         <p role="alert">${this.trouble}</p>
       </section>
     </div>`;
+  }
+
+  async #edit(event: SubmitEvent, record: ReadingRecord): Promise<void> {
+    event.preventDefault();
+    const form = event.currentTarget as HTMLFormElement;
+    const film = typedField(form, 'film') === 'dry' ? 'dry' : 'wet';
+    const changed = { ...record, film, note: typedField(form, 'note') } as const;
+    await this.#attempt(async () => {
+      this.done = await this.services.book.edit(record, changed);
+      await this.#load.run();
+    });
+  }
+
+  async #undo(): Promise<void> {
+    const { done } = this;
+    this.done = undefined;
+    await this.#attempt(async () => {
+      await done?.undo();
+      await this.#load.run();
+    });
+  }
+
+  async #attempt(work: () => Promise<void>): Promise<void> {
+    try {
+      this.trouble = '';
+      await work();
+    } catch (error) {
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
   }
 
   async #remove(id: Id<'reading'>): Promise<void> {

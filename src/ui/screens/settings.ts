@@ -4,11 +4,21 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { labD65 } from '../../colour/spaces.ts';
 import { DEFAULT_THRESHOLDS, type Settings } from '../../job/settings.ts';
+import { formatExact, writeNumbersBy } from '../elements/numbers.ts';
+import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+
+/** Languages that write numbers or dates differently; any other is the browser's to give. */
+const LOCALES = ['en-GB', 'en-US', 'de', 'fr', 'es', 'it', 'nl', 'pl', 'sv', 'cs', 'ja', 'zh'];
+
+function nameOf(locale: string): string {
+  const name = new Intl.DisplayNames([locale], { type: 'language' }).of(locale) ?? locale;
+  return `${name}: ${new Intl.NumberFormat(locale).format(1.8)}`;
+}
 
 @customElement('lt-settings')
 export class SettingsScreen extends LitElement {
@@ -45,6 +55,12 @@ export class SettingsScreen extends LitElement {
         grid-template-columns: repeat(auto-fit, minmax(min(150px, 100%), 1fr));
         gap: 12px;
       }
+      .switch {
+        display: flex;
+        align-items: center;
+        gap: 12px;
+        min-block-size: var(--touch);
+      }
       .hint {
         margin-block: 8px;
         color: var(--ink-quiet);
@@ -65,7 +81,7 @@ export class SettingsScreen extends LitElement {
     const tile = settings.tiles[0]!;
     const number = (name: string, label: string, value: number) =>
       html`<label>
-        ${label}<input name=${name} inputmode="decimal" .value=${String(value)} />
+        ${label}<input name=${name} inputmode="decimal" .value=${formatExact(value)} />
       </label>`;
     return html`
       <div class="bar"><h2>Settings</h2></div>
@@ -77,9 +93,10 @@ export class SettingsScreen extends LitElement {
             ${number('imperceptible', 'Cannot be seen up to ΔE₀₀', settings.thresholds.imperceptible)}
           </div>
           <p class="hint">
-            ${DEFAULT_THRESHOLDS.acceptable} and ${DEFAULT_THRESHOLDS.imperceptible} are where half
-            of 175 observers accept, and half see, a difference between ceramic specimens (Paravina
-            and others 2015, Journal of Esthetic and Restorative Dentistry 27, S1).
+            ${formatExact(DEFAULT_THRESHOLDS.acceptable)} and
+            ${formatExact(DEFAULT_THRESHOLDS.imperceptible)} are where half of 175 observers accept,
+            and half see, a difference between ceramic specimens (Paravina and others 2015, Journal
+            of Esthetic and Restorative Dentistry 27, S1).
           </p>
         </fieldset>
         <fieldset>
@@ -102,6 +119,47 @@ export class SettingsScreen extends LitElement {
             ${number('ua', 'of a*', tile.standardUncertainty[1])}
             ${number('ub', 'of b*', tile.standardUncertainty[2])}
           </div>
+        </fieldset>
+        <fieldset>
+          <legend>Numbers</legend>
+          <div class="fields">
+            <label>
+              Language of numbers and dates
+              <select name="locale">
+                <option value="" ?selected=${!settings.numberLocale}>the browser’s</option>
+                ${LOCALES.map(
+                  (locale) =>
+                    html`<option value=${locale} ?selected=${settings.numberLocale === locale}>
+                      ${nameOf(locale)}
+                    </option>`,
+                )}
+              </select>
+            </label>
+            <label>
+              Masses in
+              <select name="massUnit">
+                ${(['g', 'mg'] as const).map(
+                  (unit) =>
+                    html`<option value=${unit} ?selected=${settings.massUnit === unit}>
+                      ${unit === 'g' ? 'grams' : 'milligrams'}
+                    </option>`,
+                )}
+              </select>
+            </label>
+          </div>
+        </fieldset>
+        <fieldset>
+          <legend>Hands-free</legend>
+          <div class="fields">
+            <label class="switch">
+              <input type="checkbox" name="spoken" ?checked=${settings.spoken} />
+              Results are spoken
+            </label>
+          </div>
+          <p class="hint">
+            Verdict, largest difference and next addition, by the voice of this device. Keys and
+            pedals are assigned on the bench, under ?.
+          </p>
         </fieldset>
         <fieldset>
           <legend>For the record</legend>
@@ -128,11 +186,16 @@ export class SettingsScreen extends LitElement {
       const value = data.get(name);
       return typeof value === 'string' ? value.trim() : '';
     };
-    const number = (name: string) =>
-      text(name) === '' ? Number.NaN : Number(text(name).replace(',', '.').replace('−', '-'));
+    const number = (name: string) => typedNumber(text(name));
+    const locale = text('locale');
+    const bare = { ...settings };
+    Reflect.deleteProperty(bare, 'numberLocale');
     const lamp = text('lamp');
     const changed: Settings = {
-      ...settings,
+      ...bare,
+      ...(locale && { numberLocale: locale }),
+      massUnit: text('massUnit') === 'mg' ? 'mg' : 'g',
+      spoken: data.has('spoken'),
       thresholds: { acceptable: number('acceptable'), imperceptible: number('imperceptible') },
       tiles: [
         {
@@ -147,7 +210,9 @@ export class SettingsScreen extends LitElement {
     };
     try {
       const kept = await this.services.records.saveSettings(changed);
+      writeNumbersBy(kept);
       await this.services.session.useSettings(kept);
+      this.requestUpdate();
       this.said = 'Kept. They hold from the next reading on.';
     } catch (error) {
       this.said = error instanceof Error ? error.message : String(error);

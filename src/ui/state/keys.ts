@@ -68,9 +68,23 @@ export const MAP_KEYS: readonly KeyLine<MapAction>[] = [
   { action: 'keys', keys: ['?'], shown: '?', what: 'This keyboard map' },
 ];
 
+/** Keys and pedals that the person assigned, by action; they go before the map's. */
+export type OwnKeys = Readonly<Record<string, readonly string[]>>;
+
 /** What a key press on the bench means; nothing while a person types or uses a control with it. */
-export function actionOf(event: KeyboardEvent): BenchAction | undefined {
-  return actionAmong(KEY_MAP, event);
+export function actionOf(event: KeyboardEvent, own: OwnKeys = {}): BenchAction | undefined {
+  const assigned = KEY_MAP.map((line) => ({ ...line, keys: own[line.action] ?? [] }));
+  return actionAmong([...assigned, ...KEY_MAP], event);
+}
+
+/** Keys that move about and work controls are no one's to assign. */
+const NOT_ASSIGNED =
+  /^(tab|enter|escape|shift|control|alt|meta|capslock|arrow.*| |dead|unidentified)$/;
+
+/** A pressed key as it is assigned and kept; undefined when it may not be. */
+export function assignable(key: string): string | undefined {
+  const name = key.toLowerCase();
+  return NOT_ASSIGNED.test(name) ? undefined : name;
 }
 
 /** The same for any screen’s keys. */
