@@ -1,6 +1,8 @@
 /** A palette of one's own: paints read on the tile, doses weighed, faults named, all of it kept. */
 import type { Page } from 'playwright-core';
+import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { DemoBench } from '../../calibration-samples/render/demo.ts';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
 
@@ -155,6 +157,26 @@ test('ten drops on the scale are a drop, also tomorrow, and additions are counte
   await bench.read();
   expect(await bench.nextAddition()).toMatch(/\d drops? PB/);
 }, 120_000);
+
+test('a photograph of paint on the tile is read where it is tapped', async () => {
+  const demo = new DemoBench();
+  demo.layOnTile({ 'PBk 11': 1 });
+  const { width, height, rgba } = demo.frame(60_000);
+  const photo = await sharp(rgba, { raw: { width, height, channels: 4 } })
+    .png()
+    .toBuffer();
+  await goTo('Palette', 'lt-palette lt-pigment >> nth=0');
+  await bench.button('Read again black').click();
+  await bench.openPhoto({ name: 'black.png', mimeType: 'image/png', buffer: photo });
+  await page.getByText('Tap the paint on the tile in the picture.').waitFor();
+  await bench.tap({ width, height }, demo.regions.onTile);
+  await page.getByText(/now, photograph/).waitFor({ timeout: 60_000 });
+  await page.keyboard.press('r');
+  await page.getByText('Kept: masstone of black').first().waitFor({ timeout: 60_000 });
+  await page.getByRole('link', { name: 'Done' }).click();
+  // The renderer's own black; what its gloss mirrors of the room lightens it a little.
+  await expect.poll(() => card('PBk 11')).toMatch(/masstone [4-9]\.\d/);
+}, 90_000);
 
 test('a paint is removed, and brought back by undo', async () => {
   await goTo('Palette', 'lt-palette lt-pigment >> nth=0');
