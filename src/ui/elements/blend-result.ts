@@ -84,6 +84,7 @@ export class BlendResult extends LitElement {
         font-weight: 700;
       }
       .sure {
+        vertical-align: bottom;
         display: inline-flex;
         align-items: center;
         gap: 5px;
