@@ -58,8 +58,9 @@ export class Cadence {
       const drifts = dabLight.some((v, k) => Math.abs(v - held[k]!) > DRIFT);
       return drifts && this.#since >= Math.min(MOST_FRAMES, this.#readingMs / DRIFTING_MS);
     }
+    // The number that will hold is not waited for longer than the average itself.
+    if (settled === 1) return true;
     const patience = Math.min(MOST_FRAMES, this.#readingMs / EARLY_MS);
-    const isLast = settled === 1 && frames > this.#framesRead;
-    return this.#since >= patience && (isLast || frames >= 2 * this.#framesRead);
+    return this.#since >= patience && frames >= 2 * this.#framesRead;
   }
 }

@@ -45,7 +45,7 @@ const RATIO = [0.01, 0.06] as const;
 const DAB = [0.004, 0.06] as const;
 
 /** Pixels that a settled average takes in of each frame, on the mean. */
-const PIXELS_A_FRAME = 250_000;
+const PIXELS_A_FRAME = 80_000;
 
 const TILE_MARGIN = 8;
 /** Half-width of what a reading looks at round the dab, in its radii and px. */
@@ -197,7 +197,7 @@ export class FrameAverager {
     this.#awaitStillness(pixels);
   }
 
-  /** Once settled, large patches are summed in every second or third frame only: it is enough. */
+  /** Once settled, patches are summed in every few frames only, the larger the fewer: it is enough. */
   #hasTime(): boolean {
     if (this.state.settled < 1) return true;
     const pixels = this.#patches.reduce((sum, { rect }) => sum + rect.width * rect.height, 0);

@@ -309,8 +309,9 @@ describe('when the average is read', () => {
     cadence.took(200);
     const due = frames(400).filter((n) => cadence.isDue(state(Math.min(64, n))));
     const gaps = due.slice(1).map((n, i) => n - due[i]!);
-    expect(Math.min(...gaps)).toBeGreaterThanOrEqual(10);
-    expect(due.at(-1)).toBeGreaterThanOrEqual(32);
+    expect(Math.min(...gaps.slice(0, -1))).toBeGreaterThanOrEqual(10);
+    // The one that will hold, at once.
+    expect(due.at(-1)).toBe(32);
     expect(cadence.isHeld).toBe(true);
   });
 
