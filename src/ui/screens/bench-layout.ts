@@ -124,6 +124,7 @@ export const benchLayout = css`
     font-size: 0.9375rem;
     font-weight: 700;
   }
+  .heading .button,
   .heading button {
     padding-inline: 10px;
     font-size: 0.875rem;

@@ -221,6 +221,11 @@ export class BenchScreen extends LitElement {
       <div class="heading">
         <h2 id="addition">Next addition</h2>
         ${
+          now.nudge.startAgain && now.nudge.suggestions.length === 0
+            ? html`<a class="button" href=${hashOf({ screen: 'pot' })}>Start a new mix</a>`
+            : nothing
+        }
+        ${
           blends
             ? html`<button @click=${() => (this.sheet = 'spraying')}>
                 ${icons.caution} Before you spray
@@ -249,6 +254,7 @@ export class BenchScreen extends LitElement {
       number: index + 1,
       deltaE00: record.difference.deltaE00,
       verdict: record.verdict.acceptable,
+      film: record.film,
       addition: additionShort(attempt?.addition ?? {}, now.palette?.pigments ?? []),
       ...this.#thumbnails.of(record.id),
     }));

@@ -36,6 +36,10 @@ export class CharacterisingSession {
   readonly #reader: Reader;
   /** The bench is turned to the tile; what was under way when one leaves comes to nothing. */
   #isInside = false;
+  /** What was kept last, and for what. */
+  #last: { readonly place: string; readonly lab: LabD65 } | undefined;
+  /** What reads as the dab before it is kept when the person says so twice. */
+  #doubted: string | undefined;
 
   constructor(store: Store<BenchState>, feeds: Feeds, palettes: Palettes, reader: Reader) {
     this.#store = store;
@@ -124,19 +128,40 @@ export class CharacterisingSession {
       this.#fault(tint);
       return;
     }
-    const fault =
-      sameDab(now.step, pigment, lab) ??
-      (await this.#palettes.changePigment(pigment.id, keptLine(now, pigment, lab), (current) =>
-        withColour({ ...current, origin }, now.step, lab, tint),
-      ));
+    const place = `${pigment.id}/${now.step}`;
+    if (origin === 'read' && this.#doubted !== place && this.#isStale(now.step, pigment, lab)) {
+      this.#doubted = place;
+      this.#fault(
+        `That reads as the dab before it. Lay the ${NAMES[now.step]} of ${pigment.name} and read again; if it does lie there, press once more.`,
+      );
+      return;
+    }
+    this.#doubted = undefined;
+    const fault = await this.#palettes.changePigment(
+      pigment.id,
+      keptLine(now, pigment, lab),
+      (current) => withColour({ ...current, origin }, now.step, lab, tint),
+    );
     if (fault !== undefined) {
       this.#fault(`${fault} Nothing was kept: lay the dab again, or correct the amounts.`);
       return;
     }
+    this.#last = { place, lab };
     const after = this.#store.state.palette ?? palette;
     const next = nextStepOf(after, pigment.id);
     if (next) await this.choose(next.pigment, next.step);
     else await this.choose(pigment.id, now.step);
+  }
+
+  /** One key reads and goes on: pressed before the dab was changed, it would read the last one twice. */
+  #isStale(step: CharacterStep, { id, masstone, tint }: Pigment, lab: LabD65): boolean {
+    // Over black a coat that hides reads as it did over white.
+    if (step === 'black') return false;
+    const own = { masstone: [tint?.lab], tint: [masstone], 'more-tint': [masstone, tint?.lab] };
+    const last = this.#last?.place === `${id}/${step}` ? undefined : this.#last?.lab;
+    return [last, ...own[step]].some(
+      (other) => other && other[0] < NEARLY_WHITE && deltaE00(other, lab) < SAME_DAB,
+    );
   }
 
   /** Asked after waiting: the person may have left meanwhile. */
@@ -250,22 +275,6 @@ function withColour(
 }
 
 const ratio = ({ pigment, white }: Tint) => (white / pigment).toPrecision(3);
-
-function sameDab(step: CharacterStep, pigment: Pigment, lab: LabD65): string | undefined {
-  if (step === 'black') return undefined;
-  const others =
-    step === 'masstone'
-      ? [pigment.tint?.lab]
-      : step === 'tint'
-        ? [pigment.masstone]
-        : [pigment.masstone, pigment.tint?.lab];
-  const isTwice = others.some(
-    (other) => other && other[0] < NEARLY_WHITE && deltaE00(other, lab) < SAME_DAB,
-  );
-  return isTwice
-    ? `The ${NAMES[step]} of ${pigment.name} reads as what was read of it before: is it a fresh dab?`
-    : undefined;
-}
 
 function keptLine({ step }: Characterising, { name }: Pigment, lab: LabD65): string {
   return `Kept: ${NAMES[step]} of ${name}, L* ${lab[0].toFixed(1)}, a* ${lab[1].toFixed(1)}, b* ${lab[2].toFixed(1)}.`;
