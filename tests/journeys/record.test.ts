@@ -1,5 +1,6 @@
 /** The record: written, printed from, handed over as a file, and taken in by another browser. */
 import { readFileSync } from 'node:fs';
+import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
@@ -103,6 +104,22 @@ test('another device says what the file would change, takes it in, and shows the
     await page.getByRole('button', { name: 'Take it in' }).click();
     await page.getByText('1 reading · last').waitFor();
     expect(await page.locator('lt-jobs .area').count()).toBe(2);
+
+    // Once more: what is here already is said, and a copy beside it changes nothing of it.
+    await choose(bundle);
+    await page.getByText(/Already here and identical: .*1 reading/).waitFor();
+    expect(await page.getByRole('button', { name: 'Take it in', exact: true }).count()).toBe(0);
+    await page.getByRole('button', { name: 'Take it in as a copy beside it' }).click();
+    await page.getByRole('heading', { name: /\(copy\)$/ }).waitFor();
+    expect(await page.locator('lt-jobs .area').count()).toBe(3);
+
+    // A file in which one number is spoilt names it, and changes nothing.
+    const parts = unzipSync(bundle);
+    const json = strFromU8(parts['job.json']!).replace(/("deltaE00": )[\d.]+/, '$1"many"');
+    await choose(Buffer.from(zipSync({ ...parts, 'job.json': strToU8(json) })));
+    await page.getByText(/ΔE₀₀: must be a number, but is “many”/).waitFor();
+    await page.keyboard.press('Escape');
+    expect(await page.locator('lt-jobs .area').count()).toBe(3);
     expect(other.complaints).toEqual([]);
   } finally {
     await other.close();

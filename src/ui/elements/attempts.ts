@@ -14,6 +14,8 @@ export interface AttemptOnShow {
   readonly verdict: Verdict;
   /** "+ 0.012 g PB 35", or "first mix". */
   readonly addition: string;
+  /** Whether the dab was read wet or dry. */
+  readonly film?: 'wet' | 'dry';
   /** Address of the crop; absent while it loads. */
   readonly thumbnail?: string;
 }
@@ -103,6 +105,7 @@ export class AttemptsRow extends LitElement {
                 <span class="first">
                   ${verdictIcon(attempt.verdict, 16)}
                   <strong>${formatNumber(attempt.deltaE00, 1)}</strong>
+                  ${attempt.film ? html`<small>${attempt.film}</small>` : nothing}
                 </span>
                 ${attempt.addition ? html`<small>${attempt.addition}</small>` : nothing}
               </span>

@@ -1,4 +1,5 @@
 /** The one thing to do next, in plain words. Pure: the bench shows it, a single pedal does it. */
+import type { Area, Job, Piece } from '../../job/records.ts';
 import type { BenchState } from './bench-state.ts';
 
 export interface NextStep {
@@ -12,6 +13,9 @@ const wait = (text: string): NextStep => ({ text, action: undefined });
 export function nextStep(state: BenchState): NextStep {
   if (state.busy === 'reading') return wait('Reading. Hold still.');
   if (state.busy === 'saving') return wait('Saving.');
+  if (Object.values(state.place ?? {}).some(({ deletedAt }: Area | Piece | Job) => deletedAt)) {
+    return wait('This area is deleted. Bring it back, or choose another, under Jobs.');
+  }
   return state.held ? afterReading(state) : beforeReading(state);
 }
 

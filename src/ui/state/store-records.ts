@@ -52,11 +52,11 @@ export class StoreRecords implements BenchRecords {
   }
 
   async openLast(): Promise<OpenedArea> {
-    const last = this.#memory.getItem(LAST_AREA) as Id<'area'> | null;
-    const area = last && (await this.#store.get(last));
-    if (area && !area.deletedAt) return await this.openArea(area.id);
+    // Without what lies in the bin, by itself or with its piece or job.
     const areas = await this.#store.list('area');
-    return await this.openArea(areas.at(-1)?.id ?? (await seedDemo(this.#store)));
+    const last = this.#memory.getItem(LAST_AREA);
+    const area = areas.find(({ id }) => id === last) ?? areas.at(-1);
+    return await this.openArea(area?.id ?? (await seedDemo(this.#store)));
   }
 
   async openArea(id: Id<'area'>): Promise<OpenedArea> {
