@@ -24,7 +24,7 @@ const BLACK = 6e-4;
 /**
  * Added to each channel before its logarithm is taken, as a share of the tile's light. A strong colour
  * has a channel near nothing; its logarithm is all noise, and its light matters little to the eye:
- * below about this CIELAB, too, turns from a root into a straight line.
+ * below about this CIELAB, too, turns from a root into a straight line. As bright as the tile stays 0.
  */
 const TOE = 0.004;
 /** Most cells along a side of the window. */
@@ -69,16 +69,16 @@ export function logWindow(
 
 /** Light relative to the tile, R, G, B, each 0 or more, to its log coordinates. */
 export function logTriple(r: number, g: number, b: number): LogTriple {
-  const lr = Math.log(r + TOE);
-  const lg = Math.log(g + TOE);
-  const lb = Math.log(b + TOE);
+  const lr = Math.log((r + TOE) / (1 + TOE));
+  const lg = Math.log((g + TOE) / (1 + TOE));
+  const lb = Math.log((b + TOE) / (1 + TOE));
   return [(lr + lg + lb) / 3, lr - lg, lb - lg];
 }
 
 /** The inverse of `logTriple`: light relative to the tile, R, G, B. */
 export function relativeRgb([mean, redToGreen, blueToGreen]: LogTriple): [number, number, number] {
   const lg = mean - (redToGreen + blueToGreen) / 3;
-  const light = (log: number) => Math.max(0, Math.exp(log) - TOE);
+  const light = (log: number) => Math.max(0, (1 + TOE) * Math.exp(log) - TOE);
   return [light(lg + redToGreen), light(lg), light(lg + blueToGreen)];
 }
 

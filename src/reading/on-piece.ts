@@ -417,14 +417,18 @@ function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
   const unequal = Math.hypot(...added.map((v) => v - mean)) / (Math.sqrt(3) * mean);
   // Nearly clipped, a camera renders the lamp's own colour with a little tint.
   const likeTheLamp = unequal < LAMP_UNEQUAL || Math.hypot(seen[1], seen[2]) < LAMP_TINT;
-  const soft = Math.max(LAMP_IMAGE_SOFTNESS_PX, LAMP_IMAGE_SOFTNESS * dab.radius);
+  const white = seen[0] > 0 && Math.hypot(seen[1], seen[2]) < LAMP_TINT / 2;
+  const share = white ? WHITE_SOFTNESS : LAMP_IMAGE_SOFTNESS;
+  const soft = Math.max(LAMP_IMAGE_SOFTNESS_PX, share * dab.radius);
   return likeTheLamp && dab.softness > soft;
 }
 /** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
 const LAMP_UNEQUAL = 0.4;
 const LAMP_IMAGE_STEP = 0.15;
 const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.11;
+const LAMP_IMAGE_SOFTNESS = 0.14;
+/** The same for what is white and as bright as the tile. */
+const WHITE_SOFTNESS = 0.1;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(

@@ -71,8 +71,8 @@ export interface FieldFit {
   /** Standard deviation of a full block's mean log light. */
   readonly sigma: number;
   /**
-   * How far the glaze’s own log ratios drift from one side of the ring to the other, by the field; what
-   * goes with the light is left out, for the camera does that.
+   * How far the glaze’s own log ratios drift from one side of the ring to the other, by the field; a
+   * little that goes with the light is left out, for the camera does that.
    */
   readonly ratioDrift: number;
   /** Mean log light of the field, without the dab's step, at a place in ring radii. */
@@ -162,20 +162,31 @@ function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Sol
 
 const stepOf = (f: Solved, k: Coordinate): number => f.coefficients[k][STEP]!;
 
+/** Ratios that a camera’s tone curve or the room's light moves, ln per ln of light. */
+const RATIO_WITH_LIGHT = 0.15;
+
 /** Range, 5th to 95th percentile, of each ratio’s field over the blocks that count; both together. */
 function ratioDrift(blocks: readonly Block[], fit: Solved): number {
   const rows = fit.design.rows[1];
-  const ranges = ([1, 2] as const).map((k) => {
-    const values: number[] = [];
-    for (let i = 0; i < blocks.length; i++) {
-      if (fit.weights[i]! < 0.1) continue;
+  const counts = [...blocks.keys()].filter((i) => fit.weights[i]! >= 0.1);
+  const range = (from: number, to: number, coefficients: Float64Array) => {
+    const values = counts.map((i) => {
       let value = 0;
-      for (let t = 1; t < LIGHT; t++) value += rows[i * TERMS + t]! * fit.coefficients[k][t]!;
-      values.push(value);
-    }
+      for (let t = from; t < to; t++) value += rows[i * TERMS + t]! * coefficients[t]!;
+      return value;
+    });
     return quantile(values, 0.95) - quantile(values, 0.05);
-  });
-  return Math.hypot(...ranges);
+  };
+  const one = new Float64Array(TERMS).fill(1, LIGHT, LIGHT + 1);
+  const light = range(LIGHT, LIGHT + 1, one);
+  return Math.hypot(
+    ...([1, 2] as const).map((k) =>
+      Math.max(
+        range(1, LIGHT, fit.coefficients[k]),
+        range(1, LIGHT + 1, fit.coefficients[k]) - RATIO_WITH_LIGHT * light,
+      ),
+    ),
+  );
 }
 
 /**

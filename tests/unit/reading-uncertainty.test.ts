@@ -206,10 +206,13 @@ describe('covariance of the difference', () => {
   test('noise in log light comes out in Lab as when it is drawn and converted (JCGM 101)', () => {
     const tile: Triple = [93, -0.6, 1.5];
     const tileLinear = linearOf(tile);
-    // The reader's log coordinates, from their definition: mean of ln R, G, B; ln R/G; ln B/G.
+    // The reader's log coordinates, from their definition: mean of ln R, G, B; ln R/G; ln B/G, each
+    // channel with a toe of 0.004 of the tile's light added, and the tile itself at 0.
     const toLab = ([mean, rg, bg]: Triple) => {
       const g = mean - (rg + bg) / 3;
-      const linear = [g + rg, g, g + bg].map((v, k) => Math.exp(v) * tileLinear[k]!);
+      const linear = [g + rg, g, g + bg].map(
+        (v, k) => (1.004 * Math.exp(v) - 0.004) * tileLinear[k]!,
+      );
       return new Color('srgb-linear', linear as [number, number, number]).to('lab-d65')
         .coords as unknown as Triple;
     };
