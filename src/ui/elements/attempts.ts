@@ -90,7 +90,7 @@ export class AttemptsRow extends LitElement {
               aria-label="Attempt ${attempt.number}, ${attempt.verdict}, ΔE00 ${formatNumber(
                 attempt.deltaE00,
                 1,
-              )}, ${attempt.addition}"
+              )}${attempt.film ? `, ${attempt.film}` : ''}, ${attempt.addition}"
               @click=${() =>
                 this.dispatchEvent(
                   new CustomEvent('lt-open-reading', { detail: { id: attempt.id } }),

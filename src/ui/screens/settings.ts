@@ -9,8 +9,15 @@ import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
+import type { VersionState } from '../state/version.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+
+const OFFLINE = {
+  yes: 'The app is kept here and opens without a network.',
+  'not-yet': 'The app is being fetched for use without a network.',
+  cannot: 'This browser does not keep the app for use without a network.',
+} as const;
 
 /** Languages that write numbers or dates differently; any other is the browser's to give. */
 const LOCALES = ['en-GB', 'en-US', 'de', 'fr', 'es', 'it', 'nl', 'pl', 'sv', 'cs', 'ja', 'zh'];
@@ -29,6 +36,12 @@ export class SettingsScreen extends LitElement {
     this,
     () => this.services.store,
     ({ settings, place }: BenchState) => ({ settings, place }),
+  );
+
+  #version = new Select(
+    this,
+    () => this.services.version,
+    ({ offline }: VersionState) => ({ offline }),
   );
 
   static override styles = [
@@ -172,6 +185,13 @@ export class SettingsScreen extends LitElement {
               <input name="treatedBy" maxlength="200" .value=${settings.treatedBy} />
             </label>
           </div>
+        </fieldset>
+        <fieldset>
+          <legend>This device</legend>
+          <p class="hint">
+            ${OFFLINE[this.#version.value.offline]} Jobs are kept on this device alone, in this
+            browser, under this address: hand finished ones over as a file.
+          </p>
         </fieldset>
         <p class="said" role="status">${this.said}</p>
         <button class="next">Keep the settings</button>
