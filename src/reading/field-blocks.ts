@@ -2,7 +2,7 @@
 import { logTriple, type LogWindow } from './log-window.ts';
 import type { DabOutline } from './outline-shape.ts';
 import { centreX, centreY } from './picture.ts';
-import type { Block } from './shading-field.ts';
+import type { Block } from './field-terms.ts';
 
 /** Width of the ring as a share of the dab's radius, and least width in px. */
 const RING_WIDTH = 0.9;

@@ -5,7 +5,7 @@
  * 5.3.2, in two dimensions).
  */
 import { COORDINATES } from './field-terms.ts';
-import type { Block } from './shading-field.ts';
+import type { Block } from './field-terms.ts';
 
 /** Longest lag looked at, blocks each way. */
 const REACH = 6;

@@ -12,7 +12,7 @@ import {
   type Roughness,
 } from './field-terms.ts';
 import { biweight, robustSigma } from './robust.ts';
-import type { Block } from './shading-field.ts';
+import type { Block } from './field-terms.ts';
 
 /** Neighbouring blocks share noise through codec and demosaicing: this many count as one. */
 export const CORRELATED_BLOCKS = 2;

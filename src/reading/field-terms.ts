@@ -1,5 +1,20 @@
 /** What a field of light is made of, and how much of each term is believed beforehand. */
-import type { Block } from './shading-field.ts';
+import type { LogTriple } from './log-window.ts';
+
+/** A small block of like pixels: where it is, its mean log light, how many pixels it holds. */
+export interface Block {
+  /** Position relative to the dab's centre, in units of the ring's outer radius. */
+  readonly x: number;
+  readonly y: number;
+  readonly log: LogTriple;
+  readonly onDab: boolean;
+  /** Pixels in the block over pixels of a full block, 0–1. */
+  readonly fill: number;
+  /** Weight by distance from the dab in a picture without noise, 0–1: 1 on it. */
+  readonly nearness: number;
+  /** First guess of how likely it is glaze or dab at all, 0–1. */
+  readonly trust: number;
+}
 
 /** How smooth a field is believed to be. Deviations per ring radius or per bump. */
 export interface Roughness {

@@ -7,7 +7,8 @@ import { logTriple, logWindow, type LogTriple, type LogWindow } from './log-wind
 import type { AreaShape } from './marked-area.ts';
 import { centreX, centreY } from './picture.ts';
 import { median } from './robust.ts';
-import { fitGlazeField, type Block } from './shading-field.ts';
+import type { Block } from './field-terms.ts';
+import { fitGlazeField } from './shading-field.ts';
 import type { TileLight } from './tile.ts';
 import type { EncodedPicture, PixelCircle, PixelPoint } from './types.ts';
 

@@ -32,27 +32,13 @@ import {
   STEP,
   TERMS,
   termsOf,
+  type Block,
   type Coordinate,
   type Roughness,
 } from './field-terms.ts';
 import { quantile } from './robust.ts';
 import type { LogTriple } from './log-window.ts';
 import type { Matrix3 } from './types.ts';
-
-/** A small block of like pixels: where it is, its mean log light, how many pixels it holds. */
-export interface Block {
-  /** Position relative to the dab's centre, in units of the ring's outer radius. */
-  readonly x: number;
-  readonly y: number;
-  readonly log: LogTriple;
-  readonly onDab: boolean;
-  /** Pixels in the block over pixels of a full block, 0–1. */
-  readonly fill: number;
-  /** Weight by distance from the dab in a picture without noise, 0–1: 1 on it. */
-  readonly nearness: number;
-  /** First guess of how likely it is glaze or dab at all, 0–1. */
-  readonly trust: number;
-}
 
 export interface FieldFit {
   /** Log light of the glaze at the dab's centre. */
