@@ -159,3 +159,14 @@ describe('what attempts teach', () => {
     expect(deep).toBeGreaterThan(pale);
   });
 });
+
+test('where adding does not get there a fresh mix is advised, in grams a scale shows', async () => {
+  const { store, mixing } = benchOf(demo, [mix('1', { white: 1, black: 0.5, blue: 0.02 })]);
+  await mixing.suggest(glaze, labD65(22, -1, 0));
+  const { suggestions, message, startAgain } = store.state.nudge;
+  expect(suggestions).toEqual([]);
+  expect(message).toMatch(/^Start again: too much iron oxide black in the pot/);
+  expect(message).not.toMatch(/0\.00\d{3}/);
+  expect(startAgain!.pot['white']).toBeGreaterThan(1);
+  expect(startAgain!.deltaE00).toBeLessThan(2);
+});

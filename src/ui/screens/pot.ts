@@ -283,9 +283,13 @@ export class PotScreen extends LitElement {
     return html`<section class="panel stack" aria-label="What is in the pot">
       <lt-pot .pot=${potOf(now)} .pigments=${now.palette!.pigments}></lt-pot>
       <div class="actions">
-        <button class=${isEmpty ? 'next' : ''} @click=${() => this.#start()}>
-          ${isEmpty ? 'What to start with' : 'Start a new mix'}
-        </button>
+        ${
+          now.nudge.startAgain
+            ? nothing
+            : html`<button class=${isEmpty ? 'next' : ''} @click=${() => this.#start()}>
+                ${isEmpty ? 'What to start with' : 'Start a new mix'}
+              </button>`
+        }
         <button @click=${() => (this.sheet = 'added-other')}>
           ${now.nudge.suggestions.length > 0 ? 'I added something else' : 'Record an addition'}
         </button>

@@ -85,7 +85,10 @@ export class Mixing {
         nudge: {
           suggestions,
           chosen: 0,
-          message: suggestions.length > 0 && answer.reason === undefined ? '' : inSentence(reason),
+          message:
+            suggestions.length > 0 && answer.reason === undefined
+              ? ''
+              : inSentence(startAgain ? withoutRecipe(reason) : reason),
           ...(startAgain && {
             startAgain: {
               pot: names.byId(startAgain.pot),
@@ -297,6 +300,11 @@ function isSame(a: PotGrams, b: PotGrams): boolean {
   return [...new Set([...Object.keys(a), ...Object.keys(b)])].every(
     (id) => Math.abs((a[id] ?? 0) - (b[id] ?? 0)) < 1e-9,
   );
+}
+
+/** The recipe that the reason ends with stands beside it, in grams that a scale shows. */
+function withoutRecipe(reason: string): string {
+  return reason.replace(/; a fresh mix comes to .*$/, '');
 }
 
 /** A dilution is already the answer to what is hard to dose. */
