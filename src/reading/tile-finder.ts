@@ -19,7 +19,7 @@ const REFINED = 10;
 /** A field within another one is what lies on it up to this share of its area. */
 const LARGEST_HELD = 0.8;
 /** Least score of a tile. */
-const LEAST_SCORE = 0.01;
+const LEAST_SCORE = 0.022;
 /** Share of the best score from which it is not clear which of two is the tile. */
 const RIVAL = 0.65;
 /** ln G, ln R/G, ln B/G: two tiles so alike that either tells the light. */
