@@ -145,7 +145,8 @@ test('the second of the pair starts from the glaze and the mix of the first', as
   await page.getByText('Give the new piece a name').waitFor();
   await page.getByLabel('Name of the new piece').fill('Butter dish, its fellow');
   await bench.button('Make it and go').click();
-  await page.getByRole('heading', { name: 'Butter dish, its fellow' }).waitFor();
+  await page.locator('lt-bench').waitFor();
+  await page.getByRole('heading', { name: 'Butter dish, its fellow', level: 1 }).waitFor();
   expect(await bench.pot.innerText()).toBe(pot);
   await bench.read();
   await bench.save();

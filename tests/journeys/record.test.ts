@@ -114,7 +114,7 @@ test('another device says what the file would change, takes it in, and shows the
     expect(await page.locator('lt-jobs .area').count()).toBe(3);
 
     // A file in which one number is spoilt names it, and changes nothing.
-    const parts = unzipSync(bundle);
+    const parts = unzipSync(Uint8Array.from(bundle));
     const json = strFromU8(parts['job.json']!).replace(/("deltaE00": )[\d.]+/, '$1"many"');
     await choose(Buffer.from(zipSync({ ...parts, 'job.json': strToU8(json) })));
     await page.getByText(/ΔE₀₀: must be a number, but is “many”/).waitFor();

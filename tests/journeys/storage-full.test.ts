@@ -76,7 +76,7 @@ test('a reading that finds no room is said to be not kept, held, and handed out 
     page.waitForEvent('download'),
     bench.button('Save as a file').click(),
   ]);
-  const parts = unzipSync(readFileSync(await file.path()));
+  const parts = unzipSync(Uint8Array.from(readFileSync(await file.path())));
   const { readings, areas, attempts, palettes } = JSON.parse(
     Buffer.from(parts['job.json']!).toString('utf8'),
   ) as Record<string, unknown[]>;
