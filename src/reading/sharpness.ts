@@ -123,9 +123,9 @@ function lightAround(
 }
 
 /** Places whose change of light is compared near and far: the strongest of this share. */
-const STRONGEST = 0.005;
+const STRONGEST = 0.002;
 /** Change over two pixels against that over sixteen, of a reduced picture, where nothing is sharp. */
-const NOTHING_SHARP = 0.3;
+const NOTHING_SHARP = 0.18;
 /** Least change over sixteen pixels, codes, that is an edge at all and not noise. */
 const LEAST_CHANGE = 12;
 
