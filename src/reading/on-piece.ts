@@ -71,7 +71,7 @@ export function readOnPiece(
   let layout = blocksOf(window, dab, highlights.clear);
   let fit = fitShadingField(layout.blocks);
   const faded =
-    fit && !dab.seen ? fadedDab(cv, found, regions.dab, highlights.clear, fit) : undefined;
+    fit && !dab.seen ? fadedDab(cv, found, regions.dab, highlights.clear, layout, fit) : undefined;
   if (faded) ({ layout, fit } = faded);
   const free = clearShare(dab, highlights.clear);
   if (free < LEAST_CLEAR) return reject('dab-highlight');
@@ -115,7 +115,7 @@ export function readOnPiece(
 }
 
 const FADED =
-  'The edge of the dab fades away, or more of it is paint than you pointed at; its middle was read.';
+  'The edge of the dab fades away, or more of it is paint than you pointed at: point at all of it.';
 /** Deviations by which near and far must differ before the near is distrusted. */
 const DISAGREE = 3;
 
@@ -128,6 +128,7 @@ function fadedDab(
   { window, dab }: { window: LogWindow; dab: DabOutline },
   pointed: PixelCircle,
   clear: Float32Array,
+  nearLayout: BlockLayout,
   near: FieldFit,
 ): { layout: BlockLayout; fit: FieldFit } | undefined {
   const look = wideLook(cv, window, pointed, dab.glazeTrust);
@@ -143,7 +144,13 @@ function fadedDab(
   });
   if (!disagree) return undefined;
   const plausible = fit.step.every((step) => Math.abs(step) < UNSEEN_STEP);
-  return plausible ? { layout, fit } : undefined;
+  if (plausible) return { layout, fit };
+  // So large a step is as likely the curve of the piece: neither is believed, and the interval holds both.
+  const apart = fit.step.map((step, k) => step - near.step[k]!);
+  const shading = near.shading.map((row, p) =>
+    row.map((v, q) => v + apart[p]! * apart[q]!),
+  ) as unknown as Matrix3;
+  return { layout: nearLayout, fit: { ...near, shading } };
 }
 
 const tileWhiteness = (tileLab: LabD65): number =>
