@@ -23,21 +23,12 @@ export interface ReadingPictures {
   readonly thumbnail: Blob;
 }
 
-export interface JobOutline {
-  readonly place: Place;
-  readonly readings: number;
-  readonly lastReading: ReadingRecord | undefined;
-}
-
-export type NewPalette = Pick<Palette, 'name' | 'pigments' | 'doseUnits' | 'smallest' | 'notes'>;
-
 export interface BenchRecords {
   settings(): Promise<Settings>;
   saveSettings(settings: Settings): Promise<Settings>;
   /** The area last worked on, else the demo's. */
   openLast(): Promise<OpenedArea>;
   openArea(area: Id<'area'>): Promise<OpenedArea>;
-  outline(): Promise<readonly JobOutline[]>;
   /** A job with its first piece and area. */
   addJob(title: string, piece: string, area: string): Promise<Id<'area'>>;
   addArea(piece: Id<'piece'>, name: string): Promise<Id<'area'>>;

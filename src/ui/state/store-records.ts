@@ -17,13 +17,7 @@ import type { BlendMap } from '../../reading/blend-map.ts';
 import type { Reading } from '../../reading/types.ts';
 import type { Kept, PutOptions, Store } from '../../store/store.ts';
 import type { CropMask } from '../elements/crop.ts';
-import type {
-  BenchRecords,
-  JobOutline,
-  NewPalette,
-  OpenedArea,
-  ReadingPictures,
-} from './bench-records.ts';
+import type { BenchRecords, NewPalette, OpenedArea, ReadingPictures } from './bench-records.ts';
 import type { Place, SavedReading } from './bench-state.ts';
 import { demoPalette, seedDemo } from './demo-job.ts';
 
@@ -77,23 +71,6 @@ export class StoreRecords implements BenchRecords {
         attempt: record.attempt && attempts.get(record.attempt),
       })),
     };
-  }
-
-  async outline(): Promise<readonly JobOutline[]> {
-    const [areas, readings] = await Promise.all([
-      this.#store.list('area'),
-      this.#store.list('reading'),
-    ]);
-    return await Promise.all(
-      areas.map(async (area) => {
-        const own = readings.filter(({ id }) => parentOf(id) === area.id);
-        return {
-          place: await this.#placeOf(area.id),
-          readings: own.length,
-          lastReading: own.at(-1),
-        };
-      }),
-    );
   }
 
   async addJob(title: string, piece: string, area: string): Promise<Id<'area'>> {
