@@ -23,6 +23,8 @@ export interface ReadingPictures {
   readonly thumbnail: Blob;
 }
 
+export type NewPalette = Pick<Palette, 'name' | 'pigments' | 'doseUnits' | 'smallest' | 'notes'>;
+
 export interface BenchRecords {
   settings(): Promise<Settings>;
   saveSettings(settings: Settings): Promise<Settings>;
