@@ -32,7 +32,7 @@ export interface BlockLayout {
 
 /** The soft edge is left out on both sides; where no edge was seen, what a hand's aim may miss. */
 export function layoutOf({ grid }: LogWindow, dab: DabOutline): Layout {
-  const margin = Math.min(0.4 * dab.radius, dab.softness + 1);
+  const margin = dab.seen ? Math.min(0.4 * dab.radius, dab.softness + 1) : 0.05 * dab.radius;
   return {
     margin,
     gap: dab.seen ? margin + 0.5 : 0.18 * dab.radius,
