@@ -70,7 +70,7 @@ function spots(value: unknown, path = ''): readonly Spot[] {
   });
 }
 /** Groups whose fields are named by the person: any name goes there. */
-const OPEN = /\.(pot|addition|settings|factors)$/;
+const OPEN = /\.(pot|addition|settings|factors|surer)$/;
 
 /** The value of a field made into one that no field of the form can have. */
 const spoils = fc.constantFrom<((old: unknown) => unknown)[]>(
