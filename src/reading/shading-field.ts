@@ -104,7 +104,8 @@ function fitAmong(
   const start = logLight(blocks, first);
   const fits: Solved[] = [];
   for (const roughness of roughnesses) {
-    const fit = roughness === BENT ? first : robustFit(blocks, basis, own, roughness, noise, start);
+    const fit =
+      roughness === BENT ? first : robustFit(blocks, basis, own, roughness, noise, start, first);
     if (fit) fits.push(fit);
   }
   return fits.length === 0 ? undefined : combine(blocks, own, fits);
