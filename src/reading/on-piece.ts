@@ -74,7 +74,8 @@ export function readOnPiece(
     fit && !dab.seen ? fadedDab(cv, found, regions.dab, highlights.clear, layout, fit) : undefined;
   if (faded) ({ layout, fit } = faded);
   const free = clearShare(dab, highlights.clear);
-  if (free < LEAST_CLEAR) return reject('dab-highlight');
+  if (free < LEAST_CLEAR || glareShare(window, regions.dab, highlights.image) > MOST_GLARE)
+    return reject('dab-highlight');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
   if (glazeHint && !isThatGlaze(fit, glazeHint, dab, layout, regions.glaze)) {
@@ -322,6 +323,21 @@ function clearShare(dab: DabOutline, clear: Float32Array): number {
   return free / Math.max(1, all);
 }
 const LEAST_CLEAR = 0.4;
+
+/** Share of the middle of what was pointed at that shows the lamp, whatever was outlined beside it. */
+function glareShare({ grid }: LogWindow, pointed: PixelCircle, image: Uint8Array): number {
+  const core = { ...pointed, radius: GLARE_CORE * pointed.radius };
+  let all = 0;
+  let lit = 0;
+  image.forEach((on, cell) => {
+    if (!insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
+    all++;
+    lit += on;
+  });
+  return lit / Math.max(1, all);
+}
+const GLARE_CORE = 0.75;
+const MOST_GLARE = 0.15;
 
 /** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
 const GLARE_SHARE = 0.08;
