@@ -24,8 +24,6 @@ const FLOOR = 0.0012;
 /** Noise of a clean picture’s block; in a noisier one glaze further off helps more than it misleads. */
 const CLEAN = 0.003;
 const PASSES = 7;
-/** The same when the weights of a like field are there to begin with. */
-const PASSES_AFTER = 4;
 /** A field of light may fall, but not through zero: least share of what it was a pass ago. */
 const LEAST_FALL = 0.3;
 
@@ -81,7 +79,6 @@ export function blockWeights(blocks: readonly Block[], noise: Noise): Float64Arr
  * @param basis smooth terms and step of each block
  * @param own weight of each block before anything is known of its residual
  * @param start log light of the field at each block to start from, for a field smooth in light
- * @param like a field fitted before, whose weights are a good first guess
  */
 export function robustFit(
   blocks: readonly Block[],
@@ -90,7 +87,6 @@ export function robustFit(
   roughness: Roughness,
   noise: Noise,
   start: Float64Array,
-  like?: Solved,
 ): Solved | undefined {
   const n = blocks.length;
   const priors = COORDINATES.map((k) => priorDeviations(roughness, k));
@@ -101,12 +97,12 @@ export function robustFit(
   const rows12 = basis.slice();
   const targets = COORDINATES.map((k) => Float64Array.from(blocks, (b) => b.log[k]));
   const light = start.slice();
-  let weights: Float64Array = like?.weights ?? Float64Array.from(blocks, (b) => b.trust);
-  let sigmas: Noise = like?.sigmas ?? noise;
+  let weights: Float64Array = Float64Array.from(blocks, (b) => b.trust);
+  let sigmas: Noise = noise;
   let solutions: Solution[] = [];
   const residuals = [new Float64Array(n), new Float64Array(n), new Float64Array(n)] as const;
   const used = new Float64Array(n);
-  for (let pass = 0; pass < (like ? PASSES_AFTER : PASSES); pass++) {
+  for (let pass = 0; pass < PASSES; pass++) {
     for (let i = 0; i < n; i++) used[i] = (weights[i]! * own[i]!) / CORRELATED_BLOCKS;
     if (inLight) linearise(blocks, basis, light, reference, rows0, targets[0]!);
     const first = solve(rows0, targets[0]!, used, free[0]!, priors[0]!, sigmas[0]);

@@ -104,8 +104,7 @@ function fitAmong(
   const start = logLight(blocks, first);
   const fits: Solved[] = [];
   for (const roughness of roughnesses) {
-    const fit =
-      roughness === BENT ? first : robustFit(blocks, basis, own, roughness, noise, start, first);
+    const fit = roughness === BENT ? first : robustFit(blocks, basis, own, roughness, noise, start);
     if (fit) fits.push(fit);
   }
   return fits.length === 0 ? undefined : combine(blocks, own, fits);
