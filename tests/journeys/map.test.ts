@@ -148,7 +148,11 @@ describe('on a photograph, by finger', () => {
       new Random(5),
     );
 
-  beforeAll(() => begin(SIZES.phone), 60_000);
+  beforeAll(async () => {
+    await begin(SIZES.phone);
+    // The demo bench is there first: a photograph then takes its place.
+    await journey.page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  }, 90_000);
   afterAll(() => journey.close());
 
   /** Draws round a circle of the picture, given in its own pixels. */

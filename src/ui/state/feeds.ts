@@ -90,11 +90,6 @@ export class Feeds {
     }
     if (demo.ok) {
       const refused = await this.#lay(demo);
-      // Meanwhile a photograph or a camera may have been chosen.
-      if (!isWanted()) {
-        demo.stop();
-        return undefined;
-      }
       if (refused !== undefined) this.#store.set({ trouble: refused });
     }
     this.#run(demo);
