@@ -291,7 +291,7 @@ function evidence(
   return solutions.reduce((sum, s) => sum - 0.5 * s.occam, -loss / CORRELATED_BLOCKS);
 }
 
-export interface Solution {
+interface Solution {
   /** All terms; those held at zero are zero. */
   readonly coefficients: Float64Array;
   readonly stepVariance: number;

@@ -83,7 +83,7 @@ const KNOTS: readonly (readonly [number, number])[] = (() => {
 })();
 
 /** Quadratic and bumps; then the light itself, for the ratios; then the dab's step. */
-export const SMOOTH_TERMS = 6 + KNOTS.length;
+const SMOOTH_TERMS = 6 + KNOTS.length;
 export const LIGHT = SMOOTH_TERMS;
 export const STEP = SMOOTH_TERMS + 1;
 export const TERMS = SMOOTH_TERMS + 2;

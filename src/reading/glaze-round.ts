@@ -88,13 +88,14 @@ export function readGlazeRound(
   const squares = new Set(kept.map((b) => b.square));
   return {
     glaze: fit.glaze,
-    logShading: (x, y) => fit.meanAt((x - centre.x) / reach, (y - centre.y) / reach) - fit.glaze[0],
+    logShading: (x, y) =>
+      fit.glazeAt((x - centre.x) / reach, (y - centre.y) / reach)[0] - fit.glaze[0],
     centre,
     reach,
     sides: sideMeans(
       kept.map(({ x, y, log }) => ({
         side: sideOf(x, y),
-        log: [log[0] - fit.meanAt(x, y) + fit.glaze[0], log[1], log[2]],
+        log: [log[0] - fit.glazeAt(x, y)[0] + fit.glaze[0], log[1], log[2]],
       })),
     ),
     isGlaze: (x, y) => {

@@ -228,8 +228,8 @@ function closer(
     const { glazeTrust } = dab;
     const faint = (circle: PixelCircle) =>
       findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
-    const own = dab.seen ? { ...dab.centre, radius: dab.radius } : pointed;
-    const outlined = faint(pointed) ?? faint(own) ?? (dab.seen ? dab : 'drowned');
+    const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? dab;
+    const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
     return {
       window,
       dab: outlined === 'drowned' ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
@@ -304,7 +304,7 @@ function expectation(
     if (Math.hypot(x, y) > 1.15) return undefined;
     const onDab = dab.mask[cell] === 1;
     if ((onDab ? dab.inside[cell]! : dab.outside[cell]!) < edge) return undefined;
-    const light = fit.meanAt(x, y);
+    const [light] = fit.glazeAt(x, y);
     return onDab
       ? [light + fit.step[0], fit.glaze[1] + fit.step[1], fit.glaze[2] + fit.step[2]]
       : [light, fit.glaze[1], fit.glaze[2]];

@@ -61,8 +61,6 @@ export interface FieldFit {
    * little that goes with the light is left out, for the camera does that.
    */
   readonly ratioDrift: number;
-  /** Mean log light of the field, without the dab's step, at a place in ring radii. */
-  readonly meanAt: (x: number, y: number) => number;
   /** Log light of the glaze at a place in ring radii, by the field that fits best. */
   readonly glazeAt: (x: number, y: number) => LogTriple;
 }
@@ -141,7 +139,6 @@ function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Sol
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
     ratioDrift: ratioDrift(blocks, best),
-    meanAt: (x, y) => fieldAt(best, x, y, terms)[0],
     glazeAt: (x, y) => fieldAt(best, x, y, terms),
   };
 }
