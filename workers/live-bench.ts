@@ -5,11 +5,9 @@
  * readings are made elsewhere and come in with a later frame.
  */
 import type { OpenCv } from '../src/reading/opencv.ts';
-import type { FetchedPixels } from '../src/reading/patch-average.ts';
 import type { PatchRect } from '../src/reading/patch-rect.ts';
 import type { NoTile } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
-import { readTile } from '../src/reading/tile.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
 import type {
   EncodedPicture,
@@ -20,30 +18,15 @@ import type {
   Regions,
 } from '../src/reading/types.ts';
 import type { CapturedReading, LiveReport } from './bench-api.ts';
+import { arrival } from './arrival.ts';
 import { Cadence } from './cadence.ts';
 import { movedResult, snapshot, type Snapshot } from './snapshot.ts';
+import { isSameTile, TileSearch, type FoundTile, type SearchTools } from './tile-search.ts';
 
-/** Frames between two searches for a tile that is not found. */
-const SEARCH_EVERY = 8;
 /** How often a reading may ask for a wider look before that is given up. */
 const MOST_WIDENINGS = 3;
-/** Slot of the whole frame among the fetched pixels; the patches come before it. */
-const WHOLE_FRAME = 9;
-/** Corners that have moved less than this, px, are the same tile. */
-const SAME_TILE = 3;
-
-/** How the pixels of a frame are come by. */
-export interface PixelsOf<Frame> {
-  sizeOf(frame: Frame): { readonly width: number; readonly height: number };
-  /** @param slot pixels stay valid until the next fetch into the same one */
-  fetch(frame: Frame, rect: PatchRect, slot: number): Promise<FetchedPixels>;
-}
-
-export interface LiveTools<Frame> {
+export interface LiveTools<Frame> extends SearchTools<Frame> {
   readonly cv: OpenCv;
-  readonly pixels: PixelsOf<Frame>;
-  /** Looks for the tile; the picture is given away. */
-  find(picture: EncodedPicture, regions: Partial<Regions>): Promise<FoundTile | NoTile>;
   /** Makes a reading; the picture is given away. */
   read(
     picture: EncodedPicture,
@@ -54,17 +37,12 @@ export interface LiveTools<Frame> {
   now(): number;
 }
 
-export interface FoundTile {
-  readonly polygon: PixelPolygon;
-  /** Its brightest channel as a share of the encoded range, 0–1. */
-  readonly level: number;
-}
-
 type Pointed = Regions & { readonly tile: PixelPolygon };
 
 export class LiveBench<Frame> {
   readonly #tools: LiveTools<Frame>;
   readonly #cadence = new Cadence();
+  readonly #search: TileSearch<Frame>;
   #pointing = 0;
   #regions: Partial<Regions> = {};
   #settings: ReadingSettings | undefined;
@@ -76,12 +54,6 @@ export class LiveBench<Frame> {
   #averager: FrameAverager | undefined;
   #tileFound = true;
   #tileLevel = 0;
-  #nextSearch = 0;
-  /** The search under way, by an object of its own; what it finds counts only while it is the last. */
-  #searching: object | undefined;
-  /** What has come of it, to be taken in with the next frame. */
-  #found: (() => FoundTile | NoTile) | undefined;
-  #noTile: NoTile | undefined;
   #around: PatchRect | undefined;
   #widenings = 0;
   #reading = false;
@@ -93,6 +65,7 @@ export class LiveBench<Frame> {
 
   constructor(tools: LiveTools<Frame>) {
     this.#tools = tools;
+    this.#search = new TileSearch(tools);
   }
 
   point(regions: Partial<Regions>, settings: ReadingSettings, pointing: number): void {
@@ -108,7 +81,7 @@ export class LiveBench<Frame> {
     this.#tileFound = regions.tile === undefined;
     if (tile && this.#averager) this.#watch(tile, this.#averager.state.moving);
     else this.#averager = undefined;
-    this.#forgetSearch();
+    this.#search.forget();
   }
 
   /** Forgets the feed; where the person points stays. */
@@ -120,7 +93,7 @@ export class LiveBench<Frame> {
     this.#averager = undefined;
     this.#around = undefined;
     this.#widenings = 0;
-    this.#forgetSearch();
+    this.#search.forget();
     this.#forgetReading();
   }
 
@@ -128,10 +101,9 @@ export class LiveBench<Frame> {
     const begin = this.#tools.now();
     this.#frame += 1;
     this.#fit(this.#tools.pixels.sizeOf(frame));
-    const found = this.#found;
-    this.#found = undefined;
-    if (found) this.#take(found());
-    if (this.#frame >= this.#nextSearch) await this.#search(frame);
+    const found = this.#search.arrived();
+    if (found) this.#take(found);
+    if (this.#search.isDue(this.#frame)) await this.#look(frame);
     const averager = this.#averager;
     let result: ReadingResult | undefined;
     if (averager) {
@@ -146,11 +118,11 @@ export class LiveBench<Frame> {
         const state = averager.add(fetched);
         if (state.average !== average) this.#subject = {};
         // What moved may have been the tile: look for it anew.
-        if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
+        if (wasMoving && !state.moving) this.#search.lookAgainAt(this.#frame + 1);
         result = this.#result(averager, state);
       }
-    } else if (this.#noTile && this.#pointed()) {
-      result = this.#say(this.#noTile);
+    } else if (this.#search.noTile && this.#pointed()) {
+      result = this.#say(this.#search.noTile);
     }
     return this.#report(result, begin);
   }
@@ -179,59 +151,22 @@ export class LiveBench<Frame> {
   }
 
   /** Looks over the whole frame: backdrop, and the tile unless it is given. */
-  async #search(frame: Frame): Promise<void> {
-    const pointing = this.#pointing;
-    const whole = { x: 0, y: 0, width: this.#width, height: this.#height };
-    const { rgba } = await this.#tools.pixels.fetch(frame, whole, WHOLE_FRAME);
-    if (pointing !== this.#pointing) return;
-    this.#nextSearch = Infinity;
-    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
-    const picture = { ...whole, maxCode: 255, frames: 1 } as const;
-    const { tile } = this.#regions;
-    this.#tileFound = tile === undefined;
-    if (tile) {
-      this.#take({ polygon: tile, level: readTile({ ...picture, rgba }, tile).level });
-    } else {
-      void this.#find({ ...picture, rgba: rgba.slice(0, this.#picture.length) });
-    }
-  }
-
-  /** The search takes longer than a frame: it goes on beside them. */
-  async #find(picture: EncodedPicture): Promise<void> {
-    const searching = {};
-    this.#searching = searching;
-    let found: () => FoundTile | NoTile;
-    try {
-      const tile = await this.#tools.find(picture, this.#regions);
-      found = () => tile;
-    } catch (error) {
-      // A fault: it goes to whoever waits for the next frame's report.
-      found = () => {
-        throw error;
-      };
-    }
-    if (searching === this.#searching) this.#found = found;
+  async #look(frame: Frame): Promise<void> {
+    const backdrop = { rgba: this.#picture, width: this.#width, height: this.#height };
+    const tile = await this.#search.look(frame, backdrop, () => this.#regions);
+    if (tile) this.#take(tile);
   }
 
   #take(tile: FoundTile | NoTile): void {
-    this.#noTile = typeof tile === 'string' ? tile : undefined;
-    if (typeof tile === 'string') {
+    if (!this.#search.isFound(tile, this.#frame)) {
       this.#averager = undefined;
-      this.#nextSearch = this.#frame + SEARCH_EVERY;
       return;
     }
     this.#tileLevel = tile.level;
     const known = this.#averager?.regions.tile;
-    if (!known || apart(known, tile.polygon) > SAME_TILE) {
+    if (!known || !isSameTile(known, tile.polygon)) {
       this.#watch(tile.polygon, this.#averager === undefined);
     }
-  }
-
-  #forgetSearch(): void {
-    this.#nextSearch = 0;
-    this.#searching = undefined;
-    this.#found = undefined;
-    this.#noTile = undefined;
   }
 
   #watch(tile: PixelPolygon, moving: boolean): void {
@@ -280,19 +215,11 @@ export class LiveBench<Frame> {
     const subject = this.#subject;
     const begin = this.#tools.now();
     this.#reading = true;
-    let arrived: () => ReadingResult;
-    try {
-      const result = await this.#tools.read(picture, regions, settings);
-      arrived = () => movedResult(this.#honest(result), at);
-    } catch (error) {
-      // A fault: it goes to whoever waits for the next frame's report.
-      arrived = () => {
-        throw error;
-      };
-    }
-    this.#reading = false;
-    this.#cadence.took(this.#tools.now() - begin);
-    if (subject === this.#subject) this.#arrived = arrived;
+    await arrival(this.#tools.read(picture, regions, settings), (read) => {
+      this.#reading = false;
+      this.#cadence.took(this.#tools.now() - begin);
+      if (subject === this.#subject) this.#arrived = () => movedResult(this.#honest(read()), at);
+    });
   }
 
   /** A refusal that began with this frame; said once. */
@@ -359,10 +286,4 @@ export class LiveBench<Frame> {
       workMs: this.#tools.now() - begin,
     };
   }
-}
-
-/** Largest way between corners of the same rank, px. */
-function apart(one: PixelPolygon, other: PixelPolygon): number {
-  if (one.length !== other.length) return Infinity;
-  return Math.max(...one.map((p, i) => Math.hypot(p.x - other[i]!.x, p.y - other[i]!.y)));
 }

@@ -11,22 +11,19 @@ import { squareRound } from '../src/reading/patch-rect.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import { FrameAverager, type FrameState } from '../src/reading/temporal.ts';
 import type { NoTile } from '../src/reading/reference.ts';
-import { readTile } from '../src/reading/tile.ts';
 import type {
   EncodedPicture,
-  PixelPolygon,
   ReadingSettings,
   RefusalReason,
+  Regions,
 } from '../src/reading/types.ts';
 import type { CapturedMap, LiveReport } from './bench-api.ts';
-import type { FoundTile, LiveTools, PixelsOf } from './live-bench.ts';
+import { arrival } from './arrival.ts';
 import { movedMap, movedRequest, snapshot } from './snapshot.ts';
+import { isSameTile, TileSearch, type FoundTile, type SearchTools } from './tile-search.ts';
 
-export interface MapTools<Frame> {
+export interface MapTools<Frame> extends SearchTools<Frame> {
   readonly cv: OpenCv;
-  readonly pixels: PixelsOf<Frame>;
-  /** Looks for the tile; the picture is given away. */
-  find: LiveTools<Frame>['find'];
   /** Makes a map; the picture is given away. */
   map(
     picture: EncodedPicture,
@@ -44,6 +41,8 @@ interface Watched {
   readonly pointing: number;
   readonly shape: AreaShape;
   readonly reach: number;
+  /** As for a reading: the area is the dab. */
+  readonly places: Partial<Regions> & Pick<Regions, 'dabOn'>;
 }
 
 /** Frames averaged before the first map: of fewer, noise would be mapped. */
@@ -51,15 +50,12 @@ const FIRST_FRAMES = 8;
 /** Frames between maps once the average has settled; on a slow device more, so that it is not kept busy. */
 const SETTLED_FRAMES = 150;
 const SHARE_OF_TIME_MS = 8;
-/** Frames between two searches for a tile that is not found. */
-const SEARCH_EVERY = 8;
-/** Slot of the whole frame among the fetched pixels; the patches come before it. */
-const WHOLE_FRAME = 9;
 /** The middle of the area, as a share of what is looked at, whose light is watched. */
 const MIDDLE = 1 / 6;
 
 export class LiveMap<Frame> {
   readonly #tools: MapTools<Frame>;
+  readonly #search: TileSearch<Frame>;
   #watched: Watched | undefined;
   #frame = 0;
   #width = 0;
@@ -68,12 +64,6 @@ export class LiveMap<Frame> {
   #picture = new Uint16Array(0);
   #averager: FrameAverager | undefined;
   #tileLevel = 0;
-  #nextSearch = 0;
-  /** The search under way, by an object of its own; what it finds counts only while it is the last. */
-  #searching: object | undefined;
-  /** What has come of it, to be taken in with the next frame. */
-  #found: (() => FoundTile | NoTile) | undefined;
-  #noTile: NoTile | undefined;
   #mapping = false;
   /** Since the last map of this average: frames seen, and how far it had settled; none yet. */
   #since: { frames: number; readonly settled: number } | undefined;
@@ -86,13 +76,21 @@ export class LiveMap<Frame> {
 
   constructor(tools: MapTools<Frame>) {
     this.#tools = tools;
+    this.#search = new TileSearch(tools);
   }
 
   watch(request: BlendMapRequest, settings: ReadingSettings, pointing: number): void {
     const shape = shapeOf(request.area);
-    this.#watched = { request, settings, pointing, shape, reach: ringReach(shape) };
+    const { tile, glaze } = request;
+    const places = {
+      dab: { ...shape.centre, radius: shape.radius },
+      dabOn: 'piece',
+      ...(tile && { tile }),
+      ...(glaze && { glaze }),
+    } as const;
+    this.#watched = { request, settings, pointing, shape, reach: ringReach(shape), places };
     this.#averager = undefined;
-    this.#forgetSearch();
+    this.#search.forget();
     this.#forget();
   }
 
@@ -103,7 +101,7 @@ export class LiveMap<Frame> {
     this.#height = 0;
     this.#picture = new Uint16Array(0);
     this.#averager = undefined;
-    this.#forgetSearch();
+    this.#search.forget();
     this.#forget();
   }
 
@@ -118,10 +116,9 @@ export class LiveMap<Frame> {
       this.#height = height;
       this.#picture = new Uint16Array(width * height * 4);
     }
-    const found = this.#found;
-    this.#found = undefined;
-    if (found && this.#watched) this.#take(found(), this.#watched);
-    if (this.#frame >= this.#nextSearch) await this.#search(frame);
+    const found = this.#watched && this.#search.arrived();
+    if (found && this.#watched) this.#take(found, this.#watched);
+    if (this.#search.isDue(this.#frame)) await this.#look(frame);
     const averager = this.#averager;
     let map: BlendMapResult | undefined;
     if (averager) {
@@ -139,11 +136,11 @@ export class LiveMap<Frame> {
           this.#since = undefined;
         }
         // What moved may have been the tile: look for it anew.
-        if (wasMoving && !state.moving) this.#nextSearch = this.#frame + 1;
+        if (wasMoving && !state.moving) this.#search.lookAgainAt(this.#frame + 1);
         map = this.#result(averager, state);
       }
-    } else if (this.#noTile) {
-      map = this.#say(this.#noTile);
+    } else if (this.#search.noTile) {
+      map = this.#say(this.#search.noTile);
     }
     return this.#report(map, begin);
   }
@@ -161,74 +158,31 @@ export class LiveMap<Frame> {
   }
 
   /** Looks over the whole frame: backdrop, and the tile unless it is given. */
-  async #search(frame: Frame): Promise<void> {
+  async #look(frame: Frame): Promise<void> {
     const watched = this.#watched;
-    const whole = { x: 0, y: 0, width: this.#width, height: this.#height };
-    const { rgba } = await this.#tools.pixels.fetch(frame, whole, WHOLE_FRAME);
-    if (!watched || watched !== this.#watched) return;
-    this.#nextSearch = Infinity;
-    for (let i = 0; i < this.#picture.length; i++) this.#picture[i] = 257 * rgba[i]!;
-    const picture = { ...whole, maxCode: 255, frames: 1 } as const;
-    const { tile } = watched.request;
-    if (tile) {
-      const { level } = readTile({ ...picture, rgba }, tile);
-      this.#take({ polygon: tile, level }, watched);
-    } else {
-      void this.#find({ ...picture, rgba: rgba.slice(0, this.#picture.length) }, watched);
-    }
+    const backdrop = { rgba: this.#picture, width: this.#width, height: this.#height };
+    const tile = await this.#search.look(frame, backdrop, () => this.#watched?.places);
+    if (tile && watched) this.#take(tile, watched);
   }
 
-  /** The search takes longer than a frame: it goes on beside them. */
-  async #find(picture: EncodedPicture, { request, shape }: Watched): Promise<void> {
-    const searching = {};
-    this.#searching = searching;
-    const dab = { ...shape.centre, radius: shape.radius };
-    const { glaze } = request;
-    let found: () => FoundTile | NoTile;
-    try {
-      const tile = await this.#tools.find(picture, {
-        dab,
-        dabOn: 'piece',
-        ...(glaze && { glaze }),
-      });
-      found = () => tile;
-    } catch (error) {
-      // A fault: it goes to whoever waits for the next frame's report.
-      found = () => {
-        throw error;
-      };
-    }
-    if (searching === this.#searching) this.#found = found;
-  }
-
-  #take(tile: FoundTile | NoTile, { request, shape, reach }: Watched): void {
-    this.#noTile = typeof tile === 'string' ? tile : undefined;
-    if (typeof tile === 'string') {
+  #take(tile: FoundTile | NoTile, { places, shape, reach }: Watched): void {
+    if (!this.#search.isFound(tile, this.#frame)) {
       this.#averager = undefined;
-      this.#nextSearch = this.#frame + SEARCH_EVERY;
       return;
     }
     this.#tileLevel = tile.level;
     const known = this.#averager?.regions.tile;
-    if (known && isSame(known, tile.polygon)) return;
+    if (known && isSameTile(known, tile.polygon)) return;
     const middle = { ...shape.centre, radius: MIDDLE * reach };
-    const { glaze } = request;
     this.#averager = new FrameAverager(
       this.#tools.cv,
       this.#width,
       this.#height,
-      { tile: tile.polygon, dab: middle, dabOn: 'piece', ...(glaze && { glaze }) },
+      { ...places, tile: tile.polygon, dab: middle },
       this.#averager === undefined,
       squareRound(shape.centre, reach),
     );
     this.#forget();
-  }
-
-  #forgetSearch(): void {
-    this.#nextSearch = 0;
-    this.#searching = undefined;
-    this.#found = undefined;
-    this.#noTile = undefined;
   }
 
   #forget(): void {
@@ -268,19 +222,13 @@ export class LiveMap<Frame> {
     const begin = this.#tools.now();
     const { picture, request, at } = this.#shot(averager, watched);
     this.#mapping = true;
-    let arrived: () => BlendMapResult;
-    try {
-      const result = await this.#tools.map(picture, request, watched.settings);
-      arrived = () => movedMap(this.#honest(result, watched), at);
-    } catch (error) {
-      // A fault: it goes to whoever waits for the next frame's report.
-      arrived = () => {
-        throw error;
-      };
-    }
-    this.#mapping = false;
-    this.#mapMs = this.#tools.now() - begin;
-    if (subject === this.#subject) this.#arrived = arrived;
+    await arrival(this.#tools.map(picture, request, watched.settings), (made) => {
+      this.#mapping = false;
+      this.#mapMs = this.#tools.now() - begin;
+      if (subject === this.#subject) {
+        this.#arrived = () => movedMap(this.#honest(made(), watched), at);
+      }
+    });
   }
 
   /** Why the map no longer stands; said once. */
@@ -336,12 +284,4 @@ export class LiveMap<Frame> {
     };
     return report;
   }
-}
-
-/** Corners of the same rank lie within 3 px of each other. */
-function isSame(one: PixelPolygon, other: PixelPolygon): boolean {
-  return (
-    one.length === other.length &&
-    one.every((p, i) => Math.hypot(p.x - other[i]!.x, p.y - other[i]!.y) <= 3)
-  );
 }

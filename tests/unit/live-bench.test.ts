@@ -7,7 +7,8 @@ import { findLitTile } from '../../src/reading/reference.ts';
 import type { ReadingSettings, Regions } from '../../src/reading/types.ts';
 import type { LiveReport } from '../../workers/bench-api.ts';
 import { Cadence } from '../../workers/cadence.ts';
-import { LiveBench, type PixelsOf } from '../../workers/live-bench.ts';
+import { LiveBench } from '../../workers/live-bench.ts';
+import type { PixelsOf } from '../../workers/tile-search.ts';
 
 interface Frame {
   readonly width: number;
