@@ -3,9 +3,8 @@ import * as v from 'valibot';
 import type { BlendMap } from '../reading/blend-map.ts';
 import type { MarkedArea } from '../reading/marked-area.ts';
 import type { PixelPolygon } from '../reading/types.ts';
-import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
+import { kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import {
-  count,
   deltaE00,
   line,
   listOf,
@@ -15,19 +14,12 @@ import {
   pixelPoint,
   pixelPolygon,
   text,
-  thresholds,
-  tileAsUsed,
   titled,
   type Frozen,
 } from './fields.ts';
 import type { Id } from './ids.ts';
-import {
-  camera,
-  interval95,
-  plainSettings,
-  verdicts,
-  type ReadingContext,
-} from './reading-record.ts';
+import { interval95, verdicts } from './reading-record.ts';
+import { crop, shotFields, shotOf, type ShotContext } from './shot.ts';
 
 const share = number(0, 1);
 const shares = v.strictObject({
@@ -39,17 +31,7 @@ const lines = listOf(pixelPolygon, 0, 100);
 /** The pictures go beside it: `crop`, the part of the picture that the map covers, and `thumbnail`. */
 export const map = v.strictObject({
   ...kindAndDates('map'),
-  /** The mix that was sprayed; absent for one of no record. */
-  attempt: v.exactOptional(titled('attempt', idOf('attempt'))),
-  film: titled('wet or dry', v.picklist(['wet', 'dry'])),
-  source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
-  camera: titled('camera', camera),
-  lamp: titled('lamp', text(80)),
-  frames: titled('frames averaged', count(1, 100_000)),
-  width: titled('width of the picture in pixels', count(1, 100_000)),
-  height: titled('height of the picture in pixels', count(1, 100_000)),
-  tile: titled('tile', tileAsUsed),
-  thresholds: titled('thresholds', thresholds),
+  ...shotFields,
   /** The sprayed area as the person marked it. */
   outline: titled('outline of the sprayed area', pixelPolygon),
   /** Where the person pointed at sound glaze; absent: what lies round the area was taken for it. */
@@ -85,23 +67,14 @@ export const map = v.strictObject({
       imperceptible: titled('at the imperceptible threshold', lines),
     }),
   ),
-  /** The part of the picture that is kept, in pixels. */
-  crop: titled(
-    'crop',
-    v.strictObject({
-      x: count(0, 100_000),
-      y: count(0, 100_000),
-      width: count(1, 100_000),
-      height: count(1, 100_000),
-    }),
-  ),
+  crop,
   algorithm: titled('version of the algorithm', line(80)),
   note: titled('note', text(2000)),
 });
 export type MapRecord = Frozen<v.InferOutput<typeof map>>;
 
 /** What is known about a map besides the map itself. */
-export interface MapContext extends Omit<ReadingContext, 'id' | 'regions'> {
+export interface MapContext extends ShotContext {
   readonly id: Id<'map'>;
   /** As the person marked it, in pixels of the picture. */
   readonly marked: { readonly area: MarkedArea; readonly glaze?: MapRecord['glaze'] };
@@ -109,27 +82,13 @@ export interface MapContext extends Omit<ReadingContext, 'id' | 'regions'> {
 
 /** The record of a blend map. Crop and thumbnail go beside it. */
 export function mapRecord(result: BlendMap, context: MapContext): MapRecord {
-  const at = context.at.toISOString();
   const { glaze } = context.marked;
   return {
     kind: 'map',
     schema: SCHEMA_VERSION,
     id: context.id,
-    createdAt: at,
-    updatedAt: at,
-    ...(context.attempt && { attempt: context.attempt }),
-    film: context.film,
-    source: context.source,
-    camera: {
-      label: context.cameraLabel.slice(0, 200),
-      settings: plainSettings(context.cameraSettings),
-    },
-    lamp: context.lamp,
-    frames: context.picture.frames,
-    width: context.picture.width,
-    height: context.picture.height,
+    ...shotOf(context),
     tile: { ...context.tile, ...result.tile },
-    thresholds: context.thresholds,
     outline: polygonOf(context.marked.area),
     ...(glaze && { glaze }),
     glazeLab: result.glazeLab,
@@ -145,7 +104,6 @@ export function mapRecord(result: BlendMap, context: MapContext): MapRecord {
     },
     crop: result.crop,
     algorithm: result.algorithm,
-    note: context.note ?? '',
   };
 }
 

@@ -1,7 +1,7 @@
 /** A reading as it is kept: the numbers, how they were made, and what they were made from. */
 import * as v from 'valibot';
-import type { Reading, Regions, VerdictThresholds } from '../reading/types.ts';
-import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
+import type { Reading, Regions } from '../reading/types.ts';
+import { kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import {
   count,
   deltaE00,
@@ -11,16 +11,13 @@ import {
   number,
   pixelCircle,
   pixelPolygon,
-  recordOf,
   text,
-  thresholds,
-  tileAsUsed,
   titled,
   type Frozen,
-  type tile,
 } from './fields.ts';
 import { MASK_TYPE, writeGraymap, type Attachment } from './picture-forms.ts';
 import type { Id } from './ids.ts';
+import { crop, shotFields, shotOf, type ShotContext } from './shot.ts';
 
 const verdict = v.picklist(['blends', 'shows', 'unsure']);
 export const verdicts = titled(
@@ -67,30 +64,9 @@ const difference = v.strictObject({
   ),
 });
 
-export const camera = v.strictObject({
-  label: titled('label of the camera', text(200)),
-  /** What the browser said of the track when the reading was made: exposure, white balance … */
-  settings: titled(
-    'settings of the camera',
-    recordOf(line(80), v.union([text(500), v.pipe(v.number(), v.finite()), v.boolean()])),
-  ),
-});
-
 export const reading = v.strictObject({
   ...kindAndDates('reading'),
-  /** The mix whose dab was read; absent for a dab of no recorded mix. */
-  attempt: v.exactOptional(titled('attempt', idOf('attempt'))),
-  /** Paint darkens or lightens as it dries: the same dab may be read twice. */
-  film: titled('wet or dry', v.picklist(['wet', 'dry'])),
-  source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
-  camera: titled('camera', camera),
-  lamp: titled('lamp', text(80)),
-  /** Camera frames averaged. */
-  frames: titled('frames averaged', count(1, 100_000)),
-  width: titled('width of the picture in pixels', count(1, 100_000)),
-  height: titled('height of the picture in pixels', count(1, 100_000)),
-  tile: titled('tile', tileAsUsed),
-  thresholds: titled('thresholds', thresholds),
+  ...shotFields,
   /** Where the person pointed. */
   pointed: titled(
     'where the person pointed',
@@ -131,16 +107,7 @@ export const reading = v.strictObject({
       ring: v.exactOptional(
         titled('ring of glaze', v.strictObject({ inner: pixelCircle, outer: pixelCircle })),
       ),
-      /** The part of the picture that is kept, in pixels. */
-      crop: titled(
-        'crop',
-        v.strictObject({
-          x: count(0, 100_000),
-          y: count(0, 100_000),
-          width: count(1, 100_000),
-          height: count(1, 100_000),
-        }),
-      ),
+      crop,
       /** Where the mask of used pixels lies: cells of step × step pixels from (x, y). */
       mask: v.exactOptional(
         titled(
@@ -162,22 +129,9 @@ export const reading = v.strictObject({
 export type ReadingRecord = Frozen<v.InferOutput<typeof reading>>;
 
 /** What is known about a reading besides the reading itself. */
-export interface ReadingContext {
+export interface ReadingContext extends ShotContext {
   readonly id: Id<'reading'>;
-  /** When the picture was taken, UTC. */
-  readonly at: Date;
-  readonly attempt?: Id<'attempt'>;
-  readonly film: 'wet' | 'dry';
-  readonly source: 'live' | 'photo' | 'demo';
-  readonly cameraLabel: string;
-  /** As `MediaStreamTrack.getSettings()` gives them; only words, numbers and yes/no are kept. */
-  readonly cameraSettings: object;
-  readonly lamp: string;
-  readonly picture: { readonly width: number; readonly height: number; readonly frames: number };
-  readonly tile: Frozen<v.InferOutput<typeof tile>>;
-  readonly thresholds: VerdictThresholds;
   readonly regions: Pick<Regions, 'glaze' | 'dab' | 'dabOn'>;
-  readonly note?: string;
 }
 
 /** The mask of a reading, when there is one: a dab beside the piece has none. */
@@ -214,42 +168,16 @@ export function keptCrop(
   };
 }
 
-/** Settings that say how the picture was taken; ids that only tell devices apart are left out. */
-export function plainSettings(settings: object): ReadingRecord['camera']['settings'] {
-  const kept = Object.entries(settings as Record<string, string | number | boolean>).filter(
-    ([name, value]) =>
-      !['deviceId', 'groupId'].includes(name) &&
-      (typeof value === 'boolean' ||
-        (typeof value === 'number' && Number.isFinite(value)) ||
-        (typeof value === 'string' && value.length <= 500)),
-  );
-  return Object.fromEntries(kept);
-}
-
 /** The record of a reading. Crop, mask and thumbnail go beside it: `keptCrop`, `readingMask`. */
 export function readingRecord(result: Reading, context: ReadingContext): ReadingRecord {
-  const at = context.at.toISOString();
   const { ring, dabOutline } = result.evidence;
   const mask = maskIn(result);
   return {
     kind: 'reading',
     schema: SCHEMA_VERSION,
     id: context.id,
-    createdAt: at,
-    updatedAt: at,
-    ...(context.attempt && { attempt: context.attempt }),
-    film: context.film,
-    source: context.source,
-    camera: {
-      label: context.cameraLabel.slice(0, 200),
-      settings: plainSettings(context.cameraSettings),
-    },
-    lamp: context.lamp,
-    frames: context.picture.frames,
-    width: context.picture.width,
-    height: context.picture.height,
+    ...shotOf(context),
     tile: { ...context.tile, ...result.tile },
-    thresholds: context.thresholds,
     pointed: {
       glaze: context.regions.glaze,
       dab: context.regions.dab,
@@ -271,7 +199,6 @@ export function readingRecord(result: Reading, context: ReadingContext): Reading
       }),
     },
     algorithm: result.algorithm,
-    note: context.note ?? '',
   };
 }
 
