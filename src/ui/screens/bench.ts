@@ -26,6 +26,7 @@ import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
 import { base, controls } from '../styles/shared.ts';
+import { guide } from './guide.ts';
 import './bench-sheets.ts';
 import type { BenchSheet } from './bench-sheets.ts';
 import { benchLayout } from './bench-layout.ts';
@@ -67,7 +68,8 @@ export class BenchScreen extends LitElement {
     const now = this.#bench.value;
     return html`
       <div class="see" @dragover=${this.#dragOver} @drop=${this.#drop}>
-        ${this.#guide(now)} ${this.#picture(now)} ${this.#tools(now)} ${this.#swatches(now)}
+        ${guide(now, nextStep(now).text, this.services)} ${this.#picture(now)} ${this.#tools(now)}
+        ${this.#swatches(now)}
       </div>
       <div class="do">
         ${this.#reading(now)} ${this.#nextAddition(now)} ${this.#attempts(now)}
@@ -80,39 +82,6 @@ export class BenchScreen extends LitElement {
         @lt-sheet=${(event: CustomEvent<{ sheet: BenchSheet | undefined }>) =>
           (this.sheet = event.detail.sheet)}
       ></lt-bench-sheets>
-    `;
-  }
-
-  #guide(now: BenchState) {
-    const { notice, trouble } = now;
-    const step = nextStep(now);
-    return html`
-      <div class="guide">
-        <p class="step">
-          ${notice ? html`<span class="notice">${notice.text}</span> ` : nothing}${step.text}
-        </p>
-        ${
-          notice?.undo
-            ? html`<button class="plain" @click=${() => void this.services.session.undoNotice()}>
-                ${icons.undo} Undo
-              </button>`
-            : nothing
-        }
-      </div>
-      ${
-        trouble
-          ? html`<div class="trouble" role="alert">
-              <p>${trouble}</p>
-              <button
-                class="plain"
-                aria-label="Close the message"
-                @click=${() => this.services.store.set({ trouble: undefined })}
-              >
-                ${icons.close}
-              </button>
-            </div>`
-          : nothing
-      }
     `;
   }
 

@@ -31,6 +31,7 @@ import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base, controls } from '../styles/shared.ts';
+import { guide } from './guide.ts';
 import './bench-sheets.ts';
 import { benchLayout } from './bench-layout.ts';
 import { feedView } from './feed-view.ts';
@@ -210,7 +211,8 @@ export class CharacteriseScreen extends LitElement {
     }
     return html`
       <div class="see">
-        ${this.#guide(now, palette, pigment)} ${this.#picture(now)} ${this.#tools(now)}
+        ${guide(now, guideLine(now, palette, pigment), this.services)} ${this.#picture(now)}
+        ${this.#tools(now)}
       </div>
       <div class="do">
         ${
@@ -230,39 +232,6 @@ export class CharacteriseScreen extends LitElement {
       </div>
       <p class="unseen" role="status">${announcement(now)}</p>
       ${this.#sheets(pigment, characterising)}
-    `;
-  }
-
-  #guide(now: BenchState, palette: Palette, pigment: Pigment | undefined) {
-    const { notice, trouble } = now;
-    return html`
-      <div class="guide">
-        <p class="step">
-          ${notice ? html`<span class="notice">${notice.text}</span> ` : nothing}
-          ${guideLine(now, palette, pigment)}
-        </p>
-        ${
-          notice?.undo
-            ? html`<button class="plain" @click=${() => void this.services.session.undoNotice()}>
-                ${icons.undo} Undo
-              </button>`
-            : nothing
-        }
-      </div>
-      ${
-        trouble
-          ? html`<div class="trouble" role="alert">
-              <p>${trouble}</p>
-              <button
-                class="plain"
-                aria-label="Close the message"
-                @click=${() => this.services.store.set({ trouble: undefined })}
-              >
-                ${icons.close}
-              </button>
-            </div>`
-          : nothing
-      }
     `;
   }
 

@@ -25,6 +25,7 @@ import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+import { noticeLine, noticeStyles } from './guide.ts';
 
 type Sheet =
   | { readonly what: 'add' | 'doses' | 'palettes' | 'new' }
@@ -67,21 +68,12 @@ export class PaletteScreen extends LitElement {
     base,
     controls,
     paper,
+    noticeStyles,
     css`
       .actions {
         display: flex;
         flex-wrap: wrap;
         gap: 8px;
-      }
-      .notice {
-        display: flex;
-        align-items: center;
-        justify-content: space-between;
-        gap: 8px;
-        min-block-size: var(--touch);
-        margin-block-end: 8px;
-        padding-inline: 16px 4px;
-        background: var(--control-deep);
       }
       .progress {
         display: grid;
@@ -150,24 +142,7 @@ export class PaletteScreen extends LitElement {
           </button>
         </div>
       </div>
-      ${
-        notice
-          ? html`<div class="notice">
-              <p role="status">${notice.text}</p>
-              ${
-                notice.undo
-                  ? html`<button
-                      class="plain"
-                      @click=${() => void this.services.session.undoNotice()}
-                    >
-                      ${icons.undo} Undo
-                    </button>`
-                  : nothing
-              }
-            </div>`
-          : nothing
-      }
-      ${this.#progress(present)}
+      ${noticeLine(notice, this.services)} ${this.#progress(present)}
       ${palette.notes ? html`<p class="panel">${palette.notes}</p>` : nothing}
       <div class="pigments">
         ${present.map(

@@ -29,6 +29,7 @@ import { Select } from '../state/store.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+import { noticeLine, noticeStyles } from './guide.ts';
 import './bench-sheets.ts';
 import type { BenchSheet } from './bench-sheets.ts';
 
@@ -69,21 +70,12 @@ export class PotScreen extends LitElement {
     base,
     controls,
     paper,
+    noticeStyles,
     css`
       .actions {
         display: flex;
         flex-wrap: wrap;
         gap: 8px;
-      }
-      .notice {
-        display: flex;
-        align-items: center;
-        justify-content: space-between;
-        gap: 8px;
-        min-block-size: var(--touch);
-        margin-block-end: 8px;
-        padding-inline: 16px 4px;
-        background: var(--control-deep);
       }
       .columns {
         display: grid;
@@ -164,23 +156,7 @@ export class PotScreen extends LitElement {
           <a class="button" href=${hashOf({ screen: 'bench' })}>Back to the bench</a>
         </div>
       </div>
-      ${
-        notice
-          ? html`<div class="notice">
-              <p role="status">${notice.text}</p>
-              ${
-                notice.undo
-                  ? html`<button
-                      class="plain"
-                      @click=${() => void this.services.session.undoNotice()}
-                    >
-                      ${icons.undo} Undo
-                    </button>`
-                  : nothing
-              }
-            </div>`
-          : nothing
-      }
+      ${noticeLine(notice, this.services)}
       <div class="columns">
         <div>${this.#swatches(now, read.at(-1))} ${this.#path(now, read)}</div>
         <div>${this.#next(now)} ${this.#pot(now)} ${this.#mixes(now)} ${this.#taught(now)}</div>
