@@ -64,13 +64,14 @@ export class NudgeCard extends LitElement {
       .what {
         font-weight: 700;
         font-size: 1.0625rem;
-      }
-      .what {
         white-space: nowrap;
       }
       .pigment {
         display: block;
         line-height: 1.2;
+      }
+      .code {
+        white-space: nowrap;
       }
       .count {
         display: none;
@@ -137,6 +138,18 @@ export class NudgeCard extends LitElement {
         .what,
         .expected {
           font-size: 1rem;
+        }
+      }
+      /* With doses and too narrow for both side by side: what comes of it stands below what goes in. */
+      @media (min-width: 760px) {
+        @container (max-width: 360px) {
+          .choices button {
+            grid-template-columns: minmax(0, 1fr);
+            gap: 2px;
+          }
+          .expected {
+            text-align: start;
+          }
         }
       }
       @container (min-width: 440px) {
@@ -225,7 +238,8 @@ export class NudgeCard extends LitElement {
           const [first, second] =
             counted.length > 0 && doses ? [doses, formatGrams(grams)] : [formatGrams(grams), doses];
           return html`<span class="pigment">
-            <span class="what">${first}</span> ${pigmentCode(id, this.pigments)}
+            <span class="what">${first}</span>
+            <span class="code">${pigmentCode(id, this.pigments)}</span>
             ${second ? html`<small>${second}</small>` : nothing}
           </span>`;
         })}
