@@ -4,15 +4,25 @@
  */
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
+import type { LogTriple } from './log-window.ts';
 import { circleLog } from './on-piece.ts';
-import { clippedShare } from './picture.ts';
+import { clippedShare, insidePolygon } from './picture.ts';
 import type { TileLight } from './tile.ts';
-import type { EncodedPicture, Matrix3, PixelCircle, ReadingSettings, Regions } from './types.ts';
+import { carriedLight, estimateTurn, type Turn } from './turn.ts';
+import { tileWhiteness } from './uncertainty.ts';
+import type {
+  EncodedPicture,
+  Matrix3,
+  PixelCircle,
+  PixelPolygon,
+  ReadingSettings,
+  Regions,
+} from './types.ts';
 
 /** Share of the pointed-at circle that is sampled: clear of the dab's edge. */
 const CORE = 0.7;
-/** Standard uncertainty, ln, of the light on the piece against that on the dab. */
-const PLACE_LIGHT = 0.2;
+/** Standard uncertainty, ln, of the light on tile or card where the dab lies. */
+const CARD_LIGHT = 0.05;
 const PLACE_RATIO = 0.006;
 
 export function readBeside(
@@ -21,6 +31,7 @@ export function readBeside(
   regions: Regions,
   settings: ReadingSettings,
   tile: TileLight,
+  tilePolygon: PixelPolygon,
 ): Read {
   const core = { ...regions.dab, radius: CORE * regions.dab.radius };
   if (core.radius < 3) return reject('dab-small');
@@ -29,17 +40,39 @@ export function readBeside(
   const dab = circleLog(picture, core, tile);
   const glaze = circleLog(picture, regions.glaze, tile);
   if (!dab || !glaze) return reject('dab-missing');
+  const light = (place: PixelCircle): Turn => ({
+    logLight: carriedLight(tile, tilePolygon, place),
+    standardUncertainty: CARD_LIGHT,
+  });
+  const onDab = light(regions.dab);
+  const onGlaze = insidePolygon(tilePolygon, regions.glaze.x, regions.glaze.y)
+    ? light(regions.glaze)
+    : estimateTurn(
+        picture,
+        tilePolygon,
+        tile,
+        regions.glaze,
+        glaze,
+        tileWhiteness(settings.tileColour.lab),
+      );
+  const lit = (log: LogTriple, { logLight }: Turn): LogTriple => [
+    log[0] - logLight,
+    log[1],
+    log[2],
+  ];
+  const glazeLit = lit(glaze, onGlaze);
+  const dabLit = lit(dab, onDab);
   const placement: Matrix3 = [
-    [PLACE_LIGHT ** 2, 0, 0],
+    [onDab.standardUncertainty ** 2 + onGlaze.standardUncertainty ** 2, 0, 0],
     [0, PLACE_RATIO ** 2, 0],
     [0, 0, PLACE_RATIO ** 2],
   ];
   return conclude(
     {
-      glaze,
-      step: [dab[0] - glaze[0], dab[1] - glaze[1], dab[2] - glaze[2]],
+      glaze: glazeLit,
+      step: [dabLit[0] - glazeLit[0], dabLit[1] - glazeLit[1], dabLit[2] - glazeLit[2]],
       covariances: { placement },
-      turn: PLACE_LIGHT,
+      turn: onDab.standardUncertainty,
     },
     settings,
     {

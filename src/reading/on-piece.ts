@@ -11,9 +11,8 @@ import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './pict
 import { median } from './robust.ts';
 import type { Block } from './field-terms.ts';
 import { fitBentField, fitShadingField, type FieldFit } from './shading-field.ts';
-import type { LabD65 } from '../colour/spaces.ts';
 import type { TileLight } from './tile.ts';
-import { tileLinearSrgb } from './uncertainty.ts';
+import { tileWhiteness } from './uncertainty.ts';
 import { estimateTurn } from './turn.ts';
 import { CLEAR, type DabOutline } from './outline-shape.ts';
 import type {
@@ -154,9 +153,6 @@ function fadedDab(
   return { layout: nearLayout, fit: { ...near, shading } };
 }
 
-const tileWhiteness = (tileLab: LabD65): number =>
-  tileLinearSrgb(tileLab).reduce((sum, v) => sum + v / 3, 0);
-
 /** Robust log colour of what lies in a circle, relative to the tile. */
 export function circleLog(
   picture: EncodedPicture,
@@ -230,9 +226,10 @@ function closer(
       findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
     const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? dab;
     const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
+  const drawnByNoise = outlined === 'drowned' || !holdsMiddle(window, outlined, pointed);
     return {
       window,
-      dab: outlined === 'drowned' ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
+      dab: drawnByNoise ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
     };
   }
   if (window.grid.step === 1) return found;
@@ -242,6 +239,23 @@ function closer(
   const again = findDabOutline(cv, finer, circle, glaze, soundGlaze);
   return again?.seen ? { window: finer, dab: again } : found;
 }
+
+/** Contrast up to which noise may still have drawn an outline. */
+const BARELY = 5;
+
+/** An outline barely seen that leaves out much of the middle of what was pointed at is noise's. */
+function holdsMiddle({ grid, usable }: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean {
+  const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
+  let all = 0;
+  let held = 0;
+  dab.mask.forEach((on, cell) => {
+    if (!usable[cell] || !insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
+    all++;
+    held += on;
+  });
+  return held >= MIDDLE * all;
+}
+const MIDDLE = 0.85;
 
 /** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
 function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason {

@@ -42,7 +42,7 @@ export function read(
   const result =
     regions.dabOn === 'piece'
       ? readOnPiece(cv, picture, regions, settings, light, tile.polygon)
-      : readBeside(cv, picture, regions, settings, light);
+      : readBeside(cv, picture, regions, settings, light, tile.polygon);
   if (!result.ok) return { ok: false, refused: result.reasons.map(refusal), tile };
   return { ...result.reading, ok: true, tile, algorithm: ALGORITHM };
 }

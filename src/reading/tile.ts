@@ -14,6 +14,8 @@ export interface TileLight {
   readonly level: number;
   /** Change of ln(light) across the tile, from one edge to the other, the larger direction. */
   readonly gradient: number;
+  /** Change of ln(light) along the picture's x and y, per px: which way the lamp stands. */
+  readonly logSlopePerPx: { readonly x: number; readonly y: number };
   /** Standard uncertainty of ln(light) of each channel, from the tile's own pixels. */
   readonly logUncertainty: number;
   readonly fault?: Extract<
@@ -92,6 +94,10 @@ export function readTile(
     linearRgb,
     level,
     gradient: Math.hypot(plane.slopeX, plane.slopeY),
+    logSlopePerPx: {
+      x: plane.slopeX / (Math.max(1, grid.cols) * step),
+      y: plane.slopeY / (Math.max(1, grid.rows) * step),
+    },
     logUncertainty: plane.sigma / Math.sqrt(Math.max(1, used / 8)),
   };
   if (level >= clippedCode(255) / 255 - 0.012) return { ...light, fault: 'tile-clipped' };
@@ -105,6 +111,7 @@ function missing(): TileLight {
     linearRgb: [0, 0, 0],
     level: 0,
     gradient: 0,
+    logSlopePerPx: { x: 0, y: 0 },
     logUncertainty: Infinity,
     fault: 'tile-missing',
   };

@@ -1,7 +1,9 @@
 /**
- * How far the piece, where the dab lies, is turned from the lamp. A place turned away reads darker
- * than its colour is, and a difference read there is scaled with it. The same glaze elsewhere on the
- * piece tells: its brightest even place is the one that faces the lamp, much as the tile does.
+ * How much light falls on the piece where the dab lies, against the tile. A place turned away from the
+ * lamp, or further from it, reads darker than its colour is, and a difference read there is scaled with
+ * it. Two things tell. The same glaze elsewhere on the piece: its brightest even place faces the lamp,
+ * much as the tile does. And the tile's own gradient: towards which side the near lamp stands, and so
+ * how much more or less of it reaches that place.
  */
 import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
 import { centreX, centreY, insidePolygon, linearGrid } from './picture.ts';
@@ -25,10 +27,20 @@ const SHADING_STEP = 0.07;
 /** Share of the glaze that is brighter than the place taken as facing the lamp. */
 const FACING = 0.93;
 /** How much of the drop from the facing place is due to turning away, and what is left open. */
-const BELIEVED = 0.75;
-const OPEN_SHARE = 0.35;
-/** The facing place itself against the tile: other distance, other angle. */
-const FACING_AGAINST_TILE = 0.2;
+const BELIEVED = 0.55;
+const OPEN_SHARE = 0.25;
+/**
+ * How much of the tile's gradient, carried on in a straight line to the facing place, is there, and what
+ * is left open: inverse squares flatten out, and the piece stands higher than the tile. On two rendered
+ * benches that share no code the least squares were 0.6 and 1.06, and what the light was misjudged by
+ * fell from 0.41 and 0.25 to 0.25 and 0.21 (standard deviation, ln).
+ */
+const CARRIED = 0.85;
+const CARRIED_OPEN = 0.25;
+/** Further than this, ln, no gradient is carried on. */
+const FURTHEST = 1;
+/** The facing place itself against the tile: other height, other angle. */
+const FACING_AGAINST_TILE = 0.19;
 
 /** Linear reflectance, sRGB's brightest channel, of the whitest glaze. */
 const WHITEST = 0.86;
@@ -66,8 +78,18 @@ export function estimateTurn(
   }
   const reached = flood(grid, light, dab, glaze[0]);
   const lights = reached.map((cell) => light[cell]!);
-  const drop = lights.length > 30 ? Math.max(0, quantile(lights, FACING) - glaze[0]) : 0;
-  const logLight = -BELIEVED * drop;
+  const known = lights.length > 30;
+  const facingLight = known ? quantile(lights, FACING) : glaze[0];
+  const drop = Math.max(0, facingLight - glaze[0]);
+  const facing = known
+    ? middleOf(
+        reached
+          .filter((cell) => light[cell]! >= facingLight)
+          .map((cell) => ({ x: centreX(grid, cell), y: centreY(grid, cell) })),
+      )
+    : dab;
+  const carried = carriedLight(tile, tilePolygon, facing);
+  const logLight = carried - BELIEVED * drop;
   // No glaze is whiter than the whitest: what reads brighter than that has more light than the tile.
   const brightest = Math.max(...relativeRgb(glaze));
   const least = Math.log((brightest * tileWhite) / WHITEST);
@@ -75,8 +97,33 @@ export function estimateTurn(
     ? { logLight: least, standardUncertainty: FACING_AGAINST_TILE / 2 }
     : {
         logLight,
-        standardUncertainty: Math.hypot(FACING_AGAINST_TILE, OPEN_SHARE * drop),
+        standardUncertainty: Math.hypot(
+          FACING_AGAINST_TILE,
+          CARRIED_OPEN * carried,
+          OPEN_SHARE * drop,
+        ),
       };
+}
+
+interface Point {
+  readonly x: number;
+  readonly y: number;
+}
+
+const middleOf = (points: readonly Point[]): Point => ({
+  x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
+  y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
+});
+
+/**
+ * ln of the light at a place over the light on the tile's middle, as the tile's own gradient goes on.
+ * @param at px
+ */
+export function carriedLight(tile: TileLight, tilePolygon: PixelPolygon, at: Point): number {
+  const { x, y } = tile.logSlopePerPx;
+  const from = middleOf(tilePolygon);
+  const change = x * (at.x - from.x) + y * (at.y - from.y);
+  return CARRIED * Math.max(-FURTHEST, Math.min(FURTHEST, change));
 }
 
 /** Cells that hang together with the glaze round the dab by steps small enough to be shading. */

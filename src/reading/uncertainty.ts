@@ -65,6 +65,10 @@ export function tileLinearSrgb(tileLab: LabD65): Vector3 {
   return linearSrgbFromXyzD65(xyzD65FromLab(tileLab));
 }
 
+/** The tile's linear light, mean of the channels, the perfect diffuser's being 1. */
+export const tileWhiteness = (tileLab: LabD65): number =>
+  tileLinearSrgb(tileLab).reduce((sum, v) => sum + v / 3, 0);
+
 /** The difference in Lab, with each source's covariance brought over by its Jacobian. */
 export function labDifference(read: LogDifference, tile: TileColour): LabDifference {
   const tileLinear = tileLinearSrgb(tile.lab);
