@@ -9,6 +9,7 @@ import { FAR, firstStep, wayFrom, type Way } from './plan.ts';
 import { searchRecipes, WIDE } from './search.ts';
 import { standingOf, suggestionOf, type Standing } from './standing.ts';
 import type { NudgeAnswer, NudgeRequest } from './types.ts';
+import { soughtUnderLamps } from './under-lamps.ts';
 
 /** Suggestions handed out. */
 const MOST_SUGGESTIONS = 5;
@@ -53,24 +54,28 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
 }
 
 /** Single nudges that are worth a touch, best first. */
-function nudgesFrom({ request, belief, potGrams, judge, asItIs }: Standing): Judged[] {
+function nudgesFrom({ request, belief, potGrams, judge, asItIs, misses }: Standing): Judged[] {
   const { palette, glazeLab, smallest, largestGrowth } = request;
   // Where the dab still shows, nearer is worth any growth that is allowed.
   const showsStill = asItIs.deltaE00 > IMPERCEPTIBLE;
-  return searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, {
+  const most = largestGrowth * potGrams;
+  const found = searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, {
     smallest,
-    most: largestGrowth * potGrams,
+    most,
     potGrams,
     dose: ASSUMED.dose,
     growthCost: GROWTH_COST,
     pigments: [...palette.keys()],
     beam: WIDE,
-  })
-    .map(({ pigments, grams }) => {
-      const additions = new Float64Array(palette.length);
-      pigments.forEach((p, i) => (additions[p] = doseable(grams[i]!, smallest)));
-      return judge(additions);
-    })
+  }).map(({ pigments, grams }) => {
+    const additions = new Float64Array(palette.length);
+    pigments.forEach((p, i) => (additions[p] = doseable(grams[i]!, smallest)));
+    return judge(additions);
+  });
+  const holding = misses
+    ? soughtUnderLamps(found, judge, (grams) => doseable(grams, smallest), most)
+    : found;
+  return holding
     .filter(({ expected, cost }) => (showsStill ? expected : cost) < asItIs.cost - LEAST_GAIN)
     .sort((a, b) => a.cost - b.cost);
 }

@@ -1,5 +1,6 @@
 /** The form of a request, what stands for what it leaves out, and a fault of its form in words. */
 import * as v from 'valibot';
+import { COLDEST_LAMP, HOTTEST_LAMP, LAMP_KINDS } from '../colour/lamp-light.ts';
 import { labD65 } from '../colour/spaces.ts';
 
 /** A hand's smallest dose and a pot's largest growth when the request does not say. */
@@ -71,8 +72,29 @@ const common = {
   smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
   strengths: v.nullish(v.record(v.string(), strength, 'is not a list of strengths by pigment')),
 };
+/** The pair under another lamp. */
+const otherLamp = v.object(
+  {
+    name: v.pipe(v.string('is missing or not a word'), v.nonEmpty('is empty')),
+    kind: v.picklist(LAMP_KINDS, `is none of ${LAMP_KINDS.join(', ')}`),
+    kelvin: v.nullish(within(COLDEST_LAMP, HOTTEST_LAMP)),
+    glazeLab: lab,
+    dabLab: lab,
+  },
+  'is not a lamp {name, kind, glazeLab, dabLab}',
+);
 export const nudgeSchema = v.object(
-  { ...common, dabLab: lab, largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH) },
+  {
+    ...common,
+    dabLab: lab,
+    largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH),
+    lamps: v.nullish(
+      v.pipe(
+        v.array(otherLamp, 'is not a list of lamps'),
+        v.maxLength(4, 'holds more than four lamps'),
+      ),
+    ),
+  },
   'is not a request {palette, pot, glazeLab, dabLab, …}',
 );
 export const firstMixSchema = v.object(

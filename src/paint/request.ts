@@ -87,11 +87,15 @@ function present<T extends object>(given: T): Absent<T> {
 
 function tidied(output: v.InferOutput<typeof nudgeSchema>): NudgeRequest;
 function tidied(output: v.InferOutput<typeof firstMixSchema>): FirstMixRequest;
-function tidied(output: Pick<v.InferOutput<typeof nudgeSchema>, 'palette' | 'history'>): object {
+function tidied(
+  output: Pick<v.InferOutput<typeof nudgeSchema>, 'palette' | 'history'> &
+    Partial<Pick<v.InferOutput<typeof nudgeSchema>, 'lamps'>>,
+): object {
   return {
     ...present(output),
     palette: output.palette.map(present),
     history: output.history.map(present),
+    ...(output.lamps && { lamps: output.lamps.map(present) }),
   };
 }
 

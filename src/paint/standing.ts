@@ -9,6 +9,7 @@ import { spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
 import { strengthsOf } from './strengths.ts';
 import type { NudgeRequest, PalettePigment, PotGrams, Suggestion } from './types.ts';
+import { judgeUnderLamps, missesUnderLamps, type MissesUnderLamps } from './under-lamps.ts';
 
 /** Attempts that are learned from; older ones say little about the pot as it is now. */
 const MOST_ATTEMPTS = 12;
@@ -18,6 +19,8 @@ export interface Standing {
   readonly belief: Belief;
   readonly potGrams: number;
   readonly judge: Judge;
+  /** Absent where the request names no other lamp. */
+  readonly misses?: MissesUnderLamps;
   /** The pot with nothing added, its dab as all readings together tell it. */
   readonly asItIs: Judged;
 }
@@ -33,12 +36,17 @@ export function standingOf(request: NudgeRequest): Standing {
     SURFACE,
   );
   const potGrams = readings.at(-1)!.grams.reduce((sum, grams) => sum + grams, 0);
-  const judge = judgeFor(belief, glazeLab, potGrams);
-  return { request, belief, potGrams, judge, asItIs: judge(new Float64Array(palette.length)) };
+  const misses = request.lamps?.length ? missesUnderLamps(belief, request.lamps) : undefined;
+  const judge = judgeUnderLamps(judgeFor(belief, glazeLab, potGrams), misses);
+  const asItIs = judge(new Float64Array(palette.length));
+  return { request, belief, potGrams, judge, asItIs, ...(misses && { misses }) };
 }
 
 /** What a set of additions is handed out as. */
-export function suggestionOf({ request, potGrams, judge }: Standing, item: Judged): Suggestion {
+export function suggestionOf(
+  { request, potGrams, judge, misses }: Standing,
+  item: Judged,
+): Suggestion {
   const { palette, glazeLab } = request;
   const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
   const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
@@ -52,6 +60,7 @@ export function suggestionOf({ request, potGrams, judge }: Standing, item: Judge
         Math.max(item.deltaE00, quantile(0.975)),
       ],
     },
+    ...(misses && { underLamps: misses(item.additions) }),
     growth: item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams,
     notes: notesOf(request, judge, item),
   };

@@ -1,4 +1,5 @@
 /** What goes into a nudge and what comes out of it: the headless contract and the paint worker's. */
+import type { LampKind } from '../colour/lamp-light.ts';
 import type { LabD65 } from '../colour/spaces.ts';
 
 /** A pigment in white at a known ratio by mass, opaque. */
@@ -44,6 +45,24 @@ export interface PastAttempt {
   readonly glazeLab?: LabD65;
 }
 
+/** The pair as it read under another lamp than the one the request's own colours were read under. */
+export interface OtherLamp {
+  /** As the person calls it. */
+  readonly name: string;
+  readonly kind: LampKind;
+  /** Colour temperature, K; absent: usual for its kind. */
+  readonly kelvin?: number;
+  readonly glazeLab: LabD65;
+  readonly dabLab: LabD65;
+}
+
+/** What a dab is expected to miss the glaze by under another lamp. */
+export interface MissUnderLamp {
+  readonly name: string;
+  readonly lab: LabD65;
+  readonly deltaE00: number;
+}
+
 export interface NudgeRequest {
   readonly palette: readonly PalettePigment[];
   readonly pot: PotGrams;
@@ -60,10 +79,12 @@ export interface NudgeRequest {
   readonly smallest: number;
   /** Largest growth of the pot, as a share of its mass: 0.8 lets 5 g become 9 g. */
   readonly largestGrowth: number;
+  /** The dab of `pot` and its glaze as they read under other lamps: additions should hold there too. */
+  readonly lamps?: readonly OtherLamp[];
 }
 
 /** A nudge from nothing: there is no pot yet, and no dab; `history` is of pots that were given up. */
-export interface FirstMixRequest extends Omit<NudgeRequest, 'dabLab' | 'largestGrowth'> {
+export interface FirstMixRequest extends Omit<NudgeRequest, 'dabLab' | 'largestGrowth' | 'lamps'> {
   /** Grams of paint that are wanted. */
   readonly amount: number;
 }
@@ -76,6 +97,8 @@ export interface Suggestion {
     readonly deltaE00: number;
     readonly interval95: readonly [number, number];
   };
+  /** What is expected under the other lamps of the request. */
+  readonly underLamps?: readonly MissUnderLamp[];
   /** Mass added over mass of the pot. */
   readonly growth: number;
   /** Cautions in the person's words: overshoot risk, pre-dilution, hazard. */

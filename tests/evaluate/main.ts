@@ -1,6 +1,7 @@
 /**
  * `npm run evaluate`: the design's figures, measured.
  *   --readings | --nudges   only that part (both)
+ *   --lamps                 pairs read under two lamps: which change
  *   --variants              nudges on other benches, by other hands and callers (--only NAME)
  *   --scenes N              general scenes (400), and as many nudging sessions
  *   --part tune|judge       which cameras, lamps and pigments (judge)
@@ -15,11 +16,13 @@ import { evaluateNudges, evaluateVariants } from './nudges.ts';
 import { figureTable } from './print.ts';
 import { evaluateReadings } from './readings.ts';
 import { showOne } from './one-picture.ts';
+import { evaluateTwoLamps } from './two-lamps.ts';
 
 const { values } = parseArgs({
   options: {
     readings: { type: 'boolean' },
     nudges: { type: 'boolean' },
+    lamps: { type: 'boolean' },
     variants: { type: 'boolean' },
     scenes: { type: 'string', default: '400' },
     part: { type: 'string', default: 'judge' },
@@ -44,6 +47,11 @@ const number = (name: string, text: string): number => {
 
 if (values.one !== undefined) {
   await showOne(number('one', values.one), part, values.png);
+} else if (values.lamps) {
+  const pairs = Math.max(1, number('scenes', values.scenes));
+  const { text, reached } = evaluateTwoLamps(pairs, part, number('seed', values.seed));
+  console.log(`\nTwo lamps, ${pairs} pairs from seed ${values.seed}\n\n${text}`);
+  process.exitCode = reached ? 0 : 1;
 } else if (values.variants) {
   const sessions = Math.max(1, number('scenes', values.scenes));
   for (const line of evaluateVariants(sessions, number('seed', values.seed), values.only)) {
