@@ -3,6 +3,7 @@ import * as v from 'valibot';
 import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import { line, listOf, recordOf, thresholds, tile, titled, type Frozen } from './fields.ts';
 import { SETTINGS_ID } from './ids.ts';
+import { lamp } from './lamps.ts';
 
 export const settings = v.strictObject({
   ...kindAndDates('settings'),
@@ -11,6 +12,8 @@ export const settings = v.strictObject({
   tiles: titled('tiles', listOf(tile, 1, 50)),
   /** The lamps the person named; the first is the one in use. */
   lamps: titled('lamps', listOf(line(80), 0, 50)),
+  /** What is known of them beside their names; absent: nothing. */
+  lampFacts: v.exactOptional(titled('what is known of the lamps', listOf(lamp, 0, 50))),
   /** How masses are shown. */
   massUnit: titled('unit of mass', v.picklist(['g', 'mg', 'dose'])),
   /** Language of numbers, BCP 47; absent: the browser's. */
