@@ -26,6 +26,8 @@ export interface LiveReport {
     readonly found: boolean;
     /** Its brightest channel as a share of the encoded range, 0–1, when the tile was last read. */
     readonly level: number;
+    /** ln of its light, ln R/G and ln B/G, while nothing moves. */
+    readonly light?: readonly [number, number, number];
   };
   /** Milliseconds from asking for the frame's pixels to the end of its work; readings not included. */
   readonly workMs: number;

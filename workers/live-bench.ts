@@ -23,6 +23,8 @@ import { Cadence } from './cadence.ts';
 import { movedResult, snapshot, type Snapshot } from './snapshot.ts';
 import { isSameTile, TileSearch, type FoundTile, type SearchTools } from './tile-search.ts';
 
+/** The tile's light is told from so many frames on: one alone is noise. */
+const FEWEST_FOR_LIGHT = 4;
 /** How often a reading may ask for a wider look before that is given up. */
 const MOST_WIDENINGS = 3;
 export interface LiveTools<Frame> extends SearchTools<Frame> {
@@ -264,6 +266,8 @@ export class LiveBench<Frame> {
     const averager = this.#averager;
     const nothing = { settled: 0, frames: 0, moving: false, lampChanged: false };
     const { settled, frames, moving, lampChanged } = averager?.state ?? nothing;
+    const [g, red, blue] = averager?.tileLight ?? [];
+    const isLit = frames >= FEWEST_FOR_LIGHT && g !== undefined;
     return {
       frame: this.#frame,
       width: this.#width,
@@ -274,6 +278,7 @@ export class LiveBench<Frame> {
           polygon: averager.regions.tile,
           found: this.#tileFound,
           level: this.#tileLevel,
+          ...(isLit && { light: [g, red!, blue!] as const }),
         },
       }),
       settled,

@@ -1,10 +1,12 @@
 /** How the picture of a record was taken: the same for a reading and for a blend map. */
 import * as v from 'valibot';
+import type { Drift } from '../reading/drift.ts';
 import type { VerdictThresholds } from '../reading/types.ts';
 import { idOf } from './commission.ts';
 import {
   count,
   line,
+  number,
   recordOf,
   text,
   thresholds,
@@ -24,6 +26,14 @@ const camera = v.strictObject({
   ),
 });
 
+const drift = v.strictObject({
+  kind: titled('kind of drift', v.picklist(['drift', 'step'])),
+  /** Light now over light at first, less 1. */
+  light: titled('change of light', number(-1, 1000)),
+  red: titled('change of ln R/G', number(-10, 10)),
+  blue: titled('change of ln B/G', number(-10, 10)),
+});
+
 export const shotFields = {
   /** The mix whose dab was read or that was sprayed; absent for one of no record. */
   attempt: v.exactOptional(titled('attempt', idOf('attempt'))),
@@ -32,6 +42,8 @@ export const shotFields = {
   source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
   camera: titled('camera', camera),
   lamp: titled('lamp', text(80)),
+  /** The tile's light against the session's first, when it had changed by then. */
+  drift: v.exactOptional(titled('drift of the light', drift)),
   /** Camera frames averaged. */
   frames: titled('frames averaged', count(1, 100_000)),
   width: titled('width of the picture in pixels', count(1, 100_000)),
@@ -62,6 +74,8 @@ export interface ShotContext {
   /** As `MediaStreamTrack.getSettings()` gives them; only words, numbers and yes/no are kept. */
   readonly cameraSettings: object;
   readonly lamp: string;
+  /** Absent or steady: nothing is kept of it. */
+  readonly drift?: Drift;
   readonly picture: { readonly width: number; readonly height: number; readonly frames: number };
   readonly tile: Frozen<v.InferOutput<typeof tile>>;
   readonly thresholds: VerdictThresholds;
@@ -80,12 +94,19 @@ export function shotOf(context: ShotContext) {
     source,
     camera: { label: cameraLabel.slice(0, 200), settings: plainSettings(cameraSettings) },
     lamp,
+    ...driftOf(context),
     frames: picture.frames,
     width: picture.width,
     height: picture.height,
     thresholds: context.thresholds,
     note: context.note ?? '',
   };
+}
+
+function driftOf({ drift: now }: ShotContext) {
+  if (!now || now.kind === 'steady') return {};
+  const { kind, light, red, blue } = now;
+  return { drift: { kind, light, red, blue } };
 }
 
 /** Settings that say how the picture was taken; ids that only tell devices apart are left out. */

@@ -50,6 +50,7 @@ export function suggestionOf(
   const { palette, glazeLab } = request;
   const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
   const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
+  const underLamps = misses?.(item.additions);
   return {
     additions: gramsById(palette, item.additions),
     predicted: {
@@ -60,7 +61,7 @@ export function suggestionOf(
         Math.max(item.deltaE00, quantile(0.975)),
       ],
     },
-    ...(misses && { underLamps: misses(item.additions) }),
+    ...(underLamps && { underLamps }),
     growth: item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams,
     notes: notesOf(request, judge, item),
   };

@@ -10,14 +10,18 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { metamerismIndexOfLab } from '../colour/metamerism.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
 import { deltaE00Interval } from './uncertainty.ts';
-import type { Matrix3, Reading, UncertaintyShare, Verdict } from './types.ts';
+import type { Matrix3, Reading, Verdict } from './types.ts';
 import { differenceWords } from './words.ts';
 
 /** A reading of the pair, and the lamp it stood under. */
-export interface UnderLamp extends Pick<Reading, 'glazeLab' | 'dabLab' | 'difference'> {
+export interface UnderLamp extends Pick<Reading, 'glazeLab' | 'dabLab'> {
+  readonly difference: Pick<Reading['difference'], 'lab' | 'deltaE00' | 'covariance'>;
   readonly lamp: string;
   readonly verdict: Pick<Reading['verdict'], 'acceptable'>;
-  readonly uncertainty: Pick<Reading['uncertainty'], 'shares'>;
+  /** Sources by name; those of older readings may have other names. */
+  readonly uncertainty: {
+    readonly shares: readonly { readonly source: string; readonly share: number }[];
+  };
 }
 
 /**
@@ -54,19 +58,13 @@ const SURE = 0.95;
  */
 const LIGHTNESS_COUNTS = 0.5;
 /** Errors that two readings of one pair do not share. What tile, tone and turn do, they do twice alike. */
-const OWN: ReadonlySet<UncertaintyShare['source']> = new Set([
-  'noise',
-  'shading',
-  'texture',
-  'placement',
-  'highlight',
-]);
+const OWN: ReadonlySet<string> = new Set(['noise', 'shading', 'texture', 'placement', 'highlight']);
 
 /** Compares two readings of the same dab on the same glaze; the first lamp is the reference. */
 export function acrossLamps(first: UnderLamp, second: UnderLamp): AcrossLamps {
   const pairOf = ({ glazeLab, dabLab }: UnderLamp) => ({ standard: glazeLab, sample: dabLab });
   const { change } = metamerismIndexOfLab(pairOf(first), pairOf(second), 'additive');
-  const both = (sources: (source: UncertaintyShare['source']) => boolean) =>
+  const both = (sources: (source: string) => boolean) =>
     sum(partOf(first, sources), partOf(second, sources));
   const covariance = both((source) => OWN.has(source) || source === 'pigments');
   const { interval95, atMost } = deltaE00Interval({
@@ -113,7 +111,7 @@ function withoutNoise(
 /** The part of a reading's covariance that some sources make: their share of it. */
 function partOf(
   { difference, uncertainty }: UnderLamp,
-  counts: (source: UncertaintyShare['source']) => boolean,
+  counts: (source: string) => boolean,
 ): Matrix3 {
   const share = uncertainty.shares
     .filter(({ source }) => counts(source))

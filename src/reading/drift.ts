@@ -23,6 +23,8 @@ export interface Drift {
   readonly since?: number;
 }
 
+export const STEADY: Drift = { kind: 'steady', light: 0, red: 0, blue: 0 };
+
 /** A tenth of the light, or colour by 2 %, about half a ΔE*ab on the tile, is worth a word. */
 export const TELLING = { light: 0.1, colour: 0.02 } as const;
 /** A change that is over within this time is a step, ms. */
@@ -59,7 +61,7 @@ export class DriftWatch {
   get drift(): Drift {
     const [first] = this.#spans;
     const last = this.#spans.at(-1);
-    if (!first || !last) return { kind: 'steady', light: 0, red: 0, blue: 0 };
+    if (!first || !last) return STEADY;
     const change = changeFrom(first, last);
     if (!isTelling(change)) return { kind: 'steady', ...change };
     const begin = this.#spans.findLastIndex((span) => !isTelling(changeFrom(first, span)));
@@ -79,7 +81,7 @@ export class DriftWatch {
 }
 
 /** "The light has fallen by 12 % and turned redder since the session began." Empty while steady. */
-export function driftInWords({ kind, light, red, blue }: Drift): string {
+export function driftInWords({ kind, light, red, blue }: Omit<Drift, 'since'>): string {
   if (kind === 'steady') return '';
   const parts: string[] = [];
   if (Math.abs(light) >= TELLING.light) {

@@ -74,17 +74,19 @@ export function flickerOf(
 /** Half the height of the strongest wave along rows or columns of the tile, in ln light. */
 function bandingOf(picture: EncodedPicture, tile: PixelPolygon): number {
   const { grid, cells } = tileCells(picture, tile);
-  const along = (of: (cell: number) => number): number => {
+  const rest = withoutShading(grid, cells);
+  const along = (lineOf: (cell: number) => number): number => {
     const lines = new Map<number, number[]>();
-    for (const cell of cells) {
-      const line = of(cell);
-      lines.set(line, [...(lines.get(line) ?? []), Math.log(grid.g[cell]!)]);
-    }
+    cells.forEach((cell, i) => {
+      const line = lines.get(lineOf(cell)) ?? [];
+      line.push(rest[i]!);
+      lines.set(lineOf(cell), line);
+    });
     const profile = [...lines]
-      .filter(([, values]) => values.length >= 4)
+      .filter(([, values]) => values.length >= FEWEST_IN_LINE)
       .sort(([p], [q]) => p - q)
       .map(([, values]) => median(values));
-    return strongestWave(withoutTrend(profile));
+    return strongestWave(profile);
   };
   return Math.max(
     along((cell) => Math.floor(cell / grid.cols)),
@@ -92,27 +94,50 @@ function bandingOf(picture: EncodedPicture, tile: PixelPolygon): number {
   );
 }
 
-/** A profile less its best parabola: shading across the tile is no band. */
-function withoutTrend(profile: readonly number[]): number[] {
-  const n = profile.length;
-  const t = profile.map((_, i) => (n > 1 ? (2 * i) / (n - 1) - 1 : 0));
-  // Legendre's polynomials are all but orthogonal on an even grid; two passes settle the rest.
-  let rest = [...profile];
-  for (let pass = 0; pass < 2; pass++) {
-    for (const basis of [t.map(() => 1), t, t.map((v) => (3 * v * v - 1) / 2)]) {
-      const on = rest.reduce((s, v, i) => s + v * basis[i]!, 0);
-      const by = on / basis.reduce((s, v) => s + v * v, 0);
-      rest = rest.map((v, i) => v - by * basis[i]!);
-    }
+const FEWEST_IN_LINE = 8;
+/** Shading of the tile: a cubic in x and y, which three and more bands across it are not. */
+const SHADING: readonly ((x: number, y: number) => number)[] = [
+  () => 1,
+  (x) => x,
+  (_, y) => y,
+  (x) => x * x,
+  (x, y) => x * y,
+  (_, y) => y * y,
+  (x) => x ** 3,
+  (x, y) => x * x * y,
+  (x, y) => x * y * y,
+  (_, y) => y ** 3,
+];
+
+/** ln light of the cells less its best fit of `SHADING`, by Gram and Schmidt. */
+function withoutShading(grid: LinearGrid, cells: readonly number[]): Float64Array {
+  const rest = Float64Array.from(cells, (cell) => Math.log(grid.g[cell]!));
+  const units: Float64Array[] = [];
+  const takeOff = (from: Float64Array, unit: Float64Array) => {
+    const by = from.reduce((sum, v, i) => sum + v * unit[i]!, 0);
+    from.forEach((v, i) => (from[i] = v - by * unit[i]!));
+  };
+  for (const term of SHADING) {
+    const column = Float64Array.from(cells, (cell) =>
+      term(
+        (2 * (cell % grid.cols)) / grid.cols - 1,
+        (2 * Math.floor(cell / grid.cols)) / grid.rows - 1,
+      ),
+    );
+    for (const unit of units) takeOff(column, unit);
+    const length = Math.sqrt(column.reduce((sum, v) => sum + v * v, 0));
+    if (length < 1e-9) continue;
+    units.push(column.map((v) => v / length));
+    takeOff(rest, units.at(-1)!);
   }
   return rest;
 }
 
-/** Amplitude of the strongest of the waves that fit two to n/4 times into the profile (DFT). */
+/** Amplitude of the strongest of the waves that fit three to n/4 times into the profile (DFT). */
 function strongestWave(profile: readonly number[]): number {
   const n = profile.length;
   let most = 0;
-  for (let waves = 2; waves <= n / 4; waves++) {
+  for (let waves = 3; waves <= n / 4; waves++) {
     let [re, im] = [0, 0];
     profile.forEach((v, i) => {
       re += v * Math.cos((2 * Math.PI * waves * i) / n);

@@ -126,6 +126,11 @@ export class FrameAverager {
     };
   }
 
+  /** ln G, ln R/G and ln B/G of the tile, as running means; empty while it moves. */
+  get tileLight(): readonly number[] {
+    return this.#moving ? [] : this.#tileLight.map((steady) => steady.mean);
+  }
+
   /** The regions where they are now: a patch that was followed took its region along. */
   get regions(): WatchedRegions {
     const { glaze, dab } = this.#given;

@@ -5,6 +5,7 @@ import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
 import './screens/jobs.ts';
+import './screens/lamps.ts';
 import './screens/light.ts';
 import './screens/map.ts';
 import './screens/map-record.ts';
@@ -18,6 +19,7 @@ import './screens/treatment.ts';
 import { startServices } from './start.ts';
 import { writeNumbersBy } from './elements/numbers.ts';
 import { HandsFree } from './state/hands-free.ts';
+import { LightWatch } from './state/light-watch.ts';
 import { INITIAL, type BenchState } from './state/bench-state.ts';
 import { routeOf, type Route } from './state/route.ts';
 import { servicesContext, type Services } from './state/services.ts';
@@ -226,6 +228,8 @@ export class App extends LitElement {
         return html`<lt-pot-screen></lt-pot-screen>`;
       case 'light':
         return html`<lt-light></lt-light>`;
+      case 'lamps':
+        return html`<lt-lamps></lt-lamps>`;
       case 'settings':
         return html`<lt-settings></lt-settings>`;
       case 'map':
@@ -248,6 +252,7 @@ export class App extends LitElement {
       await new Promise(requestAnimationFrame);
       this.services.safekeeping.begin();
       new HandsFree(this.#store).begin();
+      new LightWatch(this.#store).begin();
       this.#store.addEventListener('change', this.#writeNumbers);
       await this.services.session.begin();
       await this.services.version.begin();

@@ -109,13 +109,13 @@ export function twoLampScene(seed: number, part: Part, profiled: boolean): TwoLa
       { glaze, step, covariances: { noise: noise as unknown as Matrix3 }, turn: 0.05 },
       { lab: labD65(...labUnder(lamp.power, tile)), standardUncertainty: [0.3, 0.15, 0.2] },
     );
-    const { deltaE00, interval95, atMost } = deltaE00Interval(difference);
+    const { deltaE00, atMost } = deltaE00Interval(difference);
     const { glazeLab, dabLab, lab, covariance } = difference;
     return {
       lamp: lamp.id,
       glazeLab,
       dabLab,
-      difference: { lab, deltaE00, interval95, covariance },
+      difference: { lab, deltaE00, covariance },
       verdict: { acceptable: verdict(atMost(DEFAULT_THRESHOLDS.acceptable)) },
       uncertainty: { shares: uncertaintyShares(difference) },
     };

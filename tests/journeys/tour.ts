@@ -159,6 +159,7 @@ export const TOUR: readonly Stop[] = [
       await page.getByText('Set up: go to the bench.').waitFor({ timeout: 60_000 });
     },
   },
+  { name: 'lamps', go: (page) => screen(page, 'Lamps', 'lt-lamps lt-lamp-pairs') },
   {
     name: 'jobs',
     go: async (page) => {

@@ -20,7 +20,7 @@ function under(lamp: string, d: Triple, acceptable: Verdict, sigma = 0.15): Unde
     lamp,
     glazeLab: GLAZE,
     dabLab: labD65(GLAZE[0] + d[0], GLAZE[1] + d[1], GLAZE[2] + d[2]),
-    difference: { lab: d, deltaE00: Math.hypot(...d), interval95: [0, 9], covariance },
+    difference: { lab: d, deltaE00: Math.hypot(...d), covariance },
     verdict: { acceptable },
     uncertainty: { shares: [{ source: 'noise', share: 1 }] },
   };

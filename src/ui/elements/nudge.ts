@@ -186,6 +186,9 @@ export class NudgeCard extends LitElement {
           <b>${additionInWords(chosen.additions, this.pigments)}.</b>
           Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
           ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
+          ${chosen.underLamps?.map(
+            ({ name, deltaE00 }) => html`Under ${name}: ΔE₀₀ ${formatNumber(deltaE00, 1)}. `,
+          )}
         </p>
         ${
           chosen.notes.length > 0

@@ -6,6 +6,7 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
+import { driftInWords } from '../../reading/drift.ts';
 import '../elements/cautions.ts';
 import '../elements/crop.ts';
 import type { CropMask } from '../elements/crop.ts';
@@ -135,6 +136,7 @@ export class ReadingScreen extends LitElement {
     return html`
       <div class="bar">
         <h2>Reading</h2>
+        <a class="button" href="#/lamps">Under other lamps</a>
         <a class="button" href="#/bench">Back to the bench</a>
       </div>
       ${this.#load.render({
@@ -218,6 +220,7 @@ export class ReadingScreen extends LitElement {
           ['Tile', record.tile.found ? 'found by itself' : 'given by hand'],
           ['Film', record.film],
           ['Lamp', record.lamp || 'not named'],
+          ...(record.drift ? [['Light', driftInWords(record.drift)] as const] : []),
           ['Algorithm', record.algorithm],
         ])}
       </section>

@@ -241,7 +241,7 @@ export class BenchSession {
 
   /** Keeps the reading with its evidence. True when it is kept, now or before. */
   async save(): Promise<boolean> {
-    const { held, place, settings, mixes, feed, film, busy } = this.#store.state;
+    const { held, place, settings, mixes, feed, film, busy, drift } = this.#store.state;
     const captured = this.#captured;
     if (busy || !held || !place || !captured) return false;
     if (held.saved) return true;
@@ -264,6 +264,7 @@ export class BenchSession {
             cameraLabel: feed.label,
             cameraSettings: this.feeds.cameraSettings,
             lamp: place.job.lamp ?? settings?.lamps[0] ?? '',
+            ...(feed.kind !== 'photo' && { drift }),
             picture,
             tile: place.job.tile ?? settings!.tiles[0]!,
             thresholds: this.#readingSettings().thresholds,

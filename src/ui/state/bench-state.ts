@@ -5,6 +5,7 @@ import type { Id } from '../../job/ids.ts';
 import type { Area, Attempt, Job, Palette, Piece } from '../../job/records.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Settings } from '../../job/settings.ts';
+import { STEADY, type Drift } from '../../reading/drift.ts';
 import type { BlendMapResult } from '../../reading/blend-map.ts';
 import type { PotGrams, Suggestion } from '../../paint/types.ts';
 import type {
@@ -46,6 +47,8 @@ export interface LiveView {
   readonly tileFound: boolean;
   /** Mean of the tile's brightest channel as a share of the encoded range; 0.75–0.9 is good. */
   readonly tileLevel: number | undefined;
+  /** ln of the tile's light, ln R/G, ln B/G, once nothing moves. */
+  readonly tileLight?: readonly [number, number, number];
   readonly settled: number;
   readonly framesAveraged: number;
   readonly moving: boolean;
@@ -127,6 +130,8 @@ export interface BenchState {
   readonly target: PointTarget;
   readonly closeUp: boolean;
   readonly live: LiveView | undefined;
+  /** The tile's light against the session's first. */
+  readonly drift: Drift;
   readonly held: HeldReading | undefined;
   /** Why the last press of Read gave no reading. */
   readonly refused: readonly Refusal[];
@@ -164,6 +169,7 @@ export const INITIAL: BenchState = {
   target: 'dab',
   closeUp: false,
   live: undefined,
+  drift: STEADY,
   held: undefined,
   refused: [],
   busy: undefined,

@@ -291,6 +291,7 @@ export class Feeds {
         tile: report.tile?.polygon,
         tileFound: report.tile?.found ?? false,
         tileLevel: report.tile?.level,
+        ...(report.tile?.light && { tileLight: report.tile.light }),
         settled: report.settled,
         framesAveraged: report.framesAveraged,
         moving: report.moving,

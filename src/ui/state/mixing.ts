@@ -1,5 +1,6 @@
 /** The pot: what to start with, what to add next, what was added, and what that taught. */
 import type { LabD65 } from '../../colour/spaces.ts';
+import { otherLamps } from '../../job/lamp-pairs.ts';
 import { withLearned } from '../../job/strengths.ts';
 import type { Id } from '../../job/ids.ts';
 import type { Palette } from '../../job/records.ts';
@@ -189,10 +190,20 @@ export class Mixing {
 
   /** The request for the pot as it is, under the names the person knows. */
   #request(palette: Palette, glazeLab: LabD65, dabLab: LabD65) {
-    const { readings } = this.#store.state;
+    const { readings, place, settings } = this.#store.state;
     const mixes = potMixes(this.#store.state);
     const pot = potOf(this.#store.state);
     const first = mixes[0]?.id;
+    const facts = settings?.lampFacts ?? [];
+    const lamps =
+      facts.length > 0
+        ? otherLamps(
+            readings.map(({ record }) => record),
+            mixes.at(-1)?.id,
+            place?.job.lamp ?? settings?.lamps[0] ?? '',
+            facts,
+          )
+        : [];
     const names = new PaintNames(palette, pot, first);
     const request: NudgeRequest = {
       palette: names.palette,
@@ -212,6 +223,7 @@ export class Mixing {
       strengths: names.strengths,
       smallest: smallestOf(palette),
       largestGrowth: LARGEST_GROWTH,
+      ...(lamps.length > 0 && { lamps }),
     };
     return { names, request, pot: first };
   }

@@ -6,6 +6,8 @@ export type Route =
   | { readonly screen: 'settings' }
   /** Light and camera, set up and checked. */
   | { readonly screen: 'light' }
+  /** The lamps of the studio, and the same dab under two of them. */
+  | { readonly screen: 'lamps' }
   /** The pot: its attempts, their way, what goes into it. */
   | { readonly screen: 'pot' }
   /** Paints read on the tile, one after another. */
@@ -23,6 +25,7 @@ export function routeOf(hash: string): Route {
     case 'palette':
     case 'settings':
     case 'light':
+    case 'lamps':
     case 'pot':
       return { screen };
     case 'characterise':
