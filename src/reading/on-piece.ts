@@ -226,7 +226,9 @@ function closer(
       findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
     const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? dab;
     const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
-  const drawnByNoise = outlined === 'drowned' || !holdsMiddle(window, outlined, pointed);
+    const drawnByNoise =
+      outlined === 'drowned' ||
+      (outlined.contrast < BARELY && !holdsMiddle(window, outlined, pointed));
     return {
       window,
       dab: drawnByNoise ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
