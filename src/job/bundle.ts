@@ -26,6 +26,8 @@ const LISTS = {
   attempts: 'attempt',
   readings: 'reading',
   maps: 'map',
+  plans: 'plan',
+  jars: 'jar',
   pictures: 'picture',
   palettes: 'palette',
 } as const;
@@ -64,6 +66,8 @@ export const bundleSchema = v.strictObject({
   attempts: v.array(SCHEMAS.attempt),
   readings: v.array(SCHEMAS.reading),
   maps: v.array(SCHEMAS.map),
+  plans: v.array(SCHEMAS.plan),
+  jars: v.array(SCHEMAS.jar),
   pictures: v.array(SCHEMAS.picture),
   palettes: v.array(SCHEMAS.palette),
 });
@@ -168,8 +172,10 @@ function misfits(records: readonly AnyRecord[], job: Job) {
       faults.push(`${name}: belongs to another job (id: ${record.id})`);
     }
     const named = [
-      record.kind === 'reading' || record.kind === 'map' ? record.attempt : undefined,
-      record.kind === 'area' || record.kind === 'attempt' ? record.palette : undefined,
+      'attempt' in record ? record.attempt : undefined,
+      'palette' in record ? record.palette : undefined,
+      record.kind === 'plan' ? record.from : undefined,
+      ...(record.kind === 'plan' ? record.steps.flatMap(({ map, reading }) => [map, reading]) : []),
       record.kind === 'area' ? record.matches : undefined,
       record.kind === 'picture' ? record.area : undefined,
     ].filter((id) => id !== undefined && !byId.has(id));
@@ -178,17 +184,18 @@ function misfits(records: readonly AnyRecord[], job: Job) {
   return { faults, notes };
 }
 
-/** Files of form 1 know of no blend maps. */
-function withMaps(document: unknown): unknown {
+/** Files of form 1 know of no blend maps, older ones of form 2 of no spray plans and jars. */
+function withNewerLists(document: unknown): unknown {
   const { schema } = (document ?? {}) as { schema?: unknown };
-  return schema === 1 ? { maps: [], ...(document as object) } : document;
+  if (schema === 1) return { maps: [], plans: [], jars: [], ...(document as object) };
+  return schema === 2 ? { plans: [], jars: [], ...(document as object) } : document;
 }
 
 /** Checks every field of a bundle. Nothing of a bundle with a fault is taken. */
 export function readBundle({ document, pictures }: BundleFiles): Parsed<Bundle> {
   const newer = newerVersion(document);
   if (newer !== undefined) return { ok: false, faults: [newer] };
-  const outer = v.safeParse(envelope, withMaps(document));
+  const outer = v.safeParse(envelope, withNewerLists(document));
   if (!outer.success) {
     const lines = faultsOf(envelope, outer.issues).map((fault) => faultLine(fault));
     return { ok: false, faults: lines };

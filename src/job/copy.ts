@@ -53,6 +53,25 @@ function withIds(record: AnyRecord, moved: <I extends Id>(id: I) => I): AnyRecor
         id: moved(record.id),
         ...(record.attempt && { attempt: moved(record.attempt) }),
       } as AnyRecord;
+    case 'plan':
+      return {
+        ...record,
+        id: moved(record.id),
+        ...(record.attempt && { attempt: moved(record.attempt) }),
+        ...(record.from && { from: moved(record.from) }),
+        steps: record.steps.map((step) => ({
+          ...step,
+          ...(step.map && { map: moved(step.map) }),
+          ...(step.reading && { reading: moved(step.reading) }),
+        })),
+      };
+    case 'jar':
+      return {
+        ...record,
+        id: moved(record.id),
+        palette: moved(record.palette),
+        ...(record.attempt && { attempt: moved(record.attempt) }),
+      };
     case 'picture':
       return {
         ...record,

@@ -105,6 +105,8 @@ function messageOf(issue: v.BaseIssue<unknown>): string {
       return `must be ${issue.expected?.replaceAll(' | ', ' or ').replace(/[()]/g, '') ?? 'one of the known words'}, ${but}`;
     case 'iso_timestamp':
       return `must be a date and time such as 2026-01-31T10:15:00.000Z, ${but}`;
+    case 'variant':
+      return `must be one of the known kinds, ${but}`;
     case 'union':
       return `must be text, a number or yes/no, ${but}`;
     case 'regex':

@@ -4,7 +4,17 @@
  * hierarchy and then by age, and one range of ids is "all readings of this area" or "… of this job".
  */
 export type Kind =
-  'job' | 'piece' | 'area' | 'attempt' | 'reading' | 'map' | 'picture' | 'palette' | 'settings';
+  | 'job'
+  | 'piece'
+  | 'area'
+  | 'attempt'
+  | 'reading'
+  | 'map'
+  | 'plan'
+  | 'jar'
+  | 'picture'
+  | 'palette'
+  | 'settings';
 export type Id<K extends Kind = Kind> = `${K}/${string}`;
 
 /** What a record lies in; palettes and settings lie in nothing. */
@@ -15,6 +25,8 @@ export interface ParentKind {
   attempt: 'area';
   reading: 'area';
   map: 'area';
+  plan: 'area';
+  jar: 'area';
 }
 const PARENT: Readonly<Record<Kind, Kind | undefined>> = {
   job: undefined,
@@ -23,6 +35,8 @@ const PARENT: Readonly<Record<Kind, Kind | undefined>> = {
   attempt: 'area',
   reading: 'area',
   map: 'area',
+  plan: 'area',
+  jar: 'area',
   picture: 'piece',
   palette: undefined,
   settings: undefined,

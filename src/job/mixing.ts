@@ -1,6 +1,7 @@
 /** Palette and attempt: the paints on the bench, and a mix of them by mass. */
 import * as v from 'valibot';
 import { idOf, kindAndDates } from './commission.ts';
+import { dried, FINISHES } from './drying.ts';
 import {
   grams,
   instant,
@@ -89,6 +90,10 @@ export const palette = v.pipe(
     scaleStep: v.exactOptional(titled('step of the scale, g', v.picklist([0.1, 0.01, 0.001]))),
     /** What each pot taught of the strengths: a factor a pigment. Undone by leaving it out. */
     learned: v.exactOptional(titled('learned strengths', listOf(learnedStrengths, 0, 500))),
+    /** How its paint dries; absent: not said. */
+    finish: v.exactOptional(titled('finish', v.picklist(FINISHES))),
+    /** What dabs read wet and dry taught of the shift between. */
+    dried: v.exactOptional(titled('learned drying', listOf(dried, 0, 500))),
     /** Smallest dose a hand can make, g. */
     smallest: titled('smallest dose, g', number(0.0001, 100)),
     notes: titled('notes', text()),

@@ -4,13 +4,27 @@ import { area, job, picture, piece } from './commission.ts';
 import { faultLine, faultsOf, fieldInWords, type Fault } from './faults.ts';
 import type { Frozen } from './fields.ts';
 import { kindOf, parentOf, type Kind } from './ids.ts';
+import { jar } from './jar.ts';
 import { map } from './map-record.ts';
 import { migrate } from './migrations.ts';
 import { attempt, palette } from './mixing.ts';
 import { reading } from './reading-record.ts';
 import { settings } from './settings.ts';
+import { plan } from './spray-plan.ts';
 
-export const SCHEMAS = { job, piece, area, attempt, reading, map, picture, palette, settings };
+export const SCHEMAS = {
+  job,
+  piece,
+  area,
+  attempt,
+  reading,
+  map,
+  plan,
+  jar,
+  picture,
+  palette,
+  settings,
+};
 
 export type RecordOf<K extends Kind> = Frozen<v.InferOutput<(typeof SCHEMAS)[K]>>;
 export type Job = RecordOf<'job'>;
@@ -36,7 +50,7 @@ function isFields(input: unknown): input is Readonly<Record<string, unknown>> {
 /** What one field of a record cannot know: that the record lies where the others do. */
 function misplaced(record: AnyRecord): readonly Fault[] {
   const fault = (field: string, message: string) => [{ path: field, field, message }];
-  if ((record.kind === 'reading' || record.kind === 'map') && record.attempt !== undefined) {
+  if ('attempt' in record) {
     if (parentOf(record.attempt) === parentOf(record.id)) return [];
     return fault('attempt', `belongs to another area than the ${NOUN[record.kind]}`);
   }
@@ -92,6 +106,8 @@ const NOUN: Readonly<Record<Kind, string>> = {
   attempt: 'attempt',
   reading: 'reading',
   map: 'blend map',
+  plan: 'spray plan',
+  jar: 'jar',
   picture: 'photograph',
   palette: 'palette',
   settings: 'settings',
@@ -114,7 +130,7 @@ export function recordInWords(record: {
 }): string {
   const kind = typeof record.id === 'string' ? kindOf(record.id) : undefined;
   const noun = kind ? NOUN[kind] : 'record';
-  const name = record['title'] ?? record['name'];
+  const name = record['title'] ?? record['name'] ?? record['label'];
   if (typeof name === 'string' && name !== '') return `${noun} “${name}”`;
   const at = record['createdAt'];
   return typeof at === 'string' ? `${noun} of ${at.slice(0, 16).replace('T', ' ')} UTC` : noun;

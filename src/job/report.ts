@@ -8,6 +8,7 @@ import { ancestorsOf, parentOf, type Id } from './ids.ts';
 import type { MapRecord } from './map-record.ts';
 import type { ReadingRecord } from './reading-record.ts';
 import type { Area, Attempt, Job, Palette, Picture, Piece } from './records.ts';
+import type { SprayPlan } from './spray-plan.ts';
 
 export interface ReportSource {
   readonly job: Job;
@@ -16,6 +17,7 @@ export interface ReportSource {
   readonly attempts: readonly Attempt[];
   readonly readings: readonly ReadingRecord[];
   readonly maps: readonly MapRecord[];
+  readonly plans?: readonly SprayPlan[];
   readonly palettes: readonly Palette[];
   readonly pictures: readonly Picture[];
 }
@@ -39,6 +41,8 @@ export interface AreaReport {
   readonly readings: readonly ReadingRecord[];
   /** Blend maps of what was sprayed, oldest first. */
   readonly maps: readonly MapRecord[];
+  /** How it was sprayed, oldest first. */
+  readonly plans: readonly SprayPlan[];
   /** The reading that says how it ended: the last dry one, else the last. */
   readonly result: ReadingRecord | undefined;
 }
@@ -109,6 +113,7 @@ function areaReport(area: Area, source: ReportSource): AreaReport {
     attempts: attempts.length,
     readings,
     maps: byDate(source.maps.filter(({ id }) => parentOf(id) === area.id)),
+    plans: byDate((source.plans ?? []).filter(({ id }) => parentOf(id) === area.id)),
     result,
   };
 }

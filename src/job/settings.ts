@@ -4,6 +4,7 @@ import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import { line, listOf, recordOf, thresholds, tile, titled, type Frozen } from './fields.ts';
 import { SETTINGS_ID } from './ids.ts';
 import { lamp } from './lamps.ts';
+import { brush } from './spray-plan.ts';
 
 export const settings = v.strictObject({
   ...kindAndDates('settings'),
@@ -14,6 +15,8 @@ export const settings = v.strictObject({
   lamps: titled('lamps', listOf(line(80), 0, 50)),
   /** What is known of them beside their names; absent: nothing. */
   lampFacts: v.exactOptional(titled('what is known of the lamps', listOf(lamp, 0, 50))),
+  /** The airbrushes, each as it sprayed last when it sprayed well; absent: none yet. */
+  brushes: v.exactOptional(titled('brushes', listOf(brush, 0, 50))),
   /** How masses are shown. */
   massUnit: titled('unit of mass', v.picklist(['g', 'mg', 'dose'])),
   /** Language of numbers, BCP 47; absent: the browser's. */

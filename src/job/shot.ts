@@ -1,5 +1,6 @@
 /** How the picture of a record was taken: the same for a reading and for a blend map. */
 import * as v from 'valibot';
+import { FILM_STATES, type FilmState } from '../paint/drying.ts';
 import type { Drift } from '../reading/drift.ts';
 import type { VerdictThresholds } from '../reading/types.ts';
 import { idOf } from './commission.ts';
@@ -38,7 +39,7 @@ export const shotFields = {
   /** The mix whose dab was read or that was sprayed; absent for one of no record. */
   attempt: v.exactOptional(titled('attempt', idOf('attempt'))),
   /** Paint darkens or lightens as it dries: the same may be read twice. */
-  film: titled('wet or dry', v.picklist(['wet', 'dry'])),
+  film: titled('wet or dry', v.picklist(FILM_STATES)),
   source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
   camera: titled('camera', camera),
   lamp: titled('lamp', text(80)),
@@ -68,7 +69,7 @@ export interface ShotContext {
   /** When the picture was taken, UTC. */
   readonly at: Date;
   readonly attempt?: Id<'attempt'>;
-  readonly film: 'wet' | 'dry';
+  readonly film: FilmState;
   readonly source: 'live' | 'photo' | 'demo';
   readonly cameraLabel: string;
   /** As `MediaStreamTrack.getSettings()` gives them; only words, numbers and yes/no are kept. */

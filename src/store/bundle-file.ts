@@ -55,17 +55,21 @@ export function readBundleFile(file: Uint8Array): Parsed<Bundle> {
 export async function jobItems(store: Store, job: Id<'job'>): Promise<readonly BundleItem[]> {
   const itself = await store.get(job);
   if (!itself) return [];
-  const [pieces, areas, attempts, readings, maps, pictures] = await Promise.all([
+  const [pieces, areas, attempts, readings, maps, plans, jars, pictures] = await Promise.all([
     store.list('piece', job),
     store.list('area', job),
     store.list('attempt', job),
     store.list('reading', job),
     store.list('map', job),
+    store.list('plan', job),
+    store.list('jar', job),
     store.list('picture', job),
   ]);
-  const named = [...attempts, ...areas].flatMap(({ palette }) => (palette ? [palette] : []));
+  const named = [...attempts, ...areas, ...jars].flatMap(({ palette }) =>
+    palette ? [palette] : [],
+  );
   const palettes = await Promise.all([...new Set(named)].map((id) => store.get(id)));
-  const plain = [itself, ...pieces, ...areas, ...attempts].map((record) => ({
+  const plain = [itself, ...pieces, ...areas, ...attempts, ...plans, ...jars].map((record) => ({
     record,
     attachments: {},
   }));

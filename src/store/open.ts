@@ -176,8 +176,9 @@ function storeOn(
       for (const document of await documents(first, last)) doomed.set(document._id, document);
     }
     // The record of a treatment names its materials by their palette, so a palette outlives its mixes.
-    for (const mix of await records('attempt')) {
-      if (mix.kind === 'attempt' && !doomed.has(mix.id)) doomed.delete(mix.palette);
+    for (const mix of [...(await records('attempt')), ...(await records('jar'))]) {
+      const isMix = mix.kind === 'attempt' || mix.kind === 'jar';
+      if (isMix && !doomed.has(mix.id)) doomed.delete(mix.palette);
     }
     const tombs = [...doomed.values()].map(({ _id, _rev }) => ({ _id, _rev, _deleted: true }));
     const results = await database.run((db) => db.bulkDocs(tombs));

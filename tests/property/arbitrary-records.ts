@@ -109,6 +109,7 @@ function arbitrary(schema: Schema): fc.Arbitrary<unknown> {
     case 'picklist':
       return fc.constantFrom(...(base.options ?? []));
     case 'union':
+    case 'variant':
       return fc.oneof(...((base.options ?? []) as readonly Schema[]).map(arbitrary));
     default:
       throw new Error(`no way to make a ${base.type}`);
@@ -143,7 +144,11 @@ export function anyRecord<K extends Kind>(kind: K): fc.Arbitrary<RecordOf<K>> {
 function settled(record: unknown): unknown {
   const { kind, id, attempt, area } = record as Readonly<Record<string, string | undefined>>;
   const [, job, piece, field] = (id ?? '').split('/');
-  if ((kind === 'reading' || kind === 'map') && attempt !== undefined) {
+  if (
+    kind !== undefined &&
+    ['reading', 'map', 'plan', 'jar'].includes(kind) &&
+    attempt !== undefined
+  ) {
     return { ...(record as object), attempt: `attempt/${job}/${piece}/${field}/T` };
   }
   if (kind === 'picture' && area !== undefined) {

@@ -15,7 +15,7 @@ import { copyOf } from '../../src/job/copy.ts';
 import type { AnyRecord } from '../../src/job/records.ts';
 import * as example from './job-examples.ts';
 
-const { job, piece, area, attempt, palette, reading, map, picture } = example;
+const { job, piece, area, attempt, palette, reading, map, picture, plan, jar } = example;
 const at = new Date('2026-03-03T08:00:00.000Z');
 const photograph = { contentType: 'image/png', bytes: example.onePixelPng };
 
@@ -25,6 +25,8 @@ const items: readonly BundleItem[] = [
   { record: picture, attachments: { picture: photograph } },
   { record: palette, attachments: {} },
   { record: map, attachments: { crop: photograph } },
+  { record: plan, attachments: {} },
+  { record: jar, attachments: {} },
 ];
 
 type Json = Record<string, unknown>;
@@ -113,6 +115,32 @@ describe('a bundle', () => {
     expect(parsed.ok && parsed.record.items.length).toBe(items.length - 1);
   });
 
+  test('of form 2 from before spray plans and jars is taken in', () => {
+    const bundle = written();
+    Reflect.deleteProperty(bundle.document, 'plans');
+    Reflect.deleteProperty(bundle.document, 'jars');
+    const parsed = readBundle(bundle);
+    expect(parsed.ok && parsed.record.items.length).toBe(items.length - 2);
+  });
+
+  test('with a jar of another area’s mix, or a plan of an unknown surface, is refused', () => {
+    const bundle = written();
+    listOf(bundle.document, 'jars')[0]!['attempt'] = 'attempt/J1/P1/A2/T1';
+    listOf(bundle.document, 'plans')[0]!['shape'] = { kind: 'star' };
+    const [first, second] = faultsOf(bundle);
+    expect(first).toMatch(/^spray plan of .*surface/);
+    expect(second).toMatch(/^jar “Pale blue ground”: attempt: belongs to another area/);
+  });
+
+  test('whose plan names a map that is not there notes it', () => {
+    const bundle = written();
+    listOf(bundle.document, 'plans')[0]!['from'] = 'plan/OTHER/P/A/S';
+    const parsed = readBundle(bundle);
+    expect(parsed.ok && parsed.record.notes).toEqual([
+      'spray plan of 2026-03-02 09:00 UTC: refers to plan/OTHER/P/A/S, which is not in the file',
+    ]);
+  });
+
   test('with a blend map of another area’s mix is refused', () => {
     const bundle = written();
     listOf(bundle.document, 'maps')[0]!['attempt'] = 'attempt/J1/P1/A2/T1';
@@ -143,6 +171,7 @@ describe('a bundle', () => {
     expect(parsed.ok && parsed.record.notes).toEqual([
       'area “Pale blue ground”: refers to palette/L1, which is not in the file',
       'attempt of 2026-03-02 09:00 UTC: refers to palette/L1, which is not in the file',
+      'jar “Pale blue ground”: refers to palette/L1, which is not in the file',
       'pictures/stray.png: is not part of the job and is left out',
     ]);
   });
@@ -199,7 +228,7 @@ describe('the published schema', () => {
 
 test('the example records are of every kind a bundle holds', () => {
   const kinds = items.map(({ record }: { record: AnyRecord }) => record.kind);
-  expect(new Set(kinds).size).toBe(8);
+  expect(new Set(kinds).size).toBe(10);
 });
 
 describe('a copy of a job', () => {

@@ -3,9 +3,11 @@ import { labD65 } from '../../src/colour/spaces.ts';
 import { MASK_TYPE, type Attachments } from '../../src/job/attachments.ts';
 import { writeGraymap } from '../../src/job/picture-forms.ts';
 import type { Area, Attempt, Job, Palette, Picture, Piece } from '../../src/job/records.ts';
+import type { Jar } from '../../src/job/jar.ts';
 import type { MapRecord } from '../../src/job/map-record.ts';
 import type { ReadingRecord } from '../../src/job/reading-record.ts';
 import type { Settings } from '../../src/job/settings.ts';
+import type { SprayPlan } from '../../src/job/spray-plan.ts';
 
 const dates = {
   schema: 2,
@@ -241,4 +243,68 @@ export const readingPictures: Attachments = {
       values: Uint8Array.from([0, 1, 1, 0, 1, 2, 2, 1, 0, 1, 3, 0]),
     }),
   },
+};
+
+/** How the ground of the lid was sprayed, as far as it came. */
+export const plan: SprayPlan = {
+  ...dates,
+  kind: 'plan',
+  id: 'plan/J1/P1/A1/S1',
+  attempt: attempt.id,
+  shape: { kind: 'band', diameterMm: 120, heightMm: 8, turn: 0.25 },
+  unit: 'mm',
+  areaCm2: 7.54,
+  coats: 2,
+  dryFilmMicrometres: 10,
+  volumeSolidsPercent: 35,
+  densityGramsPerMl: 1.2,
+  transferPercent: 40,
+  deadMl: 0.5,
+  mediumPercent: 5,
+  dryMinutes: 20,
+  hollow: true,
+  brush: {
+    name: 'fine brush',
+    nozzleMm: 0.2,
+    pressureBar: 1.1,
+    distanceMm: 40,
+    thinner: 'water',
+    thinnerParts: 1,
+    note: '',
+  },
+  paintGrams: 0.43,
+  range: [0.3, 0.6],
+  pot: { white: 0.39, blue: 0.02 },
+  mediumGrams: 0.02,
+  thinnerMl: 0.36,
+  roundingDeltaE00: 0.2,
+  steps: [
+    { kind: 'bind', at: '2026-03-02T10:00:00.000Z', note: '' },
+    {
+      kind: 'check',
+      coat: 1,
+      at: '2026-03-02T10:30:00.000Z',
+      map: map.id,
+      reading: reading.id,
+      note: 'even',
+    },
+    { kind: 'coat', coat: 2, note: '' },
+  ],
+  note: '',
+};
+export const jar: Jar = {
+  ...dates,
+  kind: 'jar',
+  id: 'jar/J1/P1/A1/B1',
+  label: 'Pale blue ground',
+  attempt: attempt.id,
+  palette: palette.id,
+  pot: attempt.pot,
+  lab: labD65(78, -6, -9),
+  grams: 3.1,
+  mediumPercent: 0,
+  thinned: false,
+  thinner: 'water',
+  goodUntil: '2026-05-01T09:00:00.000Z',
+  note: '',
 };

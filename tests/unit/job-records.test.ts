@@ -217,7 +217,8 @@ describe('ids', () => {
     expect(within('reading/J/P/A/R')).toBe(true);
     expect(within('reading/J2/P/A/R')).toBe(false);
     expect(within('area/J/P/A')).toBe(false);
-    expect(kindsWithin('piece')).toEqual(['area', 'attempt', 'reading', 'map', 'picture']);
+    const kinds = ['area', 'attempt', 'reading', 'map', 'plan', 'jar', 'picture'];
+    expect(kindsWithin('piece')).toEqual(kinds);
   });
   test('keys sort by their time', () => {
     const keys = [

@@ -16,6 +16,7 @@ import { Likenesses } from '../state/likenesses.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
+import { sprayedLines } from './sprayed-lines.ts';
 import { base } from '../styles/shared.ts';
 
 @customElement('lt-record-paper')
@@ -193,7 +194,8 @@ export class RecordPaper extends LitElement {
       <h3>Treatment</h3>
       ${said(report.treatment)} ${this.#images('During treatment', report.images.during)}
       <h3>Materials</h3>
-      ${materialsList(materials)} ${report.areas.map((area) => mixOf(area))}
+      ${materialsList(materials)}
+      ${report.areas.map((area) => [mixOf(area), area.plans.map((plan) => sprayedLines(area.area.name, plan))])}
       <h3>Colour readings</h3>
       <p>
         CIELAB D65/2° and ΔE₀₀ (CIEDE2000) with 95 % intervals, by camera against

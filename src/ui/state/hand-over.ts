@@ -25,11 +25,12 @@ export class HandOver {
     const piece = await this.#store.get(id);
     const job = piece && (await this.#store.get(parentOf(piece.id)));
     if (!job) return undefined;
-    const [areas, attempts, readings, maps, pictures, palettes] = await Promise.all([
+    const [areas, attempts, readings, maps, plans, pictures, palettes] = await Promise.all([
       this.#store.list('area', id),
       this.#store.list('attempt', id),
       this.#store.list('reading', id),
       this.#store.list('map', id),
+      this.#store.list('plan', id),
       this.#store.list('picture', id),
       this.#store.list('palette'),
     ]);
@@ -40,6 +41,7 @@ export class HandOver {
       attempts,
       readings,
       maps,
+      plans,
       palettes,
       pictures,
     });

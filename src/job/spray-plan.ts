@@ -1,0 +1,135 @@
+/** The spray plan of an area: what was reckoned, how it was thinned and sprayed, step by step. */
+import * as v from 'valibot';
+import { STEP_KINDS } from '../paint/spray/steps.ts';
+import { idOf, kindAndDates } from './commission.ts';
+import {
+  count,
+  deltaE00,
+  grams,
+  instant,
+  line,
+  listOf,
+  number,
+  potGrams,
+  text,
+  titled,
+  type Frozen,
+} from './fields.ts';
+
+const length = (title: string) => titled(title, number(0.01, 3000));
+
+export const areaShape = v.variant('kind', [
+  v.strictObject({
+    kind: v.literal('rectangle'),
+    lengthMm: length('length, mm'),
+    widthMm: length('width, mm'),
+  }),
+  v.strictObject({
+    kind: v.literal('band'),
+    diameterMm: length('diameter, mm'),
+    heightMm: length('height of the band, mm'),
+    turn: titled('part of the way round', number(0, 1)),
+  }),
+  v.strictObject({
+    kind: v.literal('ring'),
+    outerMm: length('outer diameter, mm'),
+    innerMm: titled('inner diameter, mm', number(0, 3000)),
+  }),
+  v.strictObject({ kind: v.literal('disc'), diameterMm: length('diameter, mm') }),
+  v.strictObject({
+    kind: v.literal('picture'),
+    tileWidthMm: length('width of the tile, mm'),
+    tileHeightMm: length('height of the tile, mm'),
+    tiles: titled('area in tiles', number(0.000001, 10_000)),
+  }),
+]);
+
+/** What worked: nozzle, pressure and distance of a brush, and how thin the paint was. */
+export const brush = v.strictObject({
+  name: titled('name of the brush', line(80)),
+  nozzleMm: titled('nozzle, mm', number(0.1, 2)),
+  pressureBar: titled('pressure, bar', number(0.1, 10)),
+  distanceMm: titled('distance, mm', number(5, 500)),
+  thinner: titled('thinner', v.picklist(['water', 'solvent'])),
+  /** To one part of bound paint, by volume. */
+  thinnerParts: titled('parts of thinner', number(0, 10)),
+  cup: v.exactOptional(titled('flow cup', line(40))),
+  cupSeconds: v.exactOptional(titled('time of flow, s', number(0.1, 1000))),
+  note: titled('note on the brush', text(500)),
+});
+export type Brush = Frozen<v.InferOutput<typeof brush>>;
+
+/** One step of the work; without a time it is still to be done. */
+const step = v.strictObject({
+  kind: titled('kind of step', v.picklist(STEP_KINDS)),
+  coat: v.exactOptional(titled('coat', count(1, 30))),
+  at: v.exactOptional(titled('time of the step', instant)),
+  /** What was looked at between the coats. */
+  map: v.exactOptional(titled('blend map of the step', idOf('map'))),
+  reading: v.exactOptional(titled('reading of the step', idOf('reading'))),
+  note: titled('note on the step', text(500)),
+});
+export type PlanStep = Frozen<v.InferOutput<typeof step>>;
+
+export const plan = v.strictObject({
+  ...kindAndDates('plan'),
+  /** The matched mix that is sprayed. */
+  attempt: v.exactOptional(titled('mix that is sprayed', idOf('attempt'))),
+  /** The plan of the first of a pair that this one began with. */
+  from: v.exactOptional(titled('plan it began with', idOf('plan'))),
+  shape: titled('surface', areaShape),
+  unit: titled('unit of length', v.picklist(['mm', 'cm', 'in'])),
+  areaCm2: titled('area, cm²', number(0.0001, 1_000_000)),
+  coats: titled('coats', count(1, 30)),
+  dryFilmMicrometres: titled('dry film of a coat, µm', number(1, 200)),
+  volumeSolidsPercent: titled('volume solids, %', number(2, 100)),
+  densityGramsPerMl: titled('density, g/ml', number(0.7, 4)),
+  transferPercent: titled('transfer efficiency, %', number(5, 100)),
+  deadMl: titled('dead volume of cup and line, ml', number(0, 20)),
+  mediumPercent: titled('clear medium, %', number(0, 10)),
+  dryMinutes: titled('drying time between coats, min', number(0, 10_080)),
+  hollow: titled('whether it lies in a mouth or neck', v.boolean()),
+  brush: titled('brush', brush),
+  /** Bound paint needed, g, with its 95 % range. */
+  paintGrams: titled('paint needed, g', grams),
+  range: titled('range of the paint needed, g', v.strictTuple([grams, grams])),
+  /** What was in the pot for it, g by pigment id, as scaled and rounded. */
+  pot: titled('coloured paint', potGrams),
+  mediumGrams: titled('medium, g', grams),
+  thinnerMl: titled('thinner, ml', number(0, 100_000)),
+  roundingDeltaE00: titled('ΔE₀₀ of the rounding', deltaE00),
+  steps: titled('steps', listOf(step, 0, 100)),
+  note: titled('note', text(2000)),
+});
+export type SprayPlan = Frozen<v.InferOutput<typeof plan>>;
+
+/** The first step still to be done; -1 when all are. */
+export function nextStepOf({ steps }: Pick<SprayPlan, 'steps'>): number {
+  return steps.findIndex(({ at }) => at === undefined);
+}
+
+/** The plan with a step done. */
+export function withStepDone(
+  before: SprayPlan,
+  index: number,
+  done: Pick<PlanStep, 'map' | 'reading'> & { readonly at: string; readonly note: string },
+): SprayPlan {
+  const steps = before.steps.map((one, i) => (i === index ? { ...one, ...done } : one));
+  return { ...before, steps };
+}
+
+/** The plan with a step open again, as if it had not been done. */
+export function withStepOpen(before: SprayPlan, index: number): SprayPlan {
+  const steps = before.steps.map((one, i): PlanStep => {
+    if (i !== index) return one;
+    const { at, map, reading, ...rest } = one;
+    return at === undefined && !map && !reading ? one : rest;
+  });
+  return { ...before, steps };
+}
+
+/** Coats that lie on the piece. */
+export function coatsDone({ steps }: Pick<SprayPlan, 'steps'>): number {
+  return steps.filter(({ kind, at }) => at !== undefined && (kind === 'mist' || kind === 'coat'))
+    .length;
+}
