@@ -15,7 +15,7 @@ export interface AttemptOnShow {
   /** "+ 0.012 g PB 35", or "first mix". */
   readonly addition: string;
   /** Whether the dab was read wet or dry. */
-  readonly film?: 'wet' | 'dry';
+  readonly film?: string;
   /** Address of the crop; absent while it loads. */
   readonly thumbnail?: string;
 }

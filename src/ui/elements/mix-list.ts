@@ -16,7 +16,7 @@ export interface ReadingOnShow {
   readonly number: number;
   readonly deltaE00: number;
   readonly verdict: Verdict;
-  readonly film: 'wet' | 'dry';
+  readonly film: string;
   readonly thumbnail?: string;
 }
 export interface MixOnShow {

@@ -21,6 +21,7 @@ import { additionInWords, pigmentCode, pigmentName } from '../elements/pigment-n
 import '../elements/pot.ts';
 import '../elements/sheet.ts';
 import '../elements/swatches.ts';
+import { FILM_STATES } from '../../paint/drying.ts';
 import { potMixes, potOf, type BenchState } from '../state/bench-state.ts';
 import type { FirstMix } from '../state/mixing.ts';
 import { hashOf } from '../state/route.ts';
@@ -100,6 +101,9 @@ export class PotScreen extends LitElement {
       }
       .swatches > * {
         min-block-size: 150px;
+      }
+      .film-link {
+        margin-block-start: 8px;
       }
       .film {
         display: grid;
@@ -273,7 +277,7 @@ export class PotScreen extends LitElement {
       </div>
       <h3>The dab that is read is</h3>
       <div class="film" role="group" aria-label="The dab that is read is">
-        ${(['wet', 'dry'] as const).map(
+        ${FILM_STATES.map(
           (film) =>
             html`<button
               aria-pressed=${now.film === film}
@@ -283,6 +287,7 @@ export class PotScreen extends LitElement {
             </button>`,
         )}
       </div>
+      <a class="button film-link" href="#/film">How it dries and hides</a>
     </section>`;
   }
 

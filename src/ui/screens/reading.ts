@@ -6,6 +6,8 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
+import { dryingInWords } from '../../job/drying.ts';
+import { FILM_STATES } from '../../paint/drying.ts';
 import { driftInWords } from '../../reading/drift.ts';
 import '../elements/cautions.ts';
 import '../elements/crop.ts';
@@ -161,6 +163,7 @@ export class ReadingScreen extends LitElement {
       <section class="panel">
         <lt-swatches .glaze=${record.glazeLab} .dab=${record.dabLab}></lt-swatches>
         <lt-result .reading=${record} .thresholds=${record.thresholds}></lt-result>
+        <p>${this.#drying(record)}</p>
       </section>
       <section class="panel evidence">
         <lt-crop .picture=${crop} .mask=${mask} ?marked=${this.marked}></lt-crop>
@@ -236,7 +239,7 @@ export class ReadingScreen extends LitElement {
           <label>
             The dab was
             <select name="film">
-              ${(['wet', 'dry'] as const).map(
+              ${FILM_STATES.map(
                 (film) =>
                   html`<option value=${film} ?selected=${record.film === film}>${film}</option>`,
               )}
@@ -253,10 +256,17 @@ export class ReadingScreen extends LitElement {
     </div>`;
   }
 
+  /** What a dab that was not dry is expected to do. */
+  #drying(record: ReadingRecord): string {
+    const { palette } = this.services.store.state;
+    return palette ? dryingInWords(palette, record, (value) => formatNumber(value, 1)) : '';
+  }
+
   async #edit(event: SubmitEvent, record: ReadingRecord): Promise<void> {
     event.preventDefault();
     const form = event.currentTarget as HTMLFormElement;
-    const film = typedField(form, 'film') === 'dry' ? 'dry' : 'wet';
+    const typed = typedField(form, 'film');
+    const film = FILM_STATES.find((one) => one === typed) ?? record.film;
     const changed = { ...record, film, note: typedField(form, 'note') } as const;
     await this.#attempt(async () => {
       this.done = await this.services.book.edit(record, changed);

@@ -7,6 +7,7 @@ import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Settings } from '../../job/settings.ts';
 import { STEADY, type Drift } from '../../reading/drift.ts';
 import type { BlendMapResult } from '../../reading/blend-map.ts';
+import type { FilmState } from '../../paint/drying.ts';
 import type { PotGrams, Suggestion } from '../../paint/types.ts';
 import type {
   PixelCircle,
@@ -126,7 +127,7 @@ export interface BenchState {
   readonly glaze: PixelCircle | undefined;
   readonly dabOn: 'piece' | 'tile';
   /** Paint changes as it dries: the reading says which it was. */
-  readonly film: 'wet' | 'dry';
+  readonly film: FilmState;
   readonly target: PointTarget;
   readonly closeUp: boolean;
   readonly live: LiveView | undefined;

@@ -1,5 +1,6 @@
 /** The pot: what to start with, what to add next, what was added, and what that taught. */
 import type { LabD65 } from '../../colour/spaces.ts';
+import { driedLab, goalOf, withDried } from '../../job/drying.ts';
 import { otherLamps } from '../../job/lamp-pairs.ts';
 import { withLearned } from '../../job/strengths.ts';
 import type { Id } from '../../job/ids.ts';
@@ -88,7 +89,7 @@ export class Mixing {
           chosen: 0,
           message:
             suggestions.length > 0 && answer.reason === undefined
-              ? ''
+              ? this.#aim(palette)
               : inSentence(startAgain ? withoutRecipe(reason) : reason),
           ...(startAgain && {
             startAgain: {
@@ -102,6 +103,16 @@ export class Mixing {
     } catch (error) {
       this.#say(error instanceof Error ? error.message : String(error));
     }
+  }
+
+  /** Says that the dry colour is aimed at, when it is. */
+  #aim(palette: Palette): string {
+    const { film } = this.#store.state;
+    const goal = goalOf(palette);
+    const dab = this.#store.state.held?.result.dabLab;
+    return dab && driedLab(palette, dab, film, goal)
+      ? `The dab is ${film}: the colour it will have when ${goal} is aimed at.`
+      : '';
   }
 
   choose(chosen: number): void {
@@ -145,12 +156,21 @@ export class Mixing {
 
   /** Keeps with the palette what the last saved reading taught of the strengths. */
   async keepLearned(): Promise<void> {
-    const { palette } = this.#store.state;
+    const { palette, readings } = this.#store.state;
     const taught = this.#taught;
-    if (!taught || !palette) return;
+    const read = readings.at(-1)?.attempt?.id;
+    const dried = (now: Palette) =>
+      read
+        ? withDried(
+            now,
+            read,
+            readings.map(({ record }) => record),
+          )
+        : now;
+    if (!palette || (!taught && dried(palette) === palette)) return;
     this.#taught = undefined;
     const kept = await this.#tools.records.changePalette(palette.id, (now) =>
-      withLearned(now, taught.pot, new Date(), taught.strengths),
+      taught ? withLearned(dried(now), taught.pot, new Date(), taught.strengths) : dried(now),
     );
     if (this.#store.state.palette?.id === kept.id) this.#store.set({ palette: kept });
   }
@@ -190,7 +210,10 @@ export class Mixing {
 
   /** The request for the pot as it is, under the names the person knows. */
   #request(palette: Palette, glazeLab: LabD65, dabLab: LabD65) {
-    const { readings, place, settings } = this.#store.state;
+    const { readings, place, settings, film } = this.#store.state;
+    // Where the palette has learned how it dries, the dry colour is what is aimed at.
+    const asDried = (lab: LabD65, state: BenchState['film']) =>
+      driedLab(palette, lab, state)?.lab ?? lab;
     const mixes = potMixes(this.#store.state);
     const pot = potOf(this.#store.state);
     const first = mixes[0]?.id;
@@ -209,14 +232,14 @@ export class Mixing {
       palette: names.palette,
       pot: names.named(pot),
       glazeLab,
-      dabLab,
+      dabLab: asDried(dabLab, film),
       history: mixes.slice(0, -1).flatMap((mix) =>
         readings
           .filter(({ attempt }) => attempt?.id === mix.id)
           .slice(-1)
-          .map(({ record: { dabLab, glazeLab: glaze } }) => ({
+          .map(({ record: { dabLab: dab, glazeLab: glaze, film: state } }) => ({
             pot: names.named(mix.pot),
-            dabLab,
+            dabLab: asDried(dab, state),
             glazeLab: glaze,
           })),
       ),
