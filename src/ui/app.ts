@@ -37,8 +37,10 @@ const SCREENS = [
 const WITHIN: Readonly<Partial<Record<Route['screen'], string>>> = {
   bench: 'bench',
   pot: 'bench',
+  spray: 'bench',
   jobs: 'jobs',
   palette: 'palette',
+  shelf: 'palette',
   characterise: 'palette',
   settings: 'settings',
 };
@@ -226,6 +228,12 @@ export class App extends LitElement {
         return html`<lt-characterise .pigment=${this.route.pigment}></lt-characterise>`;
       case 'pot':
         return html`<lt-pot-screen></lt-pot-screen>`;
+      case 'spray':
+        void import('./screens/spray.ts').catch(this.#notLoaded);
+        return html`<lt-spray></lt-spray>`;
+      case 'shelf':
+        void import('./screens/shelf.ts').catch(this.#notLoaded);
+        return html`<lt-shelf></lt-shelf>`;
       case 'light':
         return html`<lt-light></lt-light>`;
       case 'lamps':
@@ -260,6 +268,10 @@ export class App extends LitElement {
       this.failure = error instanceof Error ? error.message : String(error);
     }
   }
+
+  #notLoaded = (error: unknown) => {
+    this.failure = `This screen could not be loaded: ${String(error)}`;
+  };
 
   #settings: BenchState['settings'];
   #writeNumbers = () => {

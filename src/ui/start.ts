@@ -13,6 +13,7 @@ import { Mapping } from './state/mapping.ts';
 import { Safekeeping } from './state/safekeeping.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
+import { Spraying } from './state/spraying.ts';
 import { StoreRecords } from './state/store-records.ts';
 import type { Tools } from './state/tools.ts';
 import { Version } from './state/version.ts';
@@ -47,6 +48,7 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     book: new JobBook(kept),
     safekeeping,
     mapping: new Mapping(store, session, tools),
+    spraying: new Spraying(kept, records),
     version: new Version(),
   };
 }

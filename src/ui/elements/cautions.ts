@@ -15,7 +15,7 @@ const CAUTIONS: Record<
     lines: [
       'Bind with a little clear medium, then thin to spray; try it on a spare tile first.',
       'Spray only under extraction and with a fitted respirator for mist and vapour.',
-      'Never spray a pigment with cadmium, cobalt, lead or chromate.',
+      'Never spray a pigment with cadmium, cobalt, lead, chromate or nickel.',
       'Keep the retouching on the fill: not over sound glaze, and so that it can be taken off again.',
     ],
   },
@@ -23,7 +23,7 @@ const CAUTIONS: Record<
     title: 'Pigments',
     lines: [
       'Read the data sheet of each paint; it and your local rules come before anything said here.',
-      'Cadmium, cobalt, lead and chromate pigments are marked: keep dust and mist out of the air, wear gloves, and do not spray them.',
+      'Cadmium, cobalt, lead, chromate and nickel pigments are marked: keep dust and mist out of the air, wear gloves, and do not spray them.',
     ],
   },
   solvents: {

@@ -118,6 +118,7 @@ export class BenchSheets extends LitElement {
       case 'spraying':
         return html`<div class="stack">
           <lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>
+          <a class="button next" href="#/spray">Plan the spraying</a>
           <a class="button" href="#/map">${icons.map} Sprayed: where does it show?</a>
         </div>`;
       case 'added-other':

@@ -140,6 +140,7 @@ export class PaletteScreen extends LitElement {
           <button @click=${() => this.#open({ what: 'palettes' })}>
             ${icons.palette} Palettes
           </button>
+          <a class="button" href=${hashOf({ screen: 'shelf' })}>Shelf</a>
         </div>
       </div>
       ${noticeLine(notice, this.services)} ${this.#progress(present)}

@@ -24,6 +24,7 @@ import '../elements/swatches.ts';
 import { FILM_STATES } from '../../paint/drying.ts';
 import { potMixes, potOf, type BenchState } from '../state/bench-state.ts';
 import type { FirstMix } from '../state/mixing.ts';
+import { glazeOf } from '../state/glaze.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -32,6 +33,7 @@ import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import { noticeLine, noticeStyles } from './guide.ts';
 import './bench-sheets.ts';
+import './near-jars.ts';
 import type { BenchSheet } from './bench-sheets.ts';
 
 /** A reading of this pot with what the picture of its way needs. */
@@ -158,12 +160,19 @@ export class PotScreen extends LitElement {
         <h2>The pot</h2>
         <div class="actions">
           <a class="button" href=${hashOf({ screen: 'bench' })}>Back to the bench</a>
+          <a class="button" href=${hashOf({ screen: 'shelf' })}>Shelf</a>
+          <a class="button ${blends(now) ? 'next' : ''}" href=${hashOf({ screen: 'spray' })}
+            >Spray</a
+          >
         </div>
       </div>
       ${noticeLine(notice, this.services)}
       <div class="columns">
         <div>${this.#swatches(now, read.at(-1))} ${this.#path(now, read)}</div>
-        <div>${this.#next(now)} ${this.#pot(now)} ${this.#mixes(now)} ${this.#taught(now)}</div>
+        <div>
+          <lt-near-jars></lt-near-jars> ${this.#next(now)} ${this.#pot(now)} ${this.#mixes(now)}
+          ${this.#taught(now)}
+        </div>
       </div>
       <lt-bench-sheets
         .sheet=${this.sheet}
@@ -431,11 +440,11 @@ function pathOf(read: readonly ReadDab[], glaze: LabD65): readonly AttemptOnPath
   }));
 }
 
-/** The glaze as read last, or as it is to be met. */
-function glazeOf({ held, readings, place }: BenchState): LabD65 | undefined {
-  return (
-    held?.result.glazeLab ?? readings.at(-1)?.record.glazeLab ?? place?.area.targetLab ?? undefined
-  );
+/** The last dab of this mix blends: it may be sprayed. */
+function blends(now: BenchState): boolean {
+  const mix = potMixes(now).at(-1);
+  const last = now.readings.findLast(({ attempt }) => attempt?.id === mix?.id);
+  return mix !== undefined && last?.record.verdict.acceptable === 'blends';
 }
 
 declare global {

@@ -10,6 +10,10 @@ export type Route =
   | { readonly screen: 'lamps' }
   /** The pot: its attempts, their way, what goes into it. */
   | { readonly screen: 'pot' }
+  /** From the matched dab to the sprayed area. */
+  | { readonly screen: 'spray' }
+  /** What is left of mixes, in jars. */
+  | { readonly screen: 'shelf' }
   /** Paints read on the tile, one after another. */
   | { readonly screen: 'characterise'; readonly pigment?: string }
   /** The blend map of what is in the picture, or one that was saved. */
@@ -27,6 +31,8 @@ export function routeOf(hash: string): Route {
     case 'light':
     case 'lamps':
     case 'pot':
+    case 'spray':
+    case 'shelf':
       return { screen };
     case 'characterise':
       return rest.length > 0 ? { screen, pigment: decodeURIComponent(rest.join('/')) } : { screen };

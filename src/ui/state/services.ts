@@ -7,6 +7,7 @@ import type { HandOver } from './hand-over.ts';
 import type { JobBook } from './job-book.ts';
 import type { Mapping } from './mapping.ts';
 import type { Safekeeping } from './safekeeping.ts';
+import type { Spraying } from './spraying.ts';
 import type { Store } from './store.ts';
 import type { Version } from './version.ts';
 
@@ -18,6 +19,7 @@ export interface Services {
   readonly book: JobBook;
   readonly safekeeping: Safekeeping;
   readonly mapping: Mapping;
+  readonly spraying: Spraying;
   readonly version: Version;
 }
 

@@ -97,9 +97,10 @@ export class Spraying {
     const emptiedAt = this.now().toISOString();
     sure(await this.#store.change(id, (jar) => ({ ...jar, emptiedAt })));
     return async () => {
-      const filled = await this.#store.change(id, ({ emptiedAt: was, ...jar }) =>
-        was === undefined ? jar : jar,
-      );
+      const filled = await this.#store.change(id, (jar) => {
+        const { emptiedAt: was, ...rest } = jar;
+        return was === undefined ? jar : rest;
+      });
       sure(filled);
     };
   }

@@ -1,0 +1,272 @@
+/**
+ * The order of work as a list to tick, with the one next step large. Events: `lt-step` {index, note},
+ * `lt-reopen` {index}.
+ */
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, property, query, state } from 'lit/decorators.js';
+import { nextStepOf, type SprayPlan } from '../../job/spray-plan.ts';
+import { guideFor } from '../../paint/spray/guide.ts';
+import { SIGNS } from '../../paint/spray/thinning.ts';
+import { stepName, stepText } from '../state/spray-words.ts';
+import { base, controls } from '../styles/shared.ts';
+import { checkIcon, icons } from './icons.ts';
+import { formatExact, formatTime } from './numbers.ts';
+
+/** Which cautions stand at which step. */
+const CAUTIONS: Readonly<Partial<Record<SprayPlan['steps'][number]['kind'], readonly string[]>>> = {
+  bind: ['Reversible media only, and on the fill only.'],
+  thin: [
+    'Data sheets, local codes and licensed practice come first.',
+    'Solvent: ventilate, keep flames and sparks away, wear the gloves the data sheet names. Never suck or point a brush with the lips.',
+  ],
+  card: ['Mist harms: spray only under extraction and with a fitted respirator.'],
+  mist: ['Extraction on, respirator fitted, skin covered.'],
+  clean: [
+    'Clean under extraction, gloves on. Rags and rinsings go by your local rules, none down the drain.',
+    'Restored ware is not for food or drink: tell the owner, and write it down.',
+  ],
+};
+
+@customElement('lt-spray-steps')
+export class SpraySteps extends LitElement {
+  @property({ attribute: false }) plan!: SprayPlan;
+  /** Pigments of the mix that are advised against for spraying, a line for each. */
+  @property({ attribute: false }) hazards: readonly string[] = [];
+  /** What the work can be taken from here to: links, by kind of step. */
+  @property({ attribute: false }) links: Readonly<
+    Record<string, readonly [href: string, name: string]>
+  > = {};
+  /** What is told at the next step: a reading to attach, paint that runs short. */
+  @property({ attribute: false }) told: readonly string[] = [];
+  /** Now, ms since 1970. */
+  @property({ type: Number }) now = 0;
+  @query('input[name=note]') private note!: HTMLInputElement | null;
+  @state() private signs = false;
+
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        display: grid;
+        gap: 8px;
+      }
+      .now {
+        display: grid;
+        gap: 12px;
+        padding: 16px;
+        background: var(--control);
+      }
+      h3 {
+        font-size: 1.5rem;
+        line-height: 1.2;
+      }
+      .text {
+        max-inline-size: 62ch;
+        font-size: 1.125rem;
+        line-height: 1.4;
+      }
+      .big {
+        min-block-size: 64px;
+        font-size: 1.25rem;
+      }
+      .note {
+        display: flex;
+        gap: 6px;
+      }
+      .note svg {
+        flex: none;
+      }
+      .row {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 8px;
+      }
+      ol {
+        padding: 8px 16px;
+        background: var(--control);
+      }
+      ol > li {
+        display: grid;
+        grid-template-columns: 26px minmax(0, 1fr) auto;
+        gap: 10px;
+        align-items: center;
+        min-block-size: var(--touch);
+        border-block-end: 1px solid var(--rule);
+      }
+      li:last-child {
+        border: 0;
+      }
+      li[aria-current] {
+        font-weight: 700;
+      }
+      .quiet {
+        color: var(--ink-quiet);
+        font-size: 0.9375rem;
+        font-weight: 400;
+      }
+      table {
+        border-collapse: collapse;
+        font-size: 0.9375rem;
+        line-height: 1.3;
+      }
+      td,
+      th {
+        padding: 6px 10px 6px 0;
+        border-block-end: 1px solid var(--rule);
+        text-align: start;
+        vertical-align: top;
+      }
+      @media print {
+        .now,
+        li button {
+          display: none;
+        }
+        ol {
+          padding: 0;
+          background: none;
+        }
+        .quiet {
+          color: #000000;
+        }
+        ol > li {
+          min-block-size: 0;
+          padding-block: 3px;
+        }
+      }
+    `,
+  ];
+
+  override render() {
+    const next = nextStepOf(this.plan);
+    return html`${next === -1 ? nothing : this.#now(next)}
+      <ol aria-label="Order of work">
+        ${this.plan.steps.map((step, index) => {
+          const said = [
+            step.at ? formatTime(step.at) : '',
+            step.map ? 'blend map taken' : '',
+            step.reading ? 'dab read' : '',
+            step.note,
+          ].filter((part) => part !== '');
+          return html`<li aria-current=${index === next ? 'step' : nothing}>
+            ${checkIcon(step.at ? 'good' : 'wait')}
+            <span>
+              ${stepName(step)}${step.at ? html`<span class="unseen">, done</span>` : nothing}
+              ${said.length > 0 ? html`<br /><span class="quiet">${said.join(', ')}</span>` : nothing}
+            </span>
+            ${
+              step.at
+                ? html`<button
+                    class="plain"
+                    aria-label="Not done yet: ${stepName(step)}"
+                    @click=${() => this.#say('lt-reopen', { index })}
+                  >
+                    ${icons.undo}
+                  </button>`
+                : nothing
+            }
+          </li>`;
+        })}
+      </ol>`;
+  }
+
+  #now(index: number) {
+    const step = this.plan.steps[index]!;
+    const isSpray = step.kind === 'mist' || step.kind === 'coat' || step.kind === 'card';
+    const cautions = [
+      ...(CAUTIONS[step.kind] ?? []),
+      ...(isSpray || step.kind === 'bind' ? this.hazards : []),
+    ];
+    const link = this.links[step.kind];
+    const drying = this.#drying(index);
+    return html`<section class="now" aria-labelledby="step">
+      <h3 id="step">${stepName(step)}</h3>
+      <p class="text">${stepText(step, this.plan)}</p>
+      ${isSpray ? this.#guide() : nothing}
+      ${drying === undefined ? nothing : html`<p class="text" role="timer">${drying}</p>`}
+      ${this.told.map((line) => html`<p class="note">${icons.caution}<span>${line}</span></p>`)}
+      ${cautions.map((line) => html`<p class="note">${icons.caution}<span>${line}</span></p>`)}
+      ${
+        step.kind === 'thin' || isSpray
+          ? html`<button aria-expanded=${this.signs} @click=${() => (this.signs = !this.signs)}>
+                Signs of too thick, too thin
+              </button>
+              ${this.signs ? signsTable() : nothing}`
+          : nothing
+      }
+      <label>
+        Note, if there is one
+        <input name="note" autocomplete="off" maxlength="500" />
+      </label>
+      <div class="row">
+        ${link ? html`<a class="button" href=${link[0]}>${link[1]}</a>` : nothing}
+      </div>
+      <button class="next big" @click=${() => this.#done(index)}>Done: ${stepName(step)}</button>
+    </section>`;
+  }
+
+  #guide() {
+    const { nozzleMm, name } = this.plan.brush;
+    const guide = guideFor(nozzleMm);
+    if (!guide) return nothing;
+    const [low, high] = guide.pressureBar.map(formatExact);
+    const [near, far] = guide.distanceMm.map(formatExact);
+    return html`<p class="quiet">
+      ${name}, ${formatExact(nozzleMm)} mm: common practice, no source, is ${low} to ${high} bar
+      from ${near} to ${far} mm.
+    </p>`;
+  }
+
+  /** How long the coat before must still dry. */
+  #drying(index: number): string | undefined {
+    const { steps, dryMinutes } = this.plan;
+    if (steps[index]!.kind !== 'coat' && steps[index]!.kind !== 'check') return undefined;
+    const last = steps
+      .slice(0, index)
+      .findLast(({ kind, at }) => at !== undefined && (kind === 'mist' || kind === 'coat'));
+    if (!last?.at) return undefined;
+    const left = Math.ceil((Date.parse(last.at) + dryMinutes * 60_000 - this.now) / 1000);
+    if (left <= 0) return `${stepName(last)} has dried for ${formatExact(dryMinutes)} min.`;
+    const minutes = Math.floor(left / 60);
+    const seconds = String(left % 60).padStart(2, '0');
+    return `${stepName(last)} dries: ${minutes}:${seconds} left.`;
+  }
+
+  #done(index: number): void {
+    const note = this.note?.value.trim() ?? '';
+    if (this.note) this.note.value = '';
+    this.#say('lt-step', { index, note });
+  }
+
+  #say(name: string, detail: object): void {
+    this.dispatchEvent(new CustomEvent(name, { detail }));
+  }
+}
+
+function signsTable() {
+  return html`<table>
+    <thead>
+      <tr>
+        <th scope="col">Seen</th>
+        <th scope="col">It is</th>
+        <th scope="col">Do</th>
+      </tr>
+    </thead>
+    <tbody>
+      ${SIGNS.map(
+        ({ sign, fault, correction }) =>
+          html`<tr>
+            <td>${sign}</td>
+            <td>${fault}</td>
+            <td>${correction}</td>
+          </tr>`,
+      )}
+    </tbody>
+  </table>`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-spray-steps': SpraySteps;
+  }
+}

@@ -1,0 +1,326 @@
+/** The shelf: what was left of mixes, by date, nearest to the glaze at hand, with labels to print. */
+import { consume } from '@lit/context';
+import { Task } from '@lit/task';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, state } from 'lit/decorators.js';
+import { cssColour } from '../../colour/css.ts';
+import { ancestorsOf } from '../../job/ids.ts';
+import { daysLeft, type Jar } from '../../job/jar.ts';
+import type { Palette } from '../../job/records.ts';
+import { icons } from '../elements/icons.ts';
+import { formatDay, formatGrams, formatPercent } from '../elements/numbers.ts';
+import { pigmentName, totalGrams } from '../elements/pigment-names.ts';
+import { qrCode } from '../elements/qr-code.ts';
+import '../elements/undo-line.ts';
+import type { BenchState } from '../state/bench-state.ts';
+import { potMixes } from '../state/bench-state.ts';
+import { hashOf } from '../state/route.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Select } from '../state/store.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+import './keep-jar.ts';
+import './near-jars.ts';
+
+/** Within this many days of its end a jar is warned of. */
+const SOON_DAYS = 7;
+
+@customElement('lt-shelf')
+export class ShelfScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private label: Jar['id'] | undefined;
+  @state() private keeping = false;
+  @state() private said: { readonly text: string; readonly undo: () => Promise<void> } | undefined;
+  @state() private trouble = '';
+
+  #stopWatching: (() => void) | undefined;
+  #shown: Loaded | undefined;
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    (now: BenchState) => ({
+      place: now.place,
+      mix: potMixes(now).at(-1),
+      readings: now.readings,
+    }),
+  );
+  #load = new Task(this, {
+    task: async () => {
+      const { spraying, records } = this.services;
+      const [jars, palettes] = await Promise.all([spraying.jars(), records.palettes()]);
+      this.#shown = { jars, palettes };
+      return this.#shown;
+    },
+    args: () => [],
+  });
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    css`
+      .actions {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 8px;
+      }
+      .trouble:not(:empty) {
+        margin-block-end: 8px;
+        padding: 12px 16px;
+        background: var(--control-deep);
+        font-weight: 700;
+      }
+      .jar {
+        display: grid;
+        grid-template-columns: 112px minmax(0, 1fr);
+        margin-block-end: 8px;
+        background: var(--control);
+      }
+      .swatch {
+        padding: 12px;
+        background: var(--surround);
+      }
+      .swatch > div {
+        block-size: 100%;
+        min-block-size: 88px;
+      }
+      .text {
+        display: grid;
+        gap: 6px;
+        padding: 12px 16px;
+      }
+      h3 {
+        font-size: 1.125rem;
+        line-height: 1.25;
+      }
+      .note {
+        display: flex;
+        gap: 6px;
+        font-weight: 700;
+      }
+      .note svg {
+        flex: none;
+      }
+      .label {
+        display: grid;
+        grid-template-columns: 32mm minmax(0, 1fr);
+        gap: 4mm;
+        max-inline-size: 90mm;
+        padding: 3mm;
+        background: #ffffff;
+        color: #000000;
+        font-size: 9pt;
+        line-height: 1.25;
+      }
+      .label svg {
+        display: block;
+        inline-size: 32mm;
+        block-size: 32mm;
+      }
+      .label b {
+        font-size: 11pt;
+      }
+      @media print {
+        :host {
+          max-inline-size: none;
+          padding: 0;
+        }
+        .bar,
+        .trouble,
+        lt-near-jars,
+        lt-undo-line,
+        .jar:not(:has(.label)),
+        .swatch,
+        .jar .text > :not(.label) {
+          display: none;
+        }
+        .jar,
+        .text {
+          display: block;
+          padding: 0;
+          background: none;
+        }
+        .label {
+          border: 1px dashed #000000;
+        }
+      }
+    `,
+  ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.#stopWatching = this.services.records.onChange(() => void this.#load.run());
+  }
+  override disconnectedCallback(): void {
+    this.#stopWatching?.();
+    super.disconnectedCallback();
+  }
+
+  override render() {
+    return this.#load.render({
+      pending: () => (this.#shown ? this.#page(this.#shown) : opening()),
+      complete: (loaded) => this.#page(loaded),
+      error: (error) =>
+        html`<p class="empty" role="alert">The shelf could not be opened: ${String(error)}</p>`,
+    });
+  }
+
+  #page(loaded: Loaded) {
+    const { jars } = loaded;
+    const { mix, place, readings } = this.#bench.value;
+    return html`
+      <div class="bar">
+        <h2>Shelf</h2>
+        <div class="actions">
+          ${
+            mix
+              ? html`<button @click=${() => (this.keeping = true)}>
+                  Put the pot on the shelf
+                </button>`
+              : nothing
+          }
+          <a class="button" href=${hashOf({ screen: 'pot' })}>The pot</a>
+          <a class="button" href=${hashOf({ screen: 'palette' })}>Palette</a>
+        </div>
+      </div>
+      <p class="trouble" role="alert">${this.trouble}</p>
+      <lt-undo-line
+        .text=${this.said?.text ?? ''}
+        .canUndo=${this.said !== undefined}
+        @lt-undo=${() => {
+          const { said } = this;
+          this.said = undefined;
+          void this.#attempt(async () => await said?.undo());
+        }}
+        @lt-close=${() => (this.said = undefined)}
+      ></lt-undo-line>
+      <lt-near-jars></lt-near-jars>
+      ${
+        jars.length === 0
+          ? html`<p class="empty">
+              Nothing is on the shelf. What is left of a mix can be kept here with its recipe.
+            </p>`
+          : html`<ol aria-label="Jars, the oldest first">
+              ${jars.map((jar) => this.#jar(jar, loaded))}
+            </ol>`
+      }
+      ${
+        mix
+          ? html`<lt-keep-jar
+              .open=${this.keeping}
+              .mix=${mix}
+              .label=${place?.area.name ?? ''}
+              .lab=${readings.findLast(({ attempt }) => attempt?.id === mix.id)?.record.dabLab}
+              @lt-close=${() => (this.keeping = false)}
+              @lt-kept=${(e: CustomEvent<NonNullable<ShelfScreen['said']>>) => {
+                this.keeping = false;
+                this.said = e.detail;
+              }}
+            ></lt-keep-jar>`
+          : nothing
+      }
+    `;
+  }
+
+  #jar(jar: Jar, { palettes }: Loaded) {
+    const left = daysLeft(jar, this.services.spraying.now());
+    const sort = `${jar.thinned ? 'bound and thinned' : 'unthinned'}, ${jar.thinner}`;
+    return html`<li class="jar">
+      <div class="swatch"><div .style=${`background: ${cssColour(jar.lab)}`}></div></div>
+      <div class="text">
+        <h3>${jar.label}</h3>
+        <p>${formatGrams(jar.grams)}, ${sort}. Of ${formatDay(jar.createdAt)}.</p>
+        <p class="quiet">${recipeOf(jar, palettes)}</p>
+        ${
+          left > SOON_DAYS
+            ? html`<p>Expected to keep until ${formatDay(jar.goodUntil)}.</p>`
+            : html`<p class="note">
+                ${icons.caution}
+                <span>
+                  ${
+                    left < 0
+                      ? `Expected to have spoilt or skinned over since ${formatDay(jar.goodUntil)}: look, stir and strain, or throw it away by your local rules.`
+                      : `Skins over or spoils soon: expected until ${formatDay(jar.goodUntil)}.`
+                  }
+                </span>
+              </p>`
+        }
+        ${jar.note ? html`<p class="quiet">${jar.note}</p>` : nothing}
+        ${this.label === jar.id ? labelOf(jar, palettes) : nothing}
+        <div class="actions">
+          ${
+            this.label === jar.id
+              ? html`<button class="next" @click=${() => window.print()}>Print the label</button>`
+              : html`<button
+                  aria-label="Label of ${jar.label}"
+                  @click=${() => (this.label = jar.id)}
+                >
+                  Label
+                </button>`
+          }
+          <button
+            aria-label="${jar.label} is used up or thrown away"
+            @click=${() =>
+              void this.#attempt(async () => {
+                const undo = await this.services.spraying.emptyJar(jar.id);
+                this.said = { text: `${jar.label} is off the shelf.`, undo };
+              })}
+          >
+            Emptied
+          </button>
+        </div>
+      </div>
+    </li>`;
+  }
+
+  async #attempt(work: () => Promise<void>): Promise<void> {
+    try {
+      this.trouble = '';
+      await work();
+      await this.#load.run();
+    } catch (error) {
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
+
+interface Loaded {
+  readonly jars: readonly Jar[];
+  readonly palettes: readonly Palette[];
+}
+
+function opening() {
+  return html`<p class="empty" role="status">Opening the shelf.</p>`;
+}
+
+function recipeOf({ pot, palette, mediumPercent }: Jar, palettes: readonly Palette[]): string {
+  const pigments = palettes.find(({ id }) => id === palette)?.pigments ?? [];
+  const total = totalGrams(pot);
+  const parts = Object.entries(pot)
+    .filter(([, grams]) => grams > 0)
+    .sort(([, a], [, b]) => b - a)
+    .map(([id, grams]) => `${pigmentName(id, pigments)} ${formatPercent(grams / total)}`);
+  const medium = mediumPercent > 0 ? [`clear medium ${formatPercent(mediumPercent / 100)}`] : [];
+  return [...parts, ...medium].join(', ');
+}
+
+/** What is stuck on the jar; the code holds the job's id. */
+function labelOf(jar: Jar, palettes: readonly Palette[]) {
+  const job = ancestorsOf(jar.id).at(-1)!;
+  return html`<div class="label">
+    ${qrCode(job, `QR code of the job: ${job}`)}
+    <div>
+      <p><b>${jar.label}</b></p>
+      <p>${formatDay(jar.createdAt)}, ${formatGrams(jar.grams)}</p>
+      <p>${recipeOf(jar, palettes)}</p>
+      <p>Keeps until about ${formatDay(jar.goodUntil)}</p>
+      <p>Not for ware that holds food or drink</p>
+    </div>
+  </div>`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-shelf': ShelfScreen;
+  }
+}

@@ -1,0 +1,89 @@
+/** What the form of the spray bench begins with: the plan of the first of a pair, or what is usual. */
+import type { SprayPlan } from '../../job/spray-plan.ts';
+import { USUAL_BATCH } from '../../paint/spray/batch.ts';
+import { LENGTH_UNITS } from '../../paint/spray/measure.ts';
+import { formatExact } from '../elements/numbers.ts';
+import type { TypedPlan } from './spray-reckoning.ts';
+
+const USUAL: TypedPlan = {
+  shape: 'rectangle',
+  unit: 'mm',
+  thinner: 'water',
+  hollow: false,
+  brush: 'my brush',
+  cup: '',
+  note: '',
+  numbers: {
+    lengthMm: '',
+    widthMm: '',
+    diameterMm: '',
+    heightMm: '',
+    turn: '100',
+    outerMm: '',
+    innerMm: '',
+    tileWidthMm: '100',
+    tileHeightMm: '100',
+    coats: String(USUAL_BATCH.coats),
+    dryFilmMicrometres: String(USUAL_BATCH.dryFilmMicrometres),
+    dryMinutes: '20',
+    volumeSolidsPercent: String(USUAL_BATCH.volumeSolidsPercent),
+    densityGramsPerMl: String(USUAL_BATCH.densityGramsPerMl),
+    transferPercent: String(USUAL_BATCH.transferPercent),
+    deadMl: String(USUAL_BATCH.deadMl),
+    mediumPercent: String(USUAL_BATCH.mediumPercent),
+    thinnerParts: String(USUAL_BATCH.thinnerParts),
+    nozzleMm: '0.2',
+    pressureBar: '1',
+    distanceMm: '40',
+    cupSeconds: '',
+    dabs: '0',
+    gramsPerDab: '0.02',
+  },
+};
+
+/** @param dabs read from this pot so far */
+export function usualPlan(dabs: number): TypedPlan {
+  return { ...USUAL, numbers: { ...USUAL.numbers, dabs: String(dabs) } };
+}
+
+/** The fields as they were for another plan; the dabs are those of this pot. */
+export function startingFrom(plan: SprayPlan, dabs: number): TypedPlan {
+  const { brush, shape, unit } = plan;
+  const perUnit = LENGTH_UNITS[unit];
+  const lengths = Object.fromEntries(
+    Object.entries(shape).flatMap(([field, value]) =>
+      typeof value === 'number' && field.endsWith('Mm')
+        ? [[field, formatExact(value / perUnit)]]
+        : field === 'turn'
+          ? [[field, formatExact(100 * Number(value))]]
+          : [],
+    ),
+  );
+  const usual = usualPlan(dabs);
+  return {
+    shape: shape.kind,
+    unit,
+    thinner: brush.thinner,
+    hollow: plan.hollow,
+    brush: brush.name,
+    cup: brush.cup ?? '',
+    note: brush.note,
+    numbers: {
+      ...usual.numbers,
+      ...lengths,
+      coats: String(plan.coats),
+      dryFilmMicrometres: formatExact(plan.dryFilmMicrometres),
+      dryMinutes: formatExact(plan.dryMinutes),
+      volumeSolidsPercent: formatExact(plan.volumeSolidsPercent),
+      densityGramsPerMl: formatExact(plan.densityGramsPerMl),
+      transferPercent: formatExact(plan.transferPercent),
+      deadMl: formatExact(plan.deadMl),
+      mediumPercent: formatExact(plan.mediumPercent),
+      thinnerParts: formatExact(brush.thinnerParts),
+      nozzleMm: formatExact(brush.nozzleMm),
+      pressureBar: formatExact(brush.pressureBar),
+      distanceMm: formatExact(brush.distanceMm),
+      cupSeconds: brush.cupSeconds === undefined ? '' : formatExact(brush.cupSeconds),
+    },
+  };
+}
