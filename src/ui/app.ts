@@ -4,6 +4,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
+import './screens/film.ts';
 import './screens/jobs.ts';
 import './screens/lamps.ts';
 import './screens/light.ts';
@@ -37,6 +38,7 @@ const SCREENS = [
 const WITHIN: Readonly<Partial<Record<Route['screen'], string>>> = {
   bench: 'bench',
   pot: 'bench',
+  film: 'bench',
   spray: 'bench',
   jobs: 'jobs',
   palette: 'palette',
@@ -238,6 +240,8 @@ export class App extends LitElement {
         return html`<lt-light></lt-light>`;
       case 'lamps':
         return html`<lt-lamps></lt-lamps>`;
+      case 'film':
+        return html`<lt-film></lt-film>`;
       case 'settings':
         return html`<lt-settings></lt-settings>`;
       case 'map':

@@ -412,8 +412,8 @@ export class SprayForm extends LitElement {
         ${
           finish && finish[1] > 0.005
             ? html`<p>
-                ${this.mediumFinish} medium in ${this.paintFinish} paint shifts what is read by ΔE₀₀
-                ${formatNumber(finish[0], 2)} to ${formatNumber(finish[1], 1)}.
+                A ${this.mediumFinish} medium in ${this.paintFinish} paint shifts what is read by
+                ΔE₀₀ ${formatNumber(finish[0], 2)} to ${formatNumber(finish[1], 1)}.
               </p>`
             : nothing
         }

@@ -225,7 +225,8 @@ export class SpraySteps extends LitElement {
       .slice(0, index)
       .findLast(({ kind, at }) => at !== undefined && (kind === 'mist' || kind === 'coat'));
     if (!last?.at) return undefined;
-    const left = Math.ceil((Date.parse(last.at) + dryMinutes * 60_000 - this.now) / 1000);
+    const since = Math.max(0, this.now - Date.parse(last.at));
+    const left = Math.ceil(60 * dryMinutes - since / 1000);
     if (left <= 0) return `${stepName(last)} has dried for ${formatExact(dryMinutes)} min.`;
     const minutes = Math.floor(left / 60);
     const seconds = String(left % 60).padStart(2, '0');

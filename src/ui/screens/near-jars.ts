@@ -2,7 +2,7 @@
 import { consume } from '@lit/context';
 import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
-import { customElement } from 'lit/decorators.js';
+import { customElement, property } from 'lit/decorators.js';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
@@ -19,6 +19,9 @@ const MOST = 3;
 @customElement('lt-near-jars')
 export class NearJars extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
+
+  /** It stands on the shelf itself. */
+  @property({ type: Boolean }) here = false;
 
   #stopWatching: (() => void) | undefined;
   #bench = new Select(
@@ -81,7 +84,7 @@ export class NearJars extends LitElement {
             </li>`,
         )}
       </ol>
-      <a href=${hashOf({ screen: 'shelf' })}>See the shelf</a>
+      ${this.here ? nothing : html`<a href=${hashOf({ screen: 'shelf' })}>See the shelf</a>`}
     </section>`;
   }
 }

@@ -8,12 +8,13 @@ import { ancestorsOf } from '../../job/ids.ts';
 import { daysLeft, type Jar } from '../../job/jar.ts';
 import type { Palette } from '../../job/records.ts';
 import { icons } from '../elements/icons.ts';
-import { formatDay, formatGrams, formatPercent } from '../elements/numbers.ts';
+import { formatDay, formatExact, formatGrams } from '../elements/numbers.ts';
 import { pigmentName, totalGrams } from '../elements/pigment-names.ts';
 import { qrCode } from '../elements/qr-code.ts';
 import '../elements/undo-line.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { potMixes } from '../state/bench-state.ts';
+import { dabOf } from '../state/glaze.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -194,7 +195,7 @@ export class ShelfScreen extends LitElement {
         }}
         @lt-close=${() => (this.said = undefined)}
       ></lt-undo-line>
-      <lt-near-jars></lt-near-jars>
+      <lt-near-jars here></lt-near-jars>
       ${
         jars.length === 0
           ? html`<p class="empty">
@@ -210,7 +211,7 @@ export class ShelfScreen extends LitElement {
               .open=${this.keeping}
               .mix=${mix}
               .label=${place?.area.name ?? ''}
-              .lab=${readings.findLast(({ attempt }) => attempt?.id === mix.id)?.record.dabLab}
+              .lab=${dabOf({ readings }, mix)}
               @lt-close=${() => (this.keeping = false)}
               @lt-kept=${(e: CustomEvent<NonNullable<ShelfScreen['said']>>) => {
                 this.keeping = false;
@@ -299,9 +300,14 @@ function recipeOf({ pot, palette, mediumPercent }: Jar, palettes: readonly Palet
   const parts = Object.entries(pot)
     .filter(([, grams]) => grams > 0)
     .sort(([, a], [, b]) => b - a)
-    .map(([id, grams]) => `${pigmentName(id, pigments)} ${formatPercent(grams / total)}`);
-  const medium = mediumPercent > 0 ? [`clear medium ${formatPercent(mediumPercent / 100)}`] : [];
+    .map(([id, grams]) => `${pigmentName(id, pigments)} ${shareOf(grams / total)}`);
+  const medium = mediumPercent > 0 ? [`clear medium ${shareOf(mediumPercent / 100)}`] : [];
   return [...parts, ...medium].join(', ');
+}
+
+/** A share that can be mixed again: three figures, however small. */
+function shareOf(share: number): string {
+  return `${formatExact(Number((100 * share).toPrecision(3)))} %`;
 }
 
 /** What is stuck on the jar; the code holds the job's id. */

@@ -18,11 +18,12 @@ import { inTiles } from '../../paint/spray/area-shapes.ts';
 import { stepsOf } from '../../paint/spray/steps.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
-import { additionInWords, pigmentName } from '../elements/pigment-names.ts';
+import { pigmentName } from '../elements/pigment-names.ts';
 import { withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
 import '../elements/undo-line.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
+import { dabOf } from '../state/glaze.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { Reckoned, TypedPlan } from '../state/spray-reckoning.ts';
@@ -249,7 +250,7 @@ export class SprayScreen extends LitElement {
   }
 
   #work(opened: Opened, plan: SprayPlan) {
-    const { palette, place } = this.#bench.value;
+    const { place } = this.#bench.value;
     const mix = this.#bench.value.mixes.find(({ id }) => id === plan.attempt);
     const isOver = nextStepOf(plan) === -1;
     return html`
@@ -260,7 +261,7 @@ export class SprayScreen extends LitElement {
         </p>
         <p>
           ${formatGrams(plan.paintGrams)} of paint (${formatGrams(plan.range[0])} to
-          ${formatGrams(plan.range[1])}): ${additionInWords(plan.pot, palette!.pigments)}, then
+          ${formatGrams(plan.range[1])}): ${formatGrams(potMass(plan.pot))} of the matched mix, then
           ${formatGrams(plan.mediumGrams)} of clear medium.
         </p>
         <p class="quiet">
@@ -286,6 +287,7 @@ export class SprayScreen extends LitElement {
         .told=${this.#told(opened, plan)}
         .links=${{
           bind: [hashOf({ screen: 'bench' }), 'Read a dab'],
+          thin: [hashOf({ screen: 'bench' }), 'Read a dab'],
           check: [hashOf({ screen: 'map' }), 'Take the blend map'],
         }}
         .now=${this.now}
@@ -304,7 +306,7 @@ export class SprayScreen extends LitElement {
               .open=${this.keeping}
               .mix=${mix}
               .label=${place!.area.name}
-              .lab=${this.#lastReading(mix)?.dabLab}
+              .lab=${dabOf(this.#bench.value, mix)}
               .plan=${plan}
               @lt-close=${() => (this.keeping = false)}
               @lt-kept=${(e: CustomEvent<Said>) => {
@@ -328,10 +330,11 @@ export class SprayScreen extends LitElement {
     if (plan.steps[index]?.kind === 'check' && !this.#newMap(opened, plan)) {
       lines.push('No blend map has been saved since the last step.');
     }
-    if (plan.steps[index]?.kind === 'bind') {
-      lines.push(
-        'The prediction ends here: once the medium is in, only a reading tells the colour.',
-      );
+    const bound = plan.steps.find(({ kind }) => kind === 'bind')?.at;
+    const { readings } = this.#bench.value;
+    const isRead = readings.some(({ record }) => bound !== undefined && record.createdAt > bound);
+    if (plan.steps[index]?.kind === 'thin' && !isRead) {
+      lines.push('The bound paint has not been read: dab it, let it dry, read it before you thin.');
     }
     return lines;
   }

@@ -8,6 +8,8 @@ export type Route =
   | { readonly screen: 'light' }
   /** The lamps of the studio, and the same dab under two of them. */
   | { readonly screen: 'lamps' }
+  /** How the paint dries and how many coats hide. */
+  | { readonly screen: 'film' }
   /** The pot: its attempts, their way, what goes into it. */
   | { readonly screen: 'pot' }
   /** From the matched dab to the sprayed area. */
@@ -30,6 +32,7 @@ export function routeOf(hash: string): Route {
     case 'settings':
     case 'light':
     case 'lamps':
+    case 'film':
     case 'pot':
     case 'spray':
     case 'shelf':
