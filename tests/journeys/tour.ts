@@ -62,9 +62,16 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
-    name: 'sheet-keys',
+    name: 'film',
     go: async (page) => {
       await closeSheet(page);
+      await screen(page, 'How it dries and hides', 'lt-film form');
+    },
+  },
+  {
+    name: 'sheet-keys',
+    go: async (page) => {
+      await screen(page, 'To the pot', 'lt-pot-screen');
       await screen(page, 'Back to the bench', 'lt-bench');
       await page.keyboard.press('?');
       await page.getByRole('dialog').waitFor();

@@ -270,8 +270,19 @@ export class ReadingScreen extends LitElement {
     const changed = { ...record, film, note: typedField(form, 'note') } as const;
     await this.#attempt(async () => {
       this.done = await this.services.book.edit(record, changed);
+      await this.#relearn(changed);
       await this.#load.run();
     });
+  }
+
+  /** The palette learns how its paint dries from states as they are said now. */
+  async #relearn(changed: ReadingRecord): Promise<void> {
+    const { store, session } = this.services;
+    if (!changed.attempt) return;
+    const readings = store.state.readings.map(({ record }) =>
+      record.id === changed.id ? changed : record,
+    );
+    await session.mixing.relearnDrying(changed.attempt, readings);
   }
 
   async #undo(): Promise<void> {

@@ -4,6 +4,7 @@ import { driedLab, goalOf, withDried } from '../../job/drying.ts';
 import { otherLamps } from '../../job/lamp-pairs.ts';
 import { withLearned } from '../../job/strengths.ts';
 import type { Id } from '../../job/ids.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Palette } from '../../job/records.ts';
 import type { NudgeRequest, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
 import {
@@ -173,6 +174,16 @@ export class Mixing {
       taught ? withLearned(dried(now), taught.pot, new Date(), taught.strengths) : dried(now),
     );
     if (this.#store.state.palette?.id === kept.id) this.#store.set({ palette: kept });
+  }
+
+  /** A saved reading's state was mended: what its mix taught of drying is reckoned anew. */
+  async relearnDrying(attempt: Id<'attempt'>, readings: readonly ReadingRecord[]): Promise<void> {
+    const { palette } = this.#store.state;
+    if (!palette || withDried(palette, attempt, readings) === palette) return;
+    const kept = await this.#tools.records.changePalette(palette.id, (now) =>
+      withDried(now, attempt, readings),
+    );
+    this.#store.set({ palette: kept });
   }
 
   /** Puts an addition into the pot, as a mix of its own, and says so with an undo. */
