@@ -47,6 +47,9 @@ export class FilmScreen extends LitElement {
         display: grid;
         gap: 0 8px;
       }
+      .panel > .quiet {
+        margin-block: 4px 12px;
+      }
       .both {
         display: flex;
         flex-wrap: wrap;
