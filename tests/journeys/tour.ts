@@ -148,6 +148,34 @@ export const TOUR: readonly Stop[] = [
     },
   },
   {
+    name: 'spray-sums',
+    go: async (page, bench) => {
+      await screen(page, 'Bench', 'lt-bench');
+      await bench.pot.click();
+      await page.getByRole('link', { name: 'Spray', exact: true }).click();
+      await page.getByLabel('Length, mm').fill('2 cm');
+      await page.getByLabel('Width, mm').fill('9');
+    },
+  },
+  {
+    name: 'spray-steps',
+    go: async (page, bench) => {
+      await page.getByLabel('Length, mm').fill('24');
+      await bench.button('Start spraying').click();
+      await page.locator('lt-spray-steps').waitFor();
+    },
+  },
+  {
+    name: 'shelf',
+    go: async (page, bench) => {
+      await page.getByRole('link', { name: 'Shelf' }).click();
+      await bench.button('Put the pot on the shelf').click();
+      await page.getByLabel('Paint in the jar').fill('3');
+      await bench.button('Keep the jar').click();
+      await bench.button(/^Label of/).click();
+    },
+  },
+  {
     name: 'bench-no-camera',
     go: async (page, bench) => {
       await screen(page, 'Bench', 'lt-bench');

@@ -82,8 +82,7 @@ export class ShelfScreen extends LitElement {
         background: var(--surround);
       }
       .swatch > div {
-        block-size: 100%;
-        min-block-size: 88px;
+        block-size: 88px;
       }
       .text {
         display: grid;
@@ -121,6 +120,14 @@ export class ShelfScreen extends LitElement {
       .label b {
         font-size: 11pt;
       }
+      @media (max-width: 519px) {
+        .jar {
+          grid-template-columns: 72px minmax(0, 1fr);
+        }
+        .label {
+          grid-template-columns: minmax(0, 1fr);
+        }
+      }
       @media print {
         :host {
           max-inline-size: none;
@@ -142,6 +149,7 @@ export class ShelfScreen extends LitElement {
           background: none;
         }
         .label {
+          grid-template-columns: 32mm minmax(0, 1fr);
           border: 1px dashed #000000;
         }
       }

@@ -264,6 +264,12 @@ export class SprayScreen extends LitElement {
           ${formatGrams(plan.range[1])}): ${formatGrams(potMass(plan.pot))} of the matched mix, then
           ${formatGrams(plan.mediumGrams)} of clear medium.
         </p>
+        <p>
+          ${plan.brush.name}: nozzle ${formatNumber(plan.brush.nozzleMm, 2)} mm,
+          ${formatNumber(plan.brush.pressureBar, 1)} bar from
+          ${formatNumber(plan.brush.distanceMm, 0)} mm; ${formatNumber(plan.thinnerMl, 2)} ml of
+          ${plan.brush.thinner}.
+        </p>
         <p class="quiet">
           ${place!.job.title}, ${place!.piece.name}. Planned ${formatTime(plan.createdAt)}.
         </p>
