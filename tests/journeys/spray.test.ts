@@ -116,7 +116,7 @@ test('the work is ticked step by step, with the blend map between, and lasts a r
   await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
   await page.keyboard.press('s');
   await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
-  await page.goto(`${served.address}#/spray`);
+  await page.getByRole('link', { name: 'To the spray plan' }).click();
   await done('Look after coat 1');
   await page.getByText(/blend map taken/).waitFor();
   await bench.button('Not done yet: Look after coat 1').click();

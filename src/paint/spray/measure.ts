@@ -38,8 +38,8 @@ export function typedIn(unit: string, text: string): Typed {
   const written = word === '' ? unit : UNIT_WORDS[word.toLowerCase()];
   if (written === undefined) return { ok: false, message: `“${word}” is no unit known here` };
   if (written !== unit) {
-    const wanted = unit === '' ? 'without a unit' : `in ${unit}`;
-    return { ok: false, message: `is asked ${wanted}, but “${text.trim()}” is in ${written}` };
+    const wanted = unit === '' ? 'takes no unit' : `is in ${unit}`;
+    return { ok: false, message: `this field ${wanted}, but “${text.trim()}” is in ${written}` };
   }
   return { ok: true, value };
 }

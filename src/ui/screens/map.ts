@@ -247,6 +247,7 @@ export class MapScreen extends LitElement {
         map.saved
           ? html`<p class="saved">
               Saved. <a href=${hashOf({ screen: 'map', map: map.saved })}>Open the saved map</a>
+              <a href=${hashOf({ screen: 'spray' })}>To the spray plan</a>
             </p>`
           : nothing
       }`;

@@ -268,7 +268,7 @@ export class ShelfScreen extends LitElement {
                 </button>`
           }
           <button
-            aria-label="${jar.label} is used up or thrown away"
+            aria-label="Emptied: ${jar.label}"
             @click=${() =>
               void this.#attempt(async () => {
                 const undo = await this.services.spraying.emptyJar(jar.id);
