@@ -24,7 +24,7 @@ export function conclude(
   evidence: ReadingEvidence,
   warnings: readonly string[],
 ): Read {
-  const difference = labDifference(log, settings.tileColour);
+  const difference = labDifference(log, settings.tileColour, settings.profile);
   const { deltaE00, interval95, atMost } = deltaE00Interval(difference);
   const shares = uncertaintyShares(difference);
   return {

@@ -1,5 +1,6 @@
 /** Pixels of an encoded picture, in linear light. */
 import { linearFromEncoded, LINEAR_OF_CODE } from '../colour/srgb.ts';
+import { lightOfCode } from './profile/profile.ts';
 import type { EncodedPicture, PixelCircle, PixelPolygon } from './types.ts';
 
 /** Codes this near to full range are clipped: the sensor may have seen any amount more. */
@@ -57,7 +58,10 @@ export function linearGrid(
   const g = new Float32Array(cols * rows);
   const b = new Float32Array(cols * rows);
   const clipped = new Uint8Array(cols * rows);
-  const linear = linearOfCode(maxCode);
+  const srgb = linearOfCode(maxCode);
+  const [ofRed, ofGreen, ofBlue] = picture.tone
+    ? picture.tone.map((curve) => lightOfCode(curve, maxCode))
+    : [srgb, srgb, srgb];
   const limit = clippedCode(maxCode);
   const share = 1 / (step * step);
   for (let row = 0; row < rows; row++) {
@@ -73,9 +77,9 @@ export function linearGrid(
           const codeR = rgba[at]!;
           const codeG = rgba[at + 1]!;
           const codeB = rgba[at + 2]!;
-          sumR += linear[codeR]!;
-          sumG += linear[codeG]!;
-          sumB += linear[codeB]!;
+          sumR += ofRed![codeR]!;
+          sumG += ofGreen![codeG]!;
+          sumB += ofBlue![codeB]!;
           if (codeR >= limit || codeG >= limit || codeB >= limit) isClipped = 1;
         }
         r[cell]! += sumR * share;

@@ -5,6 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
+import { misfit } from './profile/fits-tile.ts';
 import { findReference, laidOnTile, placesOnPiece, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
 import type {
@@ -20,15 +21,17 @@ export const ALGORITHM = 'lamp-and-tile reading 1';
 
 /**
  * Reads the difference between glaze and dab.
- * @param picture sRGB-encoded; regions in its pixels
+ * @param taken encoded as sRGB says, or as the profile's tone response does; regions in its pixels
  * @returns a reading, or refusals each with a remedy; never throws for a bad picture
  */
 export function read(
   cv: OpenCv,
-  picture: EncodedPicture,
+  taken: EncodedPicture,
   regions: Regions,
   settings: ReadingSettings,
 ): ReadingResult {
+  const { profile } = settings;
+  const picture = profile ? { ...taken, tone: profile.tone } : taken;
   const reference = findReference(cv, picture, {
     ...(regions.tile ? { tile: regions.tile } : {}),
     radius: regions.dab.radius,
@@ -44,7 +47,9 @@ export function read(
       ? readOnPiece(cv, picture, regions, settings, light, tile.polygon)
       : readBeside(cv, picture, regions, settings, light, tile.polygon);
   if (!result.ok) return { ok: false, refused: result.reasons.map(refusal), tile };
-  return { ...result.reading, ok: true, tile, algorithm: ALGORITHM };
+  const doubt = profile ? misfit(profile, light) : undefined;
+  const warnings = doubt ? [...result.reading.warnings, doubt] : result.reading.warnings;
+  return { ...result.reading, warnings, ok: true, tile, algorithm: ALGORITHM };
 }
 
 const inPicture = (picture: EncodedPicture, { x, y, radius }: PixelCircle): boolean =>

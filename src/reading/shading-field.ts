@@ -37,7 +37,7 @@ import {
   type Roughness,
 } from './field-terms.ts';
 import { quantile } from './robust.ts';
-import type { LogTriple } from './log-window.ts';
+import { relativeRgb, type LogTriple } from './log-window.ts';
 import type { Matrix3 } from './types.ts';
 
 export interface FieldFit {
@@ -127,8 +127,9 @@ function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Sol
   const centres = new Map(fits.map((f) => [f, fieldAt(f, 0, 0, terms)]));
   const best = fits[share.indexOf(Math.max(...share))]!;
   const together = correlatedBlocks(blocks, best.residuals, best.weights);
+  const glaze = mix((f, k) => centres.get(f)![k]);
   return {
-    glaze: mix((f, k) => centres.get(f)![k]),
+    glaze,
     step,
     noise: diagonal(
       mix((f, k) => f.stepVariance[k] * Math.max(1, together[k] / CORRELATED_BLOCKS)),
@@ -138,7 +139,7 @@ function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Sol
     weights: best.weights,
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
-    ratioDrift: ratioDrift(blocks, best),
+    ratioDrift: Math.hypot(...ratioDrift(blocks, best, weakness(glaze))),
     glazeAt: (x, y) => fieldAt(best, x, y, terms),
   };
 }
@@ -148,28 +149,51 @@ const stepOf = (f: Solved, k: Coordinate): number => f.coefficients[k][STEP]!;
 /** Ratios that a camera’s tone curve or the room's light moves, ln per ln of light. */
 const RATIO_WITH_LIGHT = 0.15;
 
-/** Range, 5th to 95th percentile, of each ratio’s field over the blocks that count; both together. */
-function ratioDrift(blocks: readonly Block[], fit: Solved): number {
+/**
+ * How far each ratio’s field ranges, 5th to 95th percentile, over the blocks that count: what does not
+ * go with the light, and what goes with it more than cameras make it. A channel near nothing is moved
+ * by any veil of stray light, and the more so the less light there is.
+ */
+function ratioDrift(
+  blocks: readonly Block[],
+  fit: Solved,
+  weak: readonly [number, number],
+): readonly [number, number] {
   const rows = fit.design.rows[1];
   const counts = [...blocks.keys()].filter((i) => fit.weights[i]! >= 0.1);
-  const range = (from: number, to: number, coefficients: Float64Array) => {
-    const values = counts.map((i) => {
+  const lights = counts.map((i) => rows[i * TERMS + LIGHT]!);
+  const range = (values: readonly number[]) => quantile(values, 0.95) - quantile(values, 0.05);
+  const drift = (k: 1 | 2) => {
+    const ratios = counts.map((i) => {
       let value = 0;
-      for (let t = from; t < to; t++) value += rows[i * TERMS + t]! * coefficients[t]!;
+      for (let t = 1; t <= LIGHT; t++) value += rows[i * TERMS + t]! * fit.coefficients[k][t]!;
       return value;
     });
-    return quantile(values, 0.95) - quantile(values, 0.05);
+    const slope = slopeOf(lights, ratios);
+    const left = range(ratios.map((v, i) => v - slope * lights[i]!));
+    const allowed = RATIO_WITH_LIGHT / weak[k - 1]!;
+    return left + Math.max(0, Math.abs(slope) - allowed) * range(lights);
   };
-  const one = new Float64Array(TERMS).fill(1, LIGHT, LIGHT + 1);
-  const light = range(LIGHT, LIGHT + 1, one);
-  return Math.hypot(
-    ...([1, 2] as const).map((k) =>
-      Math.max(
-        range(1, LIGHT, fit.coefficients[k]),
-        range(1, LIGHT + 1, fit.coefficients[k]) - RATIO_WITH_LIGHT * light,
-      ),
-    ),
-  );
+  return [drift(1), drift(2)];
+}
+
+function slopeOf(x: readonly number[], y: readonly number[]): number {
+  const mean = (v: readonly number[]) => v.reduce((sum, value) => sum + value, 0) / v.length;
+  const [mx, my] = [mean(x), mean(y)];
+  let xx = 1e-9;
+  let xy = 0;
+  x.forEach((v, i) => {
+    xx += (v - mx) ** 2;
+    xy += (v - mx) * (y[i]! - my);
+  });
+  return xy / xx;
+}
+
+/** How near nothing the weaker channel of each ratio is: the root of its light over the brightest's. */
+function weakness(glaze: LogTriple): readonly [number, number] {
+  const [r, g, b] = relativeRgb(glaze);
+  const brightest = Math.max(r, g, b, 1e-9);
+  return [Math.sqrt(Math.min(r, g) / brightest), Math.sqrt(Math.min(g, b) / brightest)];
 }
 
 /**

@@ -3,6 +3,7 @@
  * of the picture, x to the right, y down; a pixel's own area is [x, x+1) × [y, y+1).
  */
 import type { LabD65 } from '../colour/spaces.ts';
+import type { CameraProfile } from './profile/profile.ts';
 
 export interface PixelPoint {
   readonly x: number;
@@ -24,6 +25,8 @@ export interface EncodedPicture {
   readonly maxCode: 255 | 65535;
   /** How many camera frames were averaged into it; 1 for a photograph. */
   readonly frames: number;
+  /** How its codes follow the light, each channel; absent: as sRGB says. */
+  readonly tone?: CameraProfile['tone'];
 }
 
 /** Where the person points. */
@@ -55,6 +58,8 @@ export interface VerdictThresholds {
 export interface ReadingSettings {
   readonly tileColour: TileColour;
   readonly thresholds: VerdictThresholds;
+  /** What is known of the camera; absent: sRGB is assumed, and the interval says so. */
+  readonly profile?: CameraProfile;
 }
 
 export type Verdict = 'blends' | 'shows' | 'unsure';

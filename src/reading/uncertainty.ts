@@ -8,6 +8,7 @@ import { labFromXyzD65, xyzD65FromLab } from '../colour/cielab.ts';
 import { linearRgb, labD65, type LabD65 } from '../colour/spaces.ts';
 import { linearSrgbFromXyzD65, xyzD65FromLinearSrgb } from '../colour/srgb.ts';
 import { relativeRgb, type LogTriple } from './log-window.ts';
+import { labThroughProfile, type CameraProfile } from './profile/profile.ts';
 import type { Difference, Matrix3, TileColour, UncertaintyShare } from './types.ts';
 
 type Source = UncertaintyShare['source'];
@@ -50,6 +51,15 @@ const PIGMENT_SHARE = 0.07;
 const PIGMENT_FLOOR = 0.2;
 const PIGMENT_PER_CHROMA = 0.012;
 const MOST_CHROMA = 40;
+/** With a profile: what its tone response leaves open, as the exponent above and as a share. */
+const PROFILED_TONE = 0.01;
+const PROFILED_BOOST = 0.015;
+/**
+ * With a colour profile the mean error of patches it had not seen says how far the camera is from the
+ * observer; of two colours read near each other that much is shared, and this part is not.
+ */
+const PROFILED_PART = 0.35;
+const PROFILED_SHARE = 0.04;
 /** What of it goes to L*. */
 const PIGMENT_LIGHTNESS = 0.4;
 
@@ -69,13 +79,24 @@ export function tileLinearSrgb(tileLab: LabD65): Vector3 {
 export const tileWhiteness = (tileLab: LabD65): number =>
   tileLinearSrgb(tileLab).reduce((sum, v) => sum + v / 3, 0);
 
-/** The difference in Lab, with each source's covariance brought over by its Jacobian. */
-export function labDifference(read: LogDifference, tile: TileColour): LabDifference {
-  const tileLinear = tileLinearSrgb(tile.lab);
-  const pair = (glaze: LogTriple, step: LogTriple, tileLight = tileLinear, exponent = 1) => {
+/**
+ * The difference in Lab, with each source's covariance brought over by its Jacobian.
+ * @param profile what is known of the camera; absent: sRGB is assumed
+ */
+export function labDifference(
+  read: LogDifference,
+  tile: TileColour,
+  profile?: CameraProfile,
+): LabDifference {
+  const known = profile?.colour;
+  const labOf = (log: LogTriple, tileLab: LabD65): LabD65 =>
+    known
+      ? labThroughProfile(known, relativeRgb(log), tileLab)
+      : labOfRelative(log, tileLinearSrgb(tileLab));
+  const pair = (glaze: LogTriple, step: LogTriple, tileLab = tile.lab, exponent = 1) => {
     const shaped = (log: LogTriple) => log.map((v) => v * exponent) as unknown as LogTriple;
-    const glazeLab = labOfRelative(shaped(glaze), tileLight);
-    const dabLab = labOfRelative(shaped(add(glaze, step)), tileLight);
+    const glazeLab = labOf(shaped(glaze), tileLab);
+    const dabLab = labOf(shaped(add(glaze, step)), tileLab);
     return { glazeLab, dabLab, d: minus(dabLab, glazeLab) };
   };
   const { glazeLab, dabLab, d } = pair(read.glaze, read.step);
@@ -93,8 +114,10 @@ export function labDifference(read: LogDifference, tile: TileColour): LabDiffere
   // Scale of light on the piece, tone and chroma: each one standard deviation up, as a rank-one term.
   const turned = pair(bumped(read.glaze, 0, read.turn), read.step).d;
   parts.push({ source: 'turn', covariance: outer([minus(turned, d)]) });
-  const toned = pair(read.glaze, read.step, tileLinear, 1 + TONE_EXPONENT).d;
-  const boosted: Vector3 = [0, CHROMA_BOOST * d[1], CHROMA_BOOST * d[2]];
+  const exponent = profile ? PROFILED_TONE : TONE_EXPONENT;
+  const boost = known ? PROFILED_BOOST : CHROMA_BOOST;
+  const toned = pair(read.glaze, read.step, tile.lab, 1 + exponent).d;
+  const boosted: Vector3 = [0, boost * d[1], boost * d[2]];
   parts.push({ source: 'tone', covariance: outer([minus(toned, d), boosted]) });
   const tiles = [0, 1, 2].map((k) => {
     const other = labD65(
@@ -104,12 +127,14 @@ export function labDifference(read: LogDifference, tile: TileColour): LabDiffere
         number,
       ]),
     );
-    return minus(pair(read.glaze, read.step, tileLinearSrgb(other)).d, d);
+    return minus(pair(read.glaze, read.step, other).d, d);
   });
   parts.push({ source: 'tile', covariance: outer(tiles) });
   const chroma = Math.min(MOST_CHROMA, Math.hypot(glazeLab[1], glazeLab[2]));
-  const floor = (PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma) ** 2;
-  const share = (PIGMENT_SHARE * Math.hypot(...d)) ** 2;
+  const floor = known
+    ? (PROFILED_PART * known.leftOut.mean) ** 2
+    : (PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma) ** 2;
+  const share = ((known ? PROFILED_SHARE : PIGMENT_SHARE) * Math.hypot(...d)) ** 2;
   const each = floor + share;
   parts.push({
     source: 'pigments',

@@ -1,0 +1,71 @@
+/** Reference values of a chart as CGATS.17 text: one line a patch, its colour as Lab or XYZ. */
+import { adaptToD65 } from '../../colour/adaptation.ts';
+import { labFromXyzD65 } from '../../colour/cielab.ts';
+import { xyz, type LabD65 } from '../../colour/spaces.ts';
+
+export interface ReferencePatch {
+  readonly name: string;
+  readonly lab: LabD65;
+}
+
+export type CgatsResult =
+  | { readonly ok: true; readonly patches: readonly ReferencePatch[] }
+  /** One line that says what is missing. */
+  | { readonly ok: false; readonly message: string };
+
+/** ICC profile connection space D50 (ICC.1:2022, 7.2.16): what charts are measured for unless they say else. */
+const D50_WHITE = xyz(0.9642, 1, 0.8249);
+
+/**
+ * @param text a CGATS.17 file (also as `IT8.7/2`): fields SAMPLE_ID or SAMPLE_NAME, and LAB_L, LAB_A,
+ *   LAB_B or XYZ_X, XYZ_Y, XYZ_Z (0–100); values for D50/2°
+ * @returns the patches in the file's order, their colours under D65 (Bradford)
+ */
+export function parseCgats(text: string): CgatsResult {
+  const fault = (message: string): CgatsResult => ({ ok: false, message });
+  const between = (name: string): string | undefined =>
+    new RegExp(`BEGIN_${name}\\s+([\\s\\S]*?)\\s+END_${name}(?:\\s|$)`).exec(text)?.[1];
+  const format = between('DATA_FORMAT');
+  if (format === undefined) return fault('This is no CGATS file: BEGIN_DATA_FORMAT is missing.');
+  const data = between('DATA');
+  if (data === undefined) return fault('The file is cut short: BEGIN_DATA or END_DATA is missing.');
+  const fields = format.split(/\s+/);
+  const at = (name: string) => fields.indexOf(name);
+  const id = Math.max(at('SAMPLE_NAME'), at('SAMPLE_ID'), at('SAMPLE_LOC'));
+  if (id < 0) return fault('The field SAMPLE_ID or SAMPLE_NAME is missing.');
+  const lab = ['LAB_L', 'LAB_A', 'LAB_B'].map(at);
+  const xyzAt = ['XYZ_X', 'XYZ_Y', 'XYZ_Z'].map(at);
+  const hasLab = lab.every((i) => i >= 0);
+  if (!hasLab && !xyzAt.every((i) => i >= 0)) {
+    const missing = ['LAB_L', 'LAB_A', 'LAB_B'].filter((name) => at(name) < 0);
+    return fault(`The field ${missing[0]!} is missing, and there are no XYZ values either.`);
+  }
+  const patches: ReferencePatch[] = [];
+  for (const line of data.split(/\r?\n/).filter((row) => row.trim() !== '')) {
+    const values = line.match(/"[^"]*"|\S+/g) ?? [];
+    const name = (values[id] ?? '').replaceAll('"', '');
+    const numbers = (hasLab ? lab : xyzAt).map((i) => Number(values[i]));
+    if (values.length < fields.length || !numbers.every(Number.isFinite)) {
+      return fault(`Patch ${name || String(patches.length + 1)} has no complete colour.`);
+    }
+    const [p, q, r] = numbers as [number, number, number];
+    const d50 = hasLab ? xyzFromLabD50(p, q, r) : xyz(p / 100, q / 100, r / 100);
+    patches.push({ name, lab: labFromXyzD65(adaptToD65(d50, D50_WHITE)) });
+  }
+  const stated = /NUMBER_OF_SETS\s+(\d+)/.exec(text)?.[1];
+  if (stated !== undefined && Number(stated) !== patches.length) {
+    return fault(`The file says ${stated} patches and holds ${String(patches.length)}.`);
+  }
+  return patches.length > 0 ? { ok: true, patches } : fault('The file holds no patches.');
+}
+
+/** ISO/CIE 11664-4 inverted for the D50 white above. */
+function xyzFromLabD50(L: number, a: number, b: number) {
+  const inverse = (t: number) => (t > 6 / 29 ? t ** 3 : 3 * (6 / 29) ** 2 * (t - 4 / 29));
+  const fy = (L + 16) / 116;
+  return xyz(
+    D50_WHITE[0] * inverse(fy + a / 500),
+    D50_WHITE[1] * inverse(fy),
+    D50_WHITE[2] * inverse(fy - b / 200),
+  );
+}
