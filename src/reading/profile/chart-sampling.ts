@@ -1,5 +1,4 @@
 /** The patches of a chart in a picture, from its four corners. */
-import { Matrix, solve } from 'ml-matrix';
 import { labFromXyzD65, xyzD65FromLab } from '../../colour/cielab.ts';
 import {
   linearFromEncoded,
@@ -12,6 +11,7 @@ import { median, robustSigma } from '../robust.ts';
 import type { EncodedPicture, PixelPoint } from '../types.ts';
 import type { ReferencePatch } from './cgats.ts';
 import { LEAST_PATCHES, type ChartPatch } from './fit-chart.ts';
+import { homography } from './homography.ts';
 
 /** Rows and columns of the chart; its reference lists the patches row by row. */
 export const CHART_ROWS = 4;
@@ -107,7 +107,7 @@ function isAnticlockwise(corners: readonly PixelPoint[]): boolean {
 }
 
 function patchesSeen(picture: EncodedPicture, corners: readonly PixelPoint[]): readonly Seen[] {
-  const place = homography(corners);
+  const place = bySquare(corners);
   return Array.from({ length: CHART_ROWS * CHART_COLUMNS }, (_, i) => {
     const u = ((i % CHART_COLUMNS) + 0.5) / CHART_COLUMNS;
     const v = (Math.floor(i / CHART_COLUMNS) + 0.5) / CHART_ROWS;
@@ -155,31 +155,9 @@ function patchSeen(
   return spread > UNEVEN ? { ...seen, fault: 'uneven' } : seen;
 }
 
-/**
- * Unit square → picture, by the four corners (0,0), (1,0), (1,1), (0,1). Eight equations, Hartley and
- * Zisserman 2004, Multiple View Geometry, eq. 4.1 with h₃₃ = 1.
- */
-function homography(corners: readonly PixelPoint[]): (u: number, v: number) => PixelPoint {
-  const square = [
-    [0, 0],
-    [1, 0],
-    [1, 1],
-    [0, 1],
-  ] as const;
-  const rows: number[][] = [];
-  const wanted: number[][] = [];
-  square.forEach(([u, v], i) => {
-    const { x, y } = corners[i]!;
-    rows.push([u, v, 1, 0, 0, 0, -u * x, -v * x], [0, 0, 0, u, v, 1, -u * y, -v * y]);
-    wanted.push([x], [y]);
-  });
-  // By singular values: corners on one line give something, and what it shows is no chart.
-  const h = solve(new Matrix(rows), new Matrix(wanted), true).to1DArray();
-  return (u, v) => {
-    const w = h[6]! * u + h[7]! * v + 1;
-    return { x: (h[0]! * u + h[1]! * v + h[2]!) / w, y: (h[3]! * u + h[4]! * v + h[5]!) / w };
-  };
-}
+/** Unit square → picture, by the four corners (0,0), (1,0), (1,1), (0,1). */
+const bySquare = (corners: readonly PixelPoint[]) =>
+  homography(corners.map((to, i) => ({ u: i === 1 || i === 2 ? 1 : 0, v: i > 1 ? 1 : 0, to })));
 
 /** Mean distance in CIELAB when each channel may be scaled: which way round the chart lies. */
 function distanceFrom(seen: readonly Seen[], reference: readonly ReferencePatch[]): number {
