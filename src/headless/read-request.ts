@@ -47,6 +47,9 @@ const request = v.object(
       absentOr(`{"glaze": ${CIRCLE}, "dab": ${CIRCLE}}`),
     ),
     dabOn,
+    profile: v.nullish(
+      v.pipe(v.string('must be the path of a camera profile'), v.nonEmpty('must not be empty')),
+    ),
   },
   absentOr('{"photo": …, "regions": …}'),
 );
@@ -55,6 +58,8 @@ export interface ReadRequest {
   readonly photo: string;
   readonly regions: Regions;
   readonly tileColour: TileColour;
+  /** Path of a camera profile, as `npm run profile` makes them. */
+  readonly profile?: string;
 }
 
 /** @throws BadInput naming the field and the fault */
@@ -76,6 +81,7 @@ export function parseReadRequest(given: unknown): ReadRequest {
     tileColour: regions.tileLab
       ? { lab: labD65(...regions.tileLab), standardUncertainty: [0.3, 0.15, 0.2] }
       : DEFAULT_TILE,
+    ...(parsed.output.profile ? { profile: parsed.output.profile } : {}),
   };
 }
 

@@ -9,6 +9,7 @@ import { DEFAULT_SETTINGS } from '../reading/settings.ts';
 import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
 import { nodeOpenCv } from './opencv.ts';
 import { loadPhoto } from './photo.ts';
+import { loadProfile } from './profile-file.ts';
 import { readAnswer } from './read-answer.ts';
 import { checkInPicture, parseReadRequest, type ReadRequest } from './read-request.ts';
 
@@ -17,10 +18,12 @@ const USAGE = 'usage: read PHOTO --regions FILE, or read --stdin';
 async function answer(request: ReadRequest): Promise<unknown> {
   const picture = await loadPhoto(request.photo);
   checkInPicture(request, picture.width, picture.height);
+  const profile = request.profile === undefined ? undefined : await loadProfile(request.profile);
   return readAnswer(
     read(nodeOpenCv(), picture, request.regions, {
       ...DEFAULT_SETTINGS,
       tileColour: request.tileColour,
+      ...(profile ? { profile } : {}),
     }),
   );
 }

@@ -2,6 +2,7 @@
  * `npm run evaluate`: the design's figures, measured.
  *   --readings | --nudges   only that part (both)
  *   --lamps                 pairs read under two lamps: which change
+ *   --profiles              what a camera profile from a chart is worth
  *   --variants              nudges on other benches, by other hands and callers (--only NAME)
  *   --scenes N              general scenes (400), and as many nudging sessions
  *   --part tune|judge       which cameras, lamps and pigments (judge)
@@ -16,6 +17,7 @@ import { evaluateNudges, evaluateVariants } from './nudges.ts';
 import { figureTable } from './print.ts';
 import { evaluateReadings } from './readings.ts';
 import { showOne } from './one-picture.ts';
+import { evaluateProfiles } from './profiles.ts';
 import { evaluateTwoLamps } from './two-lamps.ts';
 
 const { values } = parseArgs({
@@ -23,6 +25,7 @@ const { values } = parseArgs({
     readings: { type: 'boolean' },
     nudges: { type: 'boolean' },
     lamps: { type: 'boolean' },
+    profiles: { type: 'boolean' },
     variants: { type: 'boolean' },
     scenes: { type: 'string', default: '400' },
     part: { type: 'string', default: 'judge' },
@@ -52,6 +55,10 @@ if (values.one !== undefined) {
   const { text, reached } = evaluateTwoLamps(pairs, part, number('seed', values.seed));
   console.log(`\nTwo lamps, ${pairs} pairs from seed ${values.seed}\n\n${text}`);
   process.exitCode = reached ? 0 : 1;
+} else if (values.profiles) {
+  const cameras = Math.max(1, number('scenes', values.scenes));
+  const text = evaluateProfiles(cameras, part, number('seed', values.seed));
+  console.log(`\nProfiles from a chart, ${cameras} scenes from seed ${values.seed}\n\n${text}`);
 } else if (values.variants) {
   const sessions = Math.max(1, number('scenes', values.scenes));
   for (const line of evaluateVariants(sessions, number('seed', values.seed), values.only)) {

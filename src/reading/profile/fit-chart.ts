@@ -42,8 +42,8 @@ export type ChartFitResult =
 export const LEAST_PATCHES = 18;
 /** Chroma up to which a patch is a grey. */
 const GREY = 4;
-/** ΔE₀₀ of a grey through the profile beyond which no one curve serves the whole picture. */
-const LOCAL = 3;
+/** How far, ln of light, a grey may lie off the curve through the other greys. */
+const LOCAL = 0.12;
 
 /** Rounds of fitting the camera and the light across the chart in turn. */
 const ROUNDS = 4;
@@ -70,7 +70,7 @@ export function fitChart(patches: readonly ChartPatch[]): ChartFitResult {
       lit = lightAcross(samples, lit);
       continue;
     }
-    return { ok: true, fit: concluded(tone.curves, samples, white) };
+    return { ok: true, fit: concluded(tone.curves, samples, greys, lit) };
   }
 }
 
@@ -103,11 +103,32 @@ function lightAcross(samples: readonly Sample[], before: LightAcross): LightAcro
   return ({ x, y }) => Math.exp(plane[1]! * x + plane[2]! * y);
 }
 
+/** Does a grey, left out, lie off the curve of the others? Then no one curve serves the picture. */
+function rendersLocally(greys: readonly ChartPatch[], lit: LightAcross): boolean {
+  const ordered = [...greys].sort((p, q) => p.lab[0] - q.lab[0]);
+  return ordered.slice(1, -1).some((left) => {
+    const rest = toneOfGreys(
+      ordered.filter((grey) => grey !== left),
+      lit,
+    );
+    if (!rest.ok) return false;
+    const brightest = ordered[ordered.length - 1]!;
+    const light = (p: ChartPatch, k: 0 | 1 | 2) =>
+      Math.log(lightOfEncoded(rest.curves[k], p.encoded[k]) / lit(p.at));
+    const wanted = Math.log(xyzD65FromLab(left.lab)[1] / xyzD65FromLab(brightest.lab)[1]);
+    return ([0, 1, 2] as const).some(
+      (k) => Math.abs(light(left, k) - light(brightest, k) - wanted) > LOCAL,
+    );
+  });
+}
+
 function concluded(
   tone: ChartFit['tone'],
   samples: readonly Sample[],
-  white: ChartPatch,
+  greys: readonly ChartPatch[],
+  lit: LightAcross,
 ): ChartFit {
+  const white = greys.reduce((p, q) => (q.lab[0] > p.lab[0] ? q : p));
   const leftOut = {
     linear: leaveOneOut('linear', samples, white.lab),
     'root-polynomial': leaveOneOut('root-polynomial', samples, white.lab),
@@ -115,16 +136,13 @@ function concluded(
   const method: ColourMethod =
     leftOut['root-polynomial'].mean < leftOut.linear.mean ? 'root-polynomial' : 'linear';
   const transform = { method, rows: fitRows(method, samples) };
-  const worstGrey = Math.max(
-    ...samples.filter(isGrey).map((s) => errorOf(transform, s, white.lab)),
-  );
   const [r, g, b] = ([0, 1, 2] as const).map((k) => lightOfEncoded(tone[k], white.encoded[k]));
   return {
     tone,
     whiteLogRatios: [Math.log(r! / g!), Math.log(b! / g!)],
     colour: { ...transform, leftOut: leftOut[method] },
     leftOut,
-    warnings: worstGrey > LOCAL ? [LOCAL_RENDERING] : [],
+    warnings: rendersLocally(greys, lit) ? [LOCAL_RENDERING] : [],
   };
 }
 

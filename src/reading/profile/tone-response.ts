@@ -34,9 +34,10 @@ const MESSAGE: Readonly<Record<ToneFault, string>> = {
 };
 
 /**
- * Monotone tone response through the steps: the camera's curve as a factor of sRGB's, interpolated by a
- * monotone cubic over codes (Fritsch, Carlson 1980, SIAM J. Numer. Anal. 17, eq. 4.1) and carried on at
- * either end with the slope in logarithms that sRGB has there.
+ * Monotone tone response through the steps: the camera's curve as a factor of sRGB's, interpolated by
+ * a cubic over codes with the slopes of parabolas through three neighbours (Bessel's; de Boor 1978, A
+ * Practical Guide to Splines, chapter IV) and carried on at either end as sRGB goes there. Refused where
+ * it does not rise.
  * @param steps in any order
  */
 export function toneFromSteps(steps: readonly ToneStep[]): ToneResult {
@@ -52,7 +53,7 @@ export function toneFromSteps(steps: readonly ToneStep[]): ToneResult {
   if (last.encoded - first.encoded < LEAST_SPAN) return fault('narrow');
   const x = byLight.map(({ encoded }) => encoded);
   const y = byLight.map(({ encoded, light }) => Math.log(light / linearFromEncoded(encoded)));
-  const factor = monotoneCubic(x, y);
+  const factor = cubicThrough(x, y);
   const top = y[y.length - 1]!;
   const curve = Array.from({ length: POINTS }, (_, i) => {
     const encoded = i / (POINTS - 1);
@@ -62,14 +63,15 @@ export function toneFromSteps(steps: readonly ToneStep[]): ToneResult {
 }
 
 /** Interpolates y(x); beyond the ends the value of the end holds. */
-function monotoneCubic(x: readonly number[], y: readonly number[]): (at: number) => number {
+function cubicThrough(x: readonly number[], y: readonly number[]): (at: number) => number {
   const n = x.length;
   const slope = x.slice(1).map((v, i) => (y[i + 1]! - y[i]!) / (v - x[i]!));
   const tangent = x.map((_, i) => {
-    if (i === 0) return slope[0]!;
-    if (i === n - 1) return slope[n - 2]!;
-    const [before, after] = [slope[i - 1]!, slope[i]!];
-    return before * after <= 0 ? 0 : (2 * before * after) / (before + after);
+    const at = Math.min(n - 2, Math.max(1, i));
+    const [h0, h1] = [x[at]! - x[at - 1]!, x[at + 1]! - x[at]!];
+    const bend = (slope[at]! - slope[at - 1]!) / (h0 + h1);
+    const middle = slope[at - 1]! + h0 * bend;
+    return middle + (i < at ? -2 * h0 * bend : i > at ? 2 * h1 * bend : 0);
   });
   return (at) => {
     if (at <= x[0]!) return y[0]!;
