@@ -50,7 +50,10 @@ describe('records', () => {
       { ...attempt, pot: { 'b/lue': 1 } },
       'pot, b/lue: may hold letters, digits and hyphens only, but is “b/lue” (pot.b/lue)',
     ],
-    [{ ...reading, film: 'damp' }, 'wet or dry: must be "wet" or "touch-dry" or "dry" or "coated", but is “damp” (film)'],
+    [
+      { ...reading, film: 'damp' },
+      'wet or dry: must be "wet" or "touch-dry" or "dry" or "coated", but is “damp” (film)',
+    ],
     [{ ...reading, frames: 1.5 }, 'frames averaged: must be a whole number, but is 1.5 (frames)'],
     [
       { ...picture, area: 'area/J1/P2/A1' },
