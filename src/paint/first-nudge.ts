@@ -61,7 +61,7 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
     suggestions,
     ...(nearest.deltaE00 > FAR
       ? {
-          reason: `the glaze lies outside what this palette mixes: nearest ΔE00 ${nearest.deltaE00.toFixed(1)}; ${missing(glazeLab, nearest.lab)} is missing`,
+          reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${nearest.deltaE00.toFixed(1)}; ${missing(glazeLab, nearest.lab)} is missing`,
         }
       : {}),
     warnings: belief ? contradictionsOf(palette, belief.surprise) : [],

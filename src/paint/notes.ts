@@ -36,7 +36,7 @@ export function notesOf(
     const begins = potGrams === 0 && grams === Math.max(...suggestion.additions);
     if (!begins && moved > OVERSHOOT && overshot.deltaE00 > suggestion.deltaE00) {
       notes.push(
-        `${id}: overshoot risk, 30 % too much moves the dab by ΔE00 ${moved.toFixed(1)}; give two thirds, look, then the rest`,
+        `${id}: overshoot risk, 30 % too much moves the dab by ΔE₀₀ ${moved.toFixed(1)}; give two thirds, look, then the rest`,
       );
     }
     if (white && !pigment.isWhite && grams < FEW_DOSES * smallest) {

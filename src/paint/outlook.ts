@@ -33,7 +33,7 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
   if (!best && reached < NEAR) {
     return {
       hopeless: false,
-      reason: `already blends as far as dosing allows: ΔE00 ${shown(reached)}, and no addition is sure to bring it nearer`,
+      reason: `already blends as far as dosing allows: ΔE₀₀ ${shown(reached)}, and no addition is sure to bring it nearer`,
     };
   }
   const ever = way?.whole ?? asItIs;
@@ -44,7 +44,7 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
     const lab = gamut.deltaE00 < nearest.deltaE00 ? gamut.lab : nearest.lab;
     return {
       hopeless: false,
-      reason: `the glaze lies outside what this palette mixes: nearest ΔE00 ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
+      reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
     };
   }
   const fresh = freshMix(palette, belief.pigments, glazeLab, potGrams, smallest);
@@ -58,14 +58,14 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
     return {
       hopeless: true,
       startAgain: fresh,
-      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE00 ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE00 ${shown(fresh.predicted.deltaE00)}: ${listed(fresh)}`,
+      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE₀₀ ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE₀₀ ${shown(fresh.predicted.deltaE00)}: ${listed(fresh)}`,
     };
   }
   if (best) {
     if (!way || way.growth <= largestGrowth) {
-      return { hopeless: false, reason: `one nudge comes to ΔE00 ${shown(reached)}` };
+      return { hopeless: false, reason: `one nudge comes to ΔE₀₀ ${shown(reached)}` };
     }
-    const onward = `one nudge comes to ΔE00 ${shown(reached)}; the pot would have to grow by ${percent(way.growth)} to come to ΔE00 ${shown(ever.deltaE00)}`;
+    const onward = `one nudge comes to ΔE₀₀ ${shown(reached)}; the pot would have to grow by ${percent(way.growth)} to come to ΔE₀₀ ${shown(ever.deltaE00)}`;
     if (way.growth < DEAR_GROWTH) return { hopeless: false, reason: onward };
     const diluted = dilutedGrowth(standing);
     if (diluted < way.growth / 2) {
@@ -84,7 +84,7 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
   return {
     hopeless: false,
     ...(fresh.predicted.deltaE00 < reached - NEAR ? { startAgain: fresh } : {}),
-    reason: `no addition of ${Number(smallest.toPrecision(3))} g or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE00 ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
+    reason: `no addition of ${Number(smallest.toPrecision(3))} g or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE₀₀ ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
   };
 }
 

@@ -173,7 +173,7 @@ function checkAttempts(
     const apart = deltaE00(before.dabLab, now.dabLab);
     if (sameGrams(before.pot, now.pot) && apart > SAME_POT_TOLERANCE) {
       throw new Fault(
-        `history: ${before.where} and ${now.where} record the same pot, but their dabs are ΔE00 ${shown(apart)} apart`,
+        `history: ${before.where} and ${now.where} record the same pot, but their dabs are ΔE₀₀ ${shown(apart)} apart`,
       );
     }
   }

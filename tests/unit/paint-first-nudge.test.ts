@@ -56,7 +56,7 @@ describe('a nudge from nothing', () => {
   it('says how near the palette comes when the glaze lies outside it', () => {
     const answer = fromNothing(labD65(62, 45, 55));
     expect(answer.reason).toMatch(
-      /outside what this palette mixes: nearest ΔE00 \d+\.\d; a .* is missing/,
+      /outside what this palette mixes: nearest ΔE₀₀ \d+\.\d; a .* is missing/,
     );
     expect(answer.suggestions[0]!.predicted.deltaE00).toBeGreaterThan(1.5);
   });

@@ -109,7 +109,7 @@ describe('when adding does not get there', () => {
       pot: { white: 5, 'yellow oxide': 1 },
       glazeLab: labD65(70, 10, 90),
     });
-    expect(answer.reason).toMatch(/outside what this palette mixes: nearest ΔE00 \d/);
+    expect(answer.reason).toMatch(/outside what this palette mixes: nearest ΔE₀₀ \d/);
     expect(answer.reason).toMatch(/yellow is missing/);
     const violet = answerTo({ pot: { white: 5 }, glazeLab: labD65(50, 60, -60) });
     expect(violet.reason).toMatch(/violet is missing/);

@@ -35,9 +35,9 @@ describe('a glaze outside what the palette mixes', () => {
     ['red', labD65(45, 50, 22), /a (pinker|stronger) red/],
   ])('says what is missing of %s, and how near the palette can get', (_, glaze, words) => {
     const { reason } = ask({ white: 3, ultramarine: 0.3, 'red oxide': 0.3 }, glaze);
-    expect(reason).toMatch(/outside what this palette mixes: nearest ΔE00 \d+\.\d/);
+    expect(reason).toMatch(/outside what this palette mixes: nearest ΔE₀₀ \d+\.\d/);
     expect(reason).toMatch(words);
-    const claimed = Number(/nearest ΔE00 (\d+\.\d)/.exec(reason!)![1]);
+    const claimed = Number(/nearest ΔE₀₀ (\d+\.\d)/.exec(reason!)![1]);
     // No mix of many drawn at random comes nearer than was claimed, and the claim is not idle: the best
     // of them is not far off.
     const { uniform } = randomFrom(7);

@@ -180,7 +180,7 @@ describe('a history that contradicts itself', () => {
 
   it('one pot with two colours', () => {
     expect(withHistory([{ pot: { white: 5, blue: 0.05 }, dabLab: [60, 0, 0] }])).toMatch(
-      /history\[0\] and pot record the same pot, but their dabs are ΔE00 \d+\.\d apart/,
+      /history\[0\] and pot record the same pot, but their dabs are ΔE₀₀ \d+\.\d apart/,
     );
   });
 
