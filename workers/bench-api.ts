@@ -3,6 +3,8 @@
  * Expected failure is a value; a throw is a bug.
  */
 import type { BlendMapRequest, BlendMapResult } from '../src/reading/blend-map.ts';
+import type { ReferencePatch } from '../src/reading/profile/cgats.ts';
+import type { ChartReading } from '../src/reading/profile/chart-profile.ts';
 import type {
   EncodedPicture,
   PixelPoint,
@@ -89,6 +91,8 @@ export interface BenchWorkerApi {
   mapPicture(request: BlendMapRequest, settings: ReadingSettings): Promise<BlendMapResult>;
   /** Finds the tile in the kept photograph; undefined when there is none to be found. */
   findTile(): Promise<PixelPolygon | undefined>;
+  /** A chart of 24 patches in the kept photograph; without corners it is found. */
+  readChart(reference: readonly ReferencePatch[], corners?: PixelPolygon): Promise<ChartReading>;
   /** Frames from MediaStreamTrackProcessor, transferred; reports until the stream ends or `stop`. */
   follow(
     frames: ReadableStream<VideoFrame>,

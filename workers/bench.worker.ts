@@ -1,6 +1,7 @@
 /** The bench worker: frames and photographs in, readings out. */
 import { expose, transfer, wrap } from 'comlink';
 import type { BlendMapResult } from '../src/reading/blend-map.ts';
+import type { ChartReading } from '../src/reading/profile/chart-profile.ts';
 import type { NoTile } from '../src/reading/reference.ts';
 import { refusal } from '../src/reading/refusals.ts';
 import type { ReadingResult } from '../src/reading/types.ts';
@@ -118,6 +119,10 @@ const api = {
 
   async findTile() {
     return await inTime(reader.findTile());
+  },
+
+  async readChart(reference, corners) {
+    return await inTime<ChartReading>(reader.readChart(reference, corners));
   },
 
   async follow(frames, report) {

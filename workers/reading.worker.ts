@@ -4,6 +4,7 @@
  */
 import { expose, transfer } from 'comlink';
 import { readBlendMap, type BlendMapResult } from '../src/reading/blend-map.ts';
+import { readChart } from '../src/reading/profile/chart-profile.ts';
 import { read } from '../src/reading/read.ts';
 import { findLitTile } from '../src/reading/reference.ts';
 import { findTile } from '../src/reading/tile-finder.ts';
@@ -48,6 +49,9 @@ const api = {
   },
   findTile() {
     return withOpenCv((cv) => findTile(cv, photograph()));
+  },
+  readChart(reference, corners) {
+    return withOpenCv((cv) => readChart(cv, photograph(), reference, corners));
   },
 } satisfies ReadingWorkerApi;
 

@@ -1,17 +1,17 @@
 /**
- * npm run --silent profile -- PHOTO --chart REFERENCE --corners x,y,x,y,x,y,x,y [--name NAME] [--camera NAME]
+ * npm run --silent profile -- PHOTO --chart REFERENCE [--corners x,y,x,y,x,y,x,y] [--name NAME] [--camera NAME]
  * prints a camera profile as JSON, for `"profile": FILE` in a request of `read`.
  */
 import { readFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
 import { parseCgats } from '../reading/profile/cgats.ts';
-import { sampleChart } from '../reading/profile/chart-sampling.ts';
-import { fitChart } from '../reading/profile/fit-chart.ts';
+import { readChart } from '../reading/profile/chart-profile.ts';
 import type { CameraProfile } from '../reading/profile/profile.ts';
 import { BadInput, print, run } from './lines.ts';
+import { nodeOpenCv } from './opencv.ts';
 import { loadPhoto } from './photo.ts';
 
-const USAGE = 'usage: profile PHOTO --chart REFERENCE.txt --corners x,y,x,y,x,y,x,y';
+const USAGE = 'usage: profile PHOTO --chart REFERENCE.txt [--corners x,y,x,y,x,y,x,y]';
 
 await run(async () => {
   const { values, positionals } = commandLine();
@@ -20,14 +20,12 @@ await run(async () => {
   if (values.chart === undefined) {
     throw new BadInput(`${photo}: name the chart’s reference values with --chart FILE`);
   }
-  const corners = cornersOf(values.corners ?? '');
+  const corners = values.corners === undefined ? undefined : cornersOf(values.corners);
   const reference = parseCgats(await textOf(values.chart));
   if (!reference.ok) throw new BadInput(`${values.chart}: ${reference.message}`);
-  const samples = sampleChart(await loadPhoto(photo), corners, reference.patches);
-  if (!samples.ok) throw new BadInput(`${photo}: ${samples.message}`);
-  const fitted = fitChart(samples.patches);
-  if (!fitted.ok) throw new BadInput(`${photo}: ${fitted.message}`);
-  const { tone, whiteLogRatios, colour, leftOut, warnings } = fitted.fit;
+  const chart = readChart(nodeOpenCv(), await loadPhoto(photo), reference.patches, corners);
+  if (!chart.ok) throw new BadInput(`${photo}: ${chart.message}`);
+  const { tone, whiteLogRatios, colour, leftOut, warnings } = chart.fit;
   const profile: CameraProfile = {
     name: values.name ?? photo,
     camera: values.camera ?? 'not named',
@@ -36,7 +34,7 @@ await run(async () => {
     whiteLogRatios,
     colour,
   };
-  print({ ...profile, tried: leftOut, warnings: [...samples.warnings, ...warnings] });
+  print({ ...profile, tried: leftOut, warnings });
 });
 
 function cornersOf(text: string): { x: number; y: number }[] {

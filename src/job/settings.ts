@@ -1,5 +1,6 @@
 /** What the person set for the bench; one record. */
 import * as v from 'valibot';
+import { cameraProfile } from './camera-profiles.ts';
 import { idOf, kindAndDates, SCHEMA_VERSION } from './commission.ts';
 import { line, listOf, recordOf, thresholds, tile, titled, type Frozen } from './fields.ts';
 import { SETTINGS_ID } from './ids.ts';
@@ -17,6 +18,10 @@ export const settings = v.strictObject({
   lampFacts: v.exactOptional(titled('what is known of the lamps', listOf(lamp, 0, 50))),
   /** The airbrushes, each as it sprayed last when it sprayed well; absent: none yet. */
   brushes: v.exactOptional(titled('brushes', listOf(brush, 0, 50))),
+  /** Of the cameras; absent: none yet. */
+  cameraProfiles: v.exactOptional(titled('camera profiles', listOf(cameraProfile, 0, 50))),
+  /** Name of the one that readings use; absent: none, sRGB is assumed. */
+  profile: v.exactOptional(titled('camera profile in use', line(80))),
   /** How masses are shown. */
   massUnit: titled('unit of mass', v.picklist(['g', 'mg', 'dose'])),
   /** Language of numbers, BCP 47; absent: the browser's. */

@@ -2,6 +2,7 @@
 import * as v from 'valibot';
 import { FILM_STATES, type FilmState } from '../paint/drying.ts';
 import type { Drift } from '../reading/drift.ts';
+import type { CameraProfile } from '../reading/profile/profile.ts';
 import type { VerdictThresholds } from '../reading/types.ts';
 import { idOf } from './commission.ts';
 import {
@@ -27,6 +28,12 @@ const camera = v.strictObject({
   ),
 });
 
+const profileUsed = v.strictObject({
+  name: line(80),
+  kind: v.picklist(['tone', 'tone and colour']),
+  madeOn: line(40),
+});
+
 const drift = v.strictObject({
   kind: titled('kind of drift', v.picklist(['drift', 'step'])),
   /** Light now over light at first, less 1. */
@@ -43,6 +50,8 @@ export const shotFields = {
   source: titled('source of the picture', v.picklist(['live', 'photo', 'demo'])),
   camera: titled('camera', camera),
   lamp: titled('lamp', text(80)),
+  /** Name and kind of the camera profile it was read by; absent: none, sRGB was assumed. */
+  profile: v.exactOptional(titled('camera profile', profileUsed)),
   /** The tile's light against the session's first, when it had changed by then. */
   drift: v.exactOptional(titled('drift of the light', drift)),
   /** Camera frames averaged. */
@@ -75,6 +84,8 @@ export interface ShotContext {
   /** As `MediaStreamTrack.getSettings()` gives them; only words, numbers and yes/no are kept. */
   readonly cameraSettings: object;
   readonly lamp: string;
+  /** The camera profile it was read by; absent: none. */
+  readonly profile?: CameraProfile;
   /** Absent or steady: nothing is kept of it. */
   readonly drift?: Drift;
   readonly picture: { readonly width: number; readonly height: number; readonly frames: number };
@@ -95,6 +106,7 @@ export function shotOf(context: ShotContext) {
     source,
     camera: { label: cameraLabel.slice(0, 200), settings: plainSettings(cameraSettings) },
     lamp,
+    ...profileOf(context),
     ...driftOf(context),
     frames: picture.frames,
     width: picture.width,
@@ -102,6 +114,12 @@ export function shotOf(context: ShotContext) {
     thresholds: context.thresholds,
     note: context.note ?? '',
   };
+}
+
+function profileOf({ profile }: ShotContext) {
+  if (!profile) return {};
+  const { name, madeOn, colour } = profile;
+  return { profile: { name, kind: colour ? 'tone and colour' : 'tone', madeOn } as const };
 }
 
 function driftOf({ drift: now }: ShotContext) {

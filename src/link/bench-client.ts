@@ -1,6 +1,8 @@
 /** The page's side of the bench worker: starts it, speaks to it, starts it again when it dies. */
 import { proxy, transfer } from 'comlink';
 import type { BlendMapRequest, BlendMapResult } from '../reading/blend-map.ts';
+import type { ReferencePatch } from '../reading/profile/cgats.ts';
+import type { ChartReading } from '../reading/profile/chart-profile.ts';
 import type {
   EncodedPicture,
   PixelPolygon,
@@ -96,6 +98,16 @@ export class BenchClient {
       await this.#open(picture);
       return await this.#link.call((worker) => worker.findTile());
     });
+  }
+
+  /** What a photograph of a chart tells of the camera; without corners the chart is found. */
+  async readChart(
+    picture: EncodedPicture,
+    reference: readonly ReferencePatch[],
+    corners?: PixelPolygon,
+  ): Promise<ChartReading> {
+    await this.#open(picture);
+    return await this.#link.call<ChartReading>((worker) => worker.readChart(reference, corners));
   }
 
   /**

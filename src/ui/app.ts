@@ -240,6 +240,9 @@ export class App extends LitElement {
         return html`<lt-light></lt-light>`;
       case 'lamps':
         return html`<lt-lamps></lt-lamps>`;
+      case 'profile':
+        void import('./screens/profile.ts').catch(this.#notLoaded);
+        return html`<lt-profile></lt-profile>`;
       case 'film':
         return html`<lt-film></lt-film>`;
       case 'settings':

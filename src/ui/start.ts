@@ -26,8 +26,9 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
   const safekeeping = new Safekeeping(opened.store);
   const { store: kept } = safekeeping;
   const records = new StoreRecords(kept, localStorage);
+  const bench = new BenchClient();
   const tools: Tools = {
-    bench: new BenchClient(),
+    bench,
     paint: new PaintClient(),
     cameras: {
       listCameras,
@@ -50,5 +51,6 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     mapping: new Mapping(store, session, tools),
     spraying: new Spraying(kept, records),
     version: new Version(),
+    charts: bench,
   };
 }

@@ -148,6 +148,7 @@ export class LightScreen extends LitElement {
       <div class="bar">
         <h2>Light and camera</h2>
         <a class="button" href="#/lamps">Lamps</a>
+        <a class="button" href="#/profile">Camera profiles</a>
         <a class="button next" href="#/bench">To the bench</a>
       </div>
       <p class="said" role="status">${summary(checks)}</p>

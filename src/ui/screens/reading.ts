@@ -223,6 +223,7 @@ export class ReadingScreen extends LitElement {
           ['Tile', record.tile.found ? 'found by itself' : 'given by hand'],
           ['Film', record.film],
           ['Lamp', record.lamp || 'not named'],
+          ['Camera profile', record.profile?.name ?? 'none: sRGB assumed'],
           ...(record.drift ? [['Light', driftInWords(record.drift)] as const] : []),
           ['Algorithm', record.algorithm],
         ])}

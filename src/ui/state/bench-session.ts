@@ -253,6 +253,7 @@ export class BenchSession {
         const crop = cropPicture(picture, keptCrop(held.result, regions, picture));
         const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
         const attempt = mixes.at(-1);
+        const { profile } = this.#readingSettings();
         const record = await this.#tools.records.saveReading(
           place.area.id,
           held.result,
@@ -268,6 +269,7 @@ export class BenchSession {
             picture,
             tile: place.job.tile ?? settings!.tiles[0]!,
             thresholds: this.#readingSettings().thresholds,
+            ...(profile && { profile }),
             regions,
           },
           { crop: png, thumbnail },

@@ -8,6 +8,8 @@ export type Route =
   | { readonly screen: 'light' }
   /** The lamps of the studio, and the same dab under two of them. */
   | { readonly screen: 'lamps' }
+  /** What is known of the camera: made from a chart. */
+  | { readonly screen: 'profile' }
   /** How the paint dries and how many coats hide. */
   | { readonly screen: 'film' }
   /** The pot: its attempts, their way, what goes into it. */
@@ -32,6 +34,7 @@ export function routeOf(hash: string): Route {
     case 'settings':
     case 'light':
     case 'lamps':
+    case 'profile':
     case 'film':
     case 'pot':
     case 'spray':

@@ -1,5 +1,6 @@
 /** What the screens reach beyond themselves, handed down by context. Elements never see them. */
 import { createContext } from '@lit/context';
+import type { BenchClient } from '../../link/bench-client.ts';
 import type { BenchRecords } from './bench-records.ts';
 import type { BenchSession } from './bench-session.ts';
 import type { BenchState } from './bench-state.ts';
@@ -21,6 +22,8 @@ export interface Services {
   readonly mapping: Mapping;
   readonly spraying: Spraying;
   readonly version: Version;
+  /** Charts in photographs, for camera profiles. */
+  readonly charts: Pick<BenchClient, 'readChart'>;
 }
 
 export const servicesContext = createContext<Services>(Symbol('services'));

@@ -1,0 +1,70 @@
+/** The camera profiles the person made, and which of them readings use. */
+import * as v from 'valibot';
+import type { CameraProfile } from '../reading/profile/profile.ts';
+import { instant, line, listOf, number, text, titled, type Frozen } from './fields.ts';
+
+const curve = titled(
+  'tone response',
+  v.pipe(
+    listOf(number(-1, 1e6), 2, 1025),
+    v.check((values) => values.every((n, i) => i === 0 || n > values[i - 1]!), 'must rise'),
+  ),
+);
+const error = number(0, 200);
+const row = listOf(number(-1000, 1000), 3, 6);
+const TERMS = { linear: 3, 'root-polynomial': 6 } as const;
+
+const colour = v.pipe(
+  v.strictObject({
+    method: titled('method', v.picklist(['linear', 'root-polynomial'])),
+    rows: v.strictTuple([row, row, row]),
+    leftOut: v.strictObject({ mean: error, largest: error }),
+  }),
+  v.check(
+    ({ method, rows }) => rows.every((one) => one.length === TERMS[method]),
+    'has rows of another length than its method',
+  ),
+);
+
+export const cameraProfile = v.strictObject({
+  name: titled('name of the profile', line(80)),
+  camera: titled('camera of the profile', text(200)),
+  madeOn: titled('date of the profile', instant),
+  tone: v.strictTuple([curve, curve, curve]),
+  whiteLogRatios: v.strictTuple([number(-10, 10), number(-10, 10)]),
+  colour: v.exactOptional(titled('colour transform', colour)),
+});
+export type KeptProfile = Frozen<v.InferOutput<typeof cameraProfile>>;
+
+/** The part of the settings that profiles stand in. */
+interface WithProfiles {
+  readonly cameraProfiles?: readonly KeptProfile[];
+  readonly profile?: string;
+}
+
+/** The profile that readings use; undefined: sRGB is assumed. */
+export function profileInUse(settings: WithProfiles | undefined): CameraProfile | undefined {
+  return settings?.cameraProfiles?.find(({ name }) => name === settings.profile);
+}
+
+/** The settings with a profile added, in place of one of the same name, and in use. */
+export function withProfile<S extends WithProfiles>(settings: S, made: KeptProfile): S {
+  const others = (settings.cameraProfiles ?? []).filter(({ name }) => name !== made.name);
+  return { ...settings, cameraProfiles: [...others, made], profile: made.name };
+}
+
+/** The settings without a profile; readings that used it keep its name. */
+export function withoutProfile<S extends WithProfiles>(settings: S, gone: string): S {
+  const { profile, ...rest } = settings;
+  const cameraProfiles = (settings.cameraProfiles ?? []).filter(({ name }) => name !== gone);
+  const kept = profile === undefined || profile === gone ? {} : { profile };
+  return { ...rest, cameraProfiles, ...kept } as unknown as S;
+}
+
+/** The settings with another profile in use, or with none. */
+export function usingProfile<S extends WithProfiles>(settings: S, name: string | undefined): S {
+  if (name !== undefined) return { ...settings, profile: name };
+  const rest = { ...settings };
+  Reflect.deleteProperty(rest, 'profile');
+  return rest;
+}

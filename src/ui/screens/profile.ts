@@ -1,0 +1,475 @@
+/** Camera profiles: made from a photograph of a chart, kept, chosen, deleted. */
+import { consume } from '@lit/context';
+import { css, html, LitElement, nothing, svg } from 'lit';
+import { customElement, query, state } from 'lit/decorators.js';
+import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
+import {
+  usingProfile,
+  withoutProfile,
+  withProfile,
+  type KeptProfile,
+} from '../../job/camera-profiles.ts';
+import type { Settings } from '../../job/settings.ts';
+import { parseCgats, type ReferencePatch } from '../../reading/profile/cgats.ts';
+import type { ChartReading } from '../../reading/profile/chart-profile.ts';
+import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../reading/types.ts';
+import '../elements/handle.ts';
+import type { HandleDrag, HandleStep } from '../elements/handle.ts';
+import { formatDay, formatNumber } from '../elements/numbers.ts';
+import { insidePicture } from '../elements/view-rect.ts';
+import type { BenchState } from '../state/bench-state.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { Select } from '../state/store.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+import { feedView } from './feed-view.ts';
+
+const PATCHES = 24;
+const CORNERS = ['first', 'second', 'third', 'fourth'] as const;
+
+@customElement('lt-profile')
+export class ProfileScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private said = '';
+  @state() private busy = false;
+  @state() private reference: { name: string; patches: readonly ReferencePatch[] } | undefined;
+  @state() private picture: EncodedPicture | undefined;
+  @state() private corners: PixelPolygon | undefined;
+  @state() private chart: ChartReading | undefined;
+  @query('canvas') private canvas!: HTMLCanvasElement | null;
+  @query('video, .live img') private live!: HTMLVideoElement | HTMLImageElement | null;
+
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    ({ settings, feed }: BenchState) => ({ settings, feed }),
+  );
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    css`
+      .profile {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        align-items: center;
+        gap: 8px;
+        padding-block: 8px;
+        border-block-start: 1px solid var(--rule);
+      }
+      b {
+        display: block;
+        overflow-wrap: anywhere;
+      }
+      .both {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 8px;
+        margin-block-start: 12px;
+      }
+      caption {
+        text-align: start;
+      }
+      .both + .quiet {
+        margin-block-start: 8px;
+      }
+      .bar .both,
+      .profile .both {
+        margin: 0;
+      }
+      .said {
+        min-block-size: 1.5em;
+        color: var(--ink-on-surround);
+        font-weight: 700;
+      }
+      .file {
+        position: relative;
+      }
+      .file input {
+        position: absolute;
+        inline-size: 1px;
+        min-block-size: 1px;
+        opacity: 0;
+      }
+      .file:focus-within {
+        outline: 3px solid #ffffff;
+        outline-offset: 2px;
+      }
+      .live {
+        margin-block-start: 12px;
+        background: var(--control-deep);
+      }
+      video,
+      img {
+        display: block;
+        inline-size: 100%;
+        max-block-size: 40vh;
+        object-fit: contain;
+      }
+      .no-picture {
+        padding: 16px;
+      }
+      .chart {
+        position: relative;
+        margin: 24px;
+      }
+      canvas {
+        display: block;
+        inline-size: 100%;
+      }
+      .chart svg {
+        position: absolute;
+        inset: 0;
+        inline-size: 100%;
+        block-size: 100%;
+        pointer-events: none;
+      }
+      polygon {
+        fill: none;
+        stroke: #ffffff;
+        stroke-width: 3px;
+        vector-effect: non-scaling-stroke;
+      }
+      .under {
+        stroke: #000000;
+        stroke-width: 6px;
+      }
+      table {
+        margin-block-start: 8px;
+        border-collapse: collapse;
+      }
+      th,
+      td {
+        padding: 4px 16px 4px 0;
+        text-align: start;
+      }
+      form {
+        display: grid;
+        gap: 12px;
+        margin-block-start: 12px;
+      }
+      .columns {
+        display: grid;
+        gap: 0 8px;
+      }
+      @media (min-width: 900px) {
+        .columns {
+          grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
+          align-items: start;
+        }
+      }
+      @media (max-width: 500px) {
+        .profile {
+          grid-template-columns: minmax(0, 1fr);
+        }
+      }
+    `,
+  ];
+
+  override render() {
+    const { settings } = this.#bench.value;
+    if (!settings) return html`<p class="empty">Opening the camera profiles.</p>`;
+    return html`
+      <div class="bar">
+        <h2>Camera profiles</h2>
+        <div class="both">
+          <a class="button" href="#/light">Light and camera</a>
+          <a class="button next" href="#/bench">To the bench</a>
+        </div>
+      </div>
+      <p class="said" role="status">${this.said}</p>
+      <div class="columns">
+        <div>${this.#kept(settings)} ${this.#make()}</div>
+        <div>${this.#result(settings)}</div>
+      </div>
+    `;
+  }
+
+  #kept(settings: Settings) {
+    const profiles = settings.cameraProfiles ?? [];
+    const { feed } = this.#bench.value;
+    const inUse = profiles.find(({ name }) => name === settings.profile);
+    const isOther = feed.kind === 'camera' && inUse && inUse.camera !== feed.label;
+    return html`<section class="panel">
+      <h3>Profiles kept</h3>
+      <p class="quiet">
+        ${
+          profiles.length > 0
+            ? 'A profile belongs to one camera, one lamp and one white balance. Readings carry its name.'
+            : 'None yet: readings assume that the camera follows sRGB, and their intervals are wider for it.'
+        }
+      </p>
+      ${isOther ? html`<p><b>${inUse.name} was made for ${inUse.camera}; the camera now is ${feed.label}.</b></p>` : nothing}
+      ${profiles.map(
+        (one) =>
+          html`<div class="profile">
+            <p>
+              <b>${one.name}</b>
+              <span class="quiet">${inWords(one)}</span>
+            </p>
+            <div class="both">
+              <button
+                aria-pressed=${one === inUse}
+                aria-label="${one === inUse ? 'In use' : 'Use'}: ${one.name}"
+                @click=${() => void this.#keep(usingProfile(settings, one === inUse ? undefined : one.name), one === inUse ? 'Readings use no profile.' : `${one.name} is in use.`)}
+              >
+                ${one === inUse ? 'In use' : 'Use'}
+              </button>
+              <button
+                aria-label="Delete ${one.name}"
+                @click=${() => void this.#keep(withoutProfile(settings, one.name), `${one.name} is deleted; readings keep its name.`)}
+              >
+                Delete
+              </button>
+            </div>
+          </div>`,
+      )}
+    </section>`;
+  }
+
+  #make() {
+    const { feed } = this.#bench.value;
+    const { reference, busy } = this;
+    return html`<section class="panel">
+      <h3>Make one from a chart</h3>
+      <p class="quiet">
+        Lay a chart of 24 patches where the piece will stand, facing the lamp as the tile does. Fix
+        the exposure and the white balance that readings will have, with the white patch just below
+        clipping.
+      </p>
+      <div class="both">
+        <label class="button file">
+          ${reference ? `Reference: ${reference.name}` : 'Choose the reference values'}
+          <input
+            type="file"
+            accept=".txt,.cie,.ti3,.cgats,.it8"
+            @change=${(e: Event) => void this.#readReference(e.target as HTMLInputElement)}
+          />
+        </label>
+        <label class="button file">
+          Choose a photograph
+          <input
+            type="file"
+            accept=${PHOTO_TYPES}
+            ?disabled=${!reference || busy}
+            @change=${(e: Event) => void this.#readPhoto(e.target as HTMLInputElement)}
+          />
+        </label>
+        <button ?disabled=${!reference || busy} @click=${() => void this.#readLive()}>
+          Use the picture now
+        </button>
+      </div>
+      <p class="quiet">
+        Reference values come with the chart as a CGATS text file: 24 patches, row by row, Lab or
+        XYZ. ${reference ? nothing : 'Choose them first.'}
+      </p>
+      <div class="live">${feedView(feed, () => (location.hash = '#/bench'))}</div>
+    </section>`;
+  }
+
+  #result(settings: Settings) {
+    const { picture, corners, chart, busy } = this;
+    if (!picture) return nothing;
+    const { width, height } = picture;
+    const outline = corners?.map(({ x, y }) => `${String(x)},${String(y)}`).join(' ') ?? '';
+    return html`<section class="panel">
+      <h3>The chart</h3>
+      <div class="chart">
+        <canvas
+          width=${width}
+          height=${height}
+          role="img"
+          aria-label="Photograph of the chart"
+        ></canvas>
+        <svg viewBox="0 0 ${width} ${height}" preserveAspectRatio="none" aria-hidden="true">
+          ${svg`<polygon class="under" points=${outline}></polygon><polygon points=${outline}></polygon>`}
+        </svg>
+        ${corners?.map((at, i) => this.#corner(at, i))}
+      </div>
+      <div class="both">
+        <button ?disabled=${busy} @click=${() => void this.#read(this.corners)}>
+          ${busy ? 'Reading' : 'Read at these corners'}
+        </button>
+        <button ?disabled=${busy} @click=${() => void this.#read(undefined)}>Find the chart</button>
+      </div>
+      ${chart?.ok ? this.#fit(settings, chart) : html`<p><b>${chart?.message}</b></p>`}
+    </section>`;
+  }
+
+  #corner(at: PixelPoint, index: number) {
+    const { width, height } = this.picture!;
+    const move = (to: PixelPoint) => {
+      this.corners = this.corners?.map((corner, i) =>
+        i === index ? insidePicture(to, width, height) : corner,
+      );
+      this.chart = undefined;
+    };
+    return html`<lt-handle
+      shape="corner"
+      name="${CORNERS[index]!} corner of the chart"
+      .atX=${at.x}
+      .atY=${at.y}
+      .style=${`left: ${String((100 * at.x) / width)}%; top: ${String((100 * at.y) / height)}%`}
+      @lt-drag=${({ detail }: CustomEvent<HandleDrag>) => {
+        const box = this.canvas!.getBoundingClientRect();
+        move({
+          x: ((detail.clientX - box.left) / box.width) * width,
+          y: ((detail.clientY - box.top) / box.height) * height,
+        });
+      }}
+      @lt-step=${({ detail }: CustomEvent<HandleStep>) =>
+        move({ x: at.x + detail.dx, y: at.y + detail.dy })}
+    ></lt-handle>`;
+  }
+
+  #fit(settings: Settings, { fit }: ChartReading & { ok: true }) {
+    const line = (words: string, method: keyof typeof fit.leftOut) =>
+      html`<tr>
+        <th scope="row">${words}${fit.colour.method === method ? ', taken' : ''}</th>
+        <td>${formatNumber(fit.leftOut[method].mean, 2)}</td>
+        <td>${formatNumber(fit.leftOut[method].largest, 2)}</td>
+      </tr>`;
+    return html`<table>
+        <caption class="quiet">
+          ΔE₀₀ of patches left out of the fit, then predicted by it
+        </caption>
+        <tr>
+          <th scope="col">Fit</th>
+          <th scope="col">mean</th>
+          <th scope="col">largest</th>
+        </tr>
+        ${line('linear', 'linear')} ${line('root-polynomial', 'root-polynomial')}
+      </table>
+      ${fit.warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
+      <form @submit=${(e: SubmitEvent) => void this.#save(e, settings, fit)}>
+        <label>Name <input name="name" required maxlength="80" autocomplete="off" /></label>
+        <label>
+          Camera
+          <input name="camera" required maxlength="200" .value=${this.#cameraLabel()} />
+        </label>
+        <button type="submit">Keep the profile</button>
+      </form>`;
+  }
+
+  #cameraLabel(): string {
+    const { feed } = this.#bench.value;
+    return feed.kind === 'camera' ? feed.label : '';
+  }
+
+  async #readReference(input: HTMLInputElement): Promise<void> {
+    const file = input.files?.[0];
+    input.value = '';
+    if (!file) return;
+    const parsed = parseCgats(await file.text());
+    if (!parsed.ok) this.said = `${file.name}: ${parsed.message}`;
+    else if (parsed.patches.length !== PATCHES) {
+      this.said = `${file.name} holds ${String(parsed.patches.length)} patches; ${String(PATCHES)} are needed.`;
+    } else {
+      this.reference = { name: file.name, patches: parsed.patches };
+      this.said = 'The reference is read. Now the chart.';
+    }
+  }
+
+  async #readPhoto(input: HTMLInputElement): Promise<void> {
+    const file = input.files?.[0];
+    input.value = '';
+    if (!file) return;
+    const photo = await photoFromFile(file);
+    if (photo.ok) await this.#show(photo.picture);
+    else this.said = `${photo.message} ${photo.remedy}`;
+  }
+
+  async #readLive(): Promise<void> {
+    const { width, height } = this.#bench.value.feed;
+    if (!this.live || width === 0) {
+      this.said = 'There is no picture now: open the camera at the bench.';
+      return;
+    }
+    const context = new OffscreenCanvas(width, height).getContext('2d')!;
+    context.drawImage(this.live, 0, 0, width, height);
+    const { data } = context.getImageData(0, 0, width, height);
+    await this.#show({ width, height, rgba: data, maxCode: 255, frames: 1 });
+  }
+
+  async #show(picture: EncodedPicture): Promise<void> {
+    this.picture = picture;
+    this.corners = undefined;
+    await this.updateComplete;
+    const data = new ImageData(Uint8ClampedArray.from(picture.rgba), picture.width, picture.height);
+    this.canvas?.getContext('2d')?.putImageData(data, 0, 0);
+    this.canvas?.scrollIntoView({ block: 'nearest' });
+    await this.#read(undefined);
+  }
+
+  async #read(given: PixelPolygon | undefined): Promise<void> {
+    const { picture, reference } = this;
+    if (!picture || !reference) return;
+    this.busy = true;
+    this.chart = undefined;
+    try {
+      const chart = await this.services.charts.readChart(picture, reference.patches, given);
+      this.chart = chart;
+      this.corners = chart.corners ?? this.corners ?? aboutTheMiddle(picture);
+      this.said = chart.ok ? 'The chart is read.' : chart.message;
+    } catch (error) {
+      this.said = error instanceof Error ? error.message : String(error);
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  async #save(
+    event: SubmitEvent,
+    settings: Settings,
+    { tone, whiteLogRatios, colour }: (ChartReading & { ok: true })['fit'],
+  ): Promise<void> {
+    event.preventDefault();
+    const given = new FormData(event.target as HTMLFormElement);
+    const entry = (field: string) => (given.get(field) as string).trim();
+    const name = entry('name');
+    if (name === '') {
+      this.said = 'Give the profile a name.';
+      return;
+    }
+    const made = {
+      name,
+      camera: entry('camera'),
+      madeOn: new Date().toISOString(),
+      tone,
+      whiteLogRatios,
+      colour,
+    };
+    await this.#keep(withProfile(settings, made as KeptProfile), `Kept and in use: ${name}.`);
+  }
+
+  async #keep(changed: Settings, said: string): Promise<void> {
+    try {
+      const kept = await this.services.records.saveSettings(changed);
+      await this.services.session.useSettings(kept);
+      this.said = said;
+    } catch (error) {
+      this.said = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
+
+/** Corners to begin dragging from. */
+function aboutTheMiddle({ width, height }: EncodedPicture): PixelPolygon {
+  const at = (u: number, v: number) => ({ x: u * width, y: v * height });
+  return [at(0.25, 0.25), at(0.75, 0.25), at(0.75, 0.75), at(0.25, 0.75)];
+}
+
+/** "Bench camera, 25 Nov 2026; left out ΔE₀₀ 1.12 on average." */
+function inWords({ camera, madeOn, colour }: KeptProfile): string {
+  const error = colour
+    ? `; ΔE₀₀ of patches left out ${formatNumber(colour.leftOut.mean, 2)} on average`
+    : '; tone response only';
+  return `${camera}, ${formatDay(madeOn)}${error}.`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-profile': ProfileScreen;
+  }
+}
