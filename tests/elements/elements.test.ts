@@ -133,7 +133,7 @@ test('an attempt can be found by its spoken name', async () => {
     attempts: [{ id: 'r', number: 1, deltaE00: 2.94, verdict: 'shows', addition: '+ 0.50 g PW 6' }],
   });
   const name = element.shadowRoot!.querySelector('button')!.getAttribute('aria-label');
-  expect(name).toBe('Attempt 1, shows, ΔE00 2.9, + 0.50 g PW 6');
+  expect(name).toBe('Attempt 1, shows, ΔE₀₀ 2.9, + 0.50 g PW 6');
 });
 
 describe('store and selection', () => {

@@ -87,7 +87,7 @@ export class AttemptsRow extends LitElement {
         (attempt) =>
           html`<li>
             <button
-              aria-label="Attempt ${attempt.number}, ${attempt.verdict}, ΔE00 ${formatNumber(
+              aria-label="Attempt ${attempt.number}, ${attempt.verdict}, ΔE₀₀ ${formatNumber(
                 attempt.deltaE00,
                 1,
               )}${attempt.film ? `, ${attempt.film}` : ''}, ${attempt.addition}"

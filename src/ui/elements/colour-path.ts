@@ -437,7 +437,7 @@ export class ColourPath extends LitElement {
     const off = (lab: LabD65) => formatNumber(deltaE00(glaze, lab), 1);
     const way = this.attempts.map(({ number, lab }) => `attempt ${number} ${off(lab)}`).join(', ');
     const next = this.predicted ? `; predicted next ${off(this.predicted)}` : '';
-    return `The way towards the glaze, ΔE00: ${way}${next}. The same stands in numbers below.`;
+    return `The way towards the glaze, ΔE₀₀: ${way}${next}. The same stands in numbers below.`;
   }
 }
 

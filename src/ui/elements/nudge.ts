@@ -248,7 +248,7 @@ export class NudgeCard extends LitElement {
         })}
       </span>
       <span class="expected">
-        <span class="unseen">, expected ΔE00</span
+        <span class="unseen">, expected ΔE₀₀</span
         ><span aria-hidden="true">→</span> ${formatNumber(suggestion.predicted.deltaE00, 1)}
       </span>
     </button>`;
