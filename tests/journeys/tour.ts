@@ -196,6 +196,13 @@ export const TOUR: readonly Stop[] = [
   },
   { name: 'lamps', go: (page) => screen(page, 'Lamps', 'lt-lamps lt-lamp-pairs') },
   {
+    name: 'camera-profiles',
+    go: async (page) => {
+      await page.evaluate(() => (location.hash = '#/profile'));
+      await page.locator('lt-profile .panel').first().waitFor();
+    },
+  },
+  {
     name: 'jobs',
     go: async (page) => {
       await screen(page, 'Jobs', 'lt-jobs .area');
