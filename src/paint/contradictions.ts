@@ -4,6 +4,8 @@ import type { PalettePigment } from './types.ts';
 
 /** Standard normal deviate from which the readings of a pot are called contradictory. */
 const ASTONISHING = 4;
+/** Below this many of its standard deviations no dose is to blame. */
+const DOSE_TO_BLAME = 1;
 
 export function contradictionsOf(
   palette: readonly PalettePigment[],
@@ -11,6 +13,11 @@ export function contradictionsOf(
 ): string[] {
   if (deviate(chiSquare, freedom) < ASTONISHING || doses.length === 0) return [];
   const worst = doses.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
+  if (Math.abs(worst.z) < DOSE_TO_BLAME) {
+    return [
+      'what is in the pot and what was read do not go together, and no wrong dose explains it. Check that all that went in is recorded, or read the dab again',
+    ];
+  }
   const { id } = palette[worst.pigment]!;
   return [
     `“${id}”: what was added and what was read do not go together; the dab moved as if ${tidy(worst.believed)} g had gone in where ${tidy(worst.grams)} g is recorded (attempt ${worst.from + 1}). Check that dose, or read the dab again`,

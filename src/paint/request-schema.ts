@@ -33,6 +33,9 @@ const part = v.pipe(
   v.gtValue(0, 'must be a mass greater than zero'),
   v.maxValue(1e6, 'is more than a tonne'),
 );
+/** A number that has no unit, greater than zero. */
+const above = (fault: string) =>
+  v.pipe(finite, v.gtValue(0, fault), v.maxValue(1e6, 'is too large'));
 const pot = v.record(v.string(), mass, 'is not a list of grams by pigment');
 const tint = v.object({ lab, pigment: part, white: part }, 'is not {lab, pigment, white}');
 const pigment = v.object(
@@ -48,7 +51,7 @@ const pigment = v.object(
     masstone: lab,
     tint: v.nullish(tint),
     moreTints: v.nullish(v.array(tint, 'is not a list of tints')),
-    strength: v.nullish(part),
+    strength: v.nullish(above('must be greater than zero; 1 is as characterised')),
   },
   'is not a pigment {id, masstone, …}',
 );
@@ -87,7 +90,10 @@ export const nudgeSchema = v.object(
   {
     ...common,
     dabLab: lab,
-    largestGrowth: v.nullish(part, DEFAULT_LARGEST_GROWTH),
+    largestGrowth: v.nullish(
+      above('must be greater than zero; 0.8 lets 5 g become 9 g'),
+      DEFAULT_LARGEST_GROWTH,
+    ),
     lamps: v.nullish(
       v.pipe(
         v.array(otherLamp, 'is not a list of lamps'),

@@ -95,6 +95,13 @@ describe('strengths as a distribution', () => {
 });
 
 describe('attempts that do not go together', () => {
+  it('blames no dose where none explains it: white alone is not the colour of the glaze', () => {
+    const { warnings } = answerTo([{ pot: { white: 5 }, dabLab: glazeLab }]);
+    expect(warnings).toHaveLength(1);
+    expect(warnings[0]).toMatch(/no wrong dose explains it/);
+    expect(warnings[0]).not.toMatch(/ g is recorded/);
+  });
+
   /** Recorded: 0.04 g more ultramarine. Really: `really` grams. */
   const misrecorded = (really: number) => {
     const recorded = [0.02, 0.06, 0.07];

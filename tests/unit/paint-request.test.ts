@@ -145,6 +145,15 @@ describe('a bad request names the pigment and the fault', () => {
     expect(errorOf(change)).toMatch(message);
   });
 
+  it('largest growth and strength are not called masses', () => {
+    expect(errorOf((request) => Object.assign(request, { largestGrowth: 0 }))).toMatch(
+      /^largestGrowth must be greater than zero; /,
+    );
+    expect(errorOf((request) => Object.assign(request.palette[1]!, { strength: 0 }))).toMatch(
+      /strength of “blue” must be greater than zero; 1 is as characterised/,
+    );
+  });
+
   it.each([null, 3, 'pot', [1], {}])('a request that is %j', (given) => {
     const checked = checkNudgeRequest(given);
     expect(checked.ok).toBe(false);
