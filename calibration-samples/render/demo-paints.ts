@@ -21,8 +21,8 @@ const ENTRIES: readonly Entry[] = [
   ['white', 'titanium white', 'PW 6', { edges: [[403, 9, 0.9]], floor: 0.0009, scattering: 1 }],
   [
     'blue',
-    'cobalt blue',
-    'PB 28',
+    'ultramarine',
+    'PB 29',
     {
       bands: [
         [552, 26, 20, 1.9],

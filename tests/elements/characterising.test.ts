@@ -104,7 +104,7 @@ describe('one key a reading', () => {
     await read(MASSTONE);
     expect(pigment('blue').tint).toBeUndefined();
     expect(now()).toMatchObject({ pigment: 'blue', step: 'tint' });
-    expect(now().fault).toMatch(/dab before it.*tint of cobalt blue/);
+    expect(now().fault).toMatch(/dab before it.*tint of ultramarine/);
     await read(TINT);
     await read(TINT);
     // The next paint's masstone is not the last one's tint.

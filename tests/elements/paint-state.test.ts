@@ -51,8 +51,8 @@ describe('doses', () => {
 describe('names', () => {
   test('the worker is told the names, and its answers come back by id', () => {
     const names = new PaintNames(demo);
-    expect(names.palette.map(({ id }) => id)).toContain('cobalt blue');
-    expect(names.named({ blue: 1 })).toEqual({ 'cobalt blue': 1 });
+    expect(names.palette.map(({ id }) => id)).toContain('ultramarine');
+    expect(names.named({ blue: 1 })).toEqual({ ultramarine: 1 });
     expect(names.byId(names.named({ blue: 1, white: 2 }))).toEqual({ blue: 1, white: 2 });
   });
   test('two paints of one name are told apart', () => {
@@ -65,7 +65,7 @@ describe('names', () => {
     ];
     const all = new PaintNames(withPigments(twice)).palette.map(({ id }) => id);
     expect(new Set(all).size).toBe(4);
-    expect(all).toContain('cobalt blue (PB 36)');
+    expect(all).toContain('ultramarine (PB 36)');
   });
 });
 
@@ -109,7 +109,7 @@ describe('a tint', () => {
     expect(grams).toEqual({ pigment: 0.08, white: 0.72 });
   });
   test('of nothing is refused by the name of the paint', () => {
-    expect(gramsOf(amounts(0, 1), demo)).toMatch(/cobalt blue/);
+    expect(gramsOf(amounts(0, 1), demo)).toMatch(/ultramarine/);
     expect(gramsOf(amounts(1, Number.NaN), demo)).toMatch(/titanium white/);
   });
   test('without a white says so', () => {
@@ -126,9 +126,9 @@ describe('a tint', () => {
         ),
       );
     expect(tinted(99)).toMatch(
-      /^The tint of “cobalt blue” .*lighter than the white “titanium white”/,
+      /^The tint of “ultramarine” .*lighter than the white “titanium white”/,
     );
-    expect(tinted(10)).toMatch(/^The tint of “cobalt blue” .*darker than its masstone/);
+    expect(tinted(10)).toMatch(/^The tint of “ultramarine” .*darker than its masstone/);
     expect(tinted(60)).toBeUndefined();
   });
 });

@@ -61,28 +61,28 @@ test('a new palette of three paints begins with guesses, and says so', async () 
   await page.getByLabel('Begin with').selectOption('none');
   await bench.button('Make the palette').click();
   await page.getByRole('heading', { name: 'Studio palette' }).waitFor();
-  for (const paint of ['PW 6', 'PB 28', 'PBk 11']) await addPaint(paint);
+  for (const paint of ['PW 6', 'PB 29', 'PBk 11']) await addPaint(paint);
   expect(await page.getByText('0 of 3 paints are characterised.').count()).toBe(1);
-  expect(await card('PB 28')).toContain('Invented, only a guess');
+  expect(await card('PB 29')).toContain('Invented, only a guess');
 }, 120_000);
 
 test('the paints are read one after another, one press each; one may leave and come back', async () => {
   await page.getByRole('link', { name: 'Read the paints on the tile (3 left)' }).click();
   await readAndKeep('masstone of white');
-  await readAndKeep('masstone of cobalt blue');
+  await readAndKeep('masstone of ultramarine');
   await goTo('Bench', 'lt-bench');
   await goTo('Palette', 'lt-palette');
   await page.reload();
   await page.getByRole('link', { name: 'Read the paints on the tile (2 left)' }).click();
-  await readAndKeep('tint of cobalt blue');
+  await readAndKeep('tint of ultramarine');
   await readAndKeep('masstone of black');
   await readAndKeep('tint of black');
   await page.getByText('Every paint is characterised.').waitFor();
   await page.getByRole('link', { name: 'Done' }).click();
   await page.getByText('3 of 3 paints are characterised.').waitFor();
-  await expect.poll(() => card('PB 28')).toMatch(/(Well|Fairly) known/);
+  await expect.poll(() => card('PB 29')).toMatch(/(Well|Fairly) known/);
   // Between what the demo bench's own camera reads, and what a reading may err by.
-  expect(await card('PB 28')).toMatch(/tint 1 : 9 6[012]\.\d\s+[3-6]\.\d\s+−4[0-4]\.\d/);
+  expect(await card('PB 29')).toMatch(/tint 1 : 9 6[012]\.\d\s+[3-6]\.\d\s+−4[0-4]\.\d/);
 }, 240_000);
 
 test('a first mix and a nudge are reckoned with that palette', async () => {
@@ -108,11 +108,11 @@ test('a first mix and a nudge are reckoned with that palette', async () => {
 
 test('a tint lighter than its white is named, and nothing is lost', async () => {
   await goTo('Palette', 'lt-palette lt-pigment >> nth=0');
-  await expect.poll(() => card('PB 28')).toMatch(/(Well|Fairly) known/);
-  const before = await card('PB 28');
-  await bench.button('Read again cobalt blue').click();
+  await expect.poll(() => card('PB 29')).toMatch(/(Well|Fairly) known/);
+  const before = await card('PB 29');
+  await bench.button('Read again ultramarine').click();
   await bench.button(/Tint in white/).click();
-  await page.getByLabel('cobalt blue, grams').fill('0.2');
+  await page.getByLabel('ultramarine, grams').fill('0.2');
   await bench.button('Type it').click();
   for (const [field, value] of [
     ['L*', '99'],
@@ -124,10 +124,10 @@ test('a tint lighter than its white is named, and nothing is lost', async () => 
   await bench.button('Keep these values').click();
   const fault = page.locator('lt-characterise .fault');
   await fault.waitFor();
-  expect(await fault.innerText()).toMatch(/tint of “cobalt blue” .* is lighter than the white/i);
-  expect(await page.getByLabel('cobalt blue, grams').inputValue()).toBe('0.2');
+  expect(await fault.innerText()).toMatch(/tint of “ultramarine” .* is lighter than the white/i);
+  expect(await page.getByLabel('ultramarine, grams').inputValue()).toBe('0.2');
   await page.getByRole('link', { name: 'Done' }).click();
-  await expect.poll(() => card('PB 28')).toBe(before);
+  await expect.poll(() => card('PB 29')).toBe(before);
 }, 90_000);
 
 test('ten drops on the scale are a drop, also tomorrow, and additions are counted in them', async () => {
@@ -148,7 +148,7 @@ test('ten drops on the scale are a drop, also tomorrow, and additions are counte
   await bench.pot.click();
   await bench.button('State what is in the pot').click();
   await page.getByLabel('PW 6 white').fill('5');
-  await page.getByLabel('PB 28 cobalt blue').fill('0.02');
+  await page.getByLabel('PB 29 ultramarine').fill('0.02');
   await page.getByLabel('PBk 11 black').fill('');
   await bench.button('This is in the pot').click();
   await page.getByText('The pot is recorded.').first().waitFor();

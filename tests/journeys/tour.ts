@@ -259,7 +259,7 @@ export const TOUR: readonly Stop[] = [
     name: 'characterise',
     go: async (page, bench) => {
       await closeSheet(page);
-      await bench.button('Read again cobalt blue').click();
+      await bench.button('Read again ultramarine').click();
       await bench.choosePicture();
       await bench.button(/^Demo bench/).click();
       await bench.button(/Tint in white/).click();

@@ -30,7 +30,7 @@ function pigment(
  */
 export const DEMO_PIGMENTS: readonly Pigment[] = [
   pigment('white', 'PW 6', 'titanium white', [94.7, -0.3, 0.2]),
-  pigment('blue', 'PB 28', 'cobalt blue', [23.1, 26.5, -54.8], [61.7, 4.7, -42]),
+  pigment('blue', 'PB 29', 'ultramarine', [23.1, 26.5, -54.8], [61.7, 4.7, -42]),
   pigment('yellow-earth', 'PY 42', 'yellow earth', [45.6, 13.5, 53.2], [74, 7.4, 36.8]),
   pigment('red-oxide', 'PR 101', 'red iron oxide', [27.2, 36.1, 19.2], [54.5, 33.9, 14.9]),
   pigment('green', 'PG 18', 'viridian', [15.6, -12.3, -7], [61.8, -17.2, -7.4]),
