@@ -41,6 +41,19 @@ const FITTED: Readonly<Record<string, fc.Arbitrary<unknown>>> = {
       [d, b, f],
       [e, f, c],
     ]),
+  'tone response': fc
+    .array(real(0.01, 10), { minLength: 2, maxLength: 6 })
+    .map((rises) => rises.map((_, i) => rises.slice(0, i + 1).reduce((sum, v) => sum + v, 0))),
+  'colour transform': fc
+    .constantFrom({ method: 'linear', terms: 3 }, { method: 'root-polynomial', terms: 6 })
+    .chain(({ method, terms }) => {
+      const row = fc.array(real(-9, 9), { minLength: terms, maxLength: terms });
+      return fc.record({
+        method: fc.constant(method),
+        rows: fc.tuple(row, row, row),
+        leftOut: fc.record({ mean: real(0, 200), largest: real(0, 200) }),
+      });
+    }),
 };
 
 const word = fc.stringMatching(/^[A-Za-z0-9][A-Za-z0-9-]{0,11}$/);
