@@ -1,5 +1,7 @@
 /** How both commands talk: one request, or one JSON request a line and one JSON answer a line. */
+import { readFile } from 'node:fs/promises';
 import { createInterface } from 'node:readline';
+import { parseArgs, type ParseArgsConfig } from 'node:util';
 
 /** Input at fault: one line that names it. Everything else that is thrown is a bug. */
 export class BadInput extends Error {}
@@ -12,6 +14,29 @@ export async function naming<T>(where: string, work: () => T | Promise<T>): Prom
     throw fault instanceof BadInput ? new BadInput(`${where}: ${fault.message}`) : fault;
   }
 }
+
+/** The command line. @throws BadInput with the usage when it is not understood */
+export function commandLine<T extends ParseArgsConfig>(
+  config: T,
+  usage: string,
+): ReturnType<typeof parseArgs<T>> {
+  try {
+    return parseArgs(config);
+  } catch (fault) {
+    throw new BadInput(`${fault instanceof Error ? fault.message : ''} — ${usage}`);
+  }
+}
+
+/** @throws BadInput naming the file */
+export async function readBytes(file: string): Promise<Buffer> {
+  try {
+    return await readFile(file);
+  } catch {
+    throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
+  }
+}
+export const readText = async (file: string): Promise<string> =>
+  (await readBytes(file)).toString('utf8');
 
 /** Parses JSON or says where it is broken. */
 export function parseJson(text: string): unknown {

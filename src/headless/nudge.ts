@@ -2,10 +2,17 @@
  * npm run --silent nudge -- REQUEST.json   one request
  * npm run --silent nudge -- --stdin        one JSON request a line, one JSON answer a line
  */
-import { readFile } from 'node:fs/promises';
-import { parseArgs } from 'node:util';
 import { answerNudge } from '../paint/answer.ts';
-import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
+import {
+  answerLines,
+  BadInput,
+  commandLine,
+  naming,
+  parseJson,
+  print,
+  readText,
+  run,
+} from './lines.ts';
 
 const USAGE = 'usage: nudge REQUEST.json, or nudge --stdin';
 
@@ -16,7 +23,10 @@ function answer(given: unknown): unknown {
 }
 
 await run(async () => {
-  const { values, positionals } = commandLine();
+  const { values, positionals } = commandLine(
+    { allowPositionals: true, options: { stdin: { type: 'boolean' } } },
+    USAGE,
+  );
   const file = positionals[0];
   if (values.stdin) {
     if (file !== undefined) throw new BadInput(`${file} and --stdin cannot go together — ${USAGE}`);
@@ -24,19 +34,6 @@ await run(async () => {
     return;
   }
   if (file === undefined || positionals.length > 1) throw new BadInput(USAGE);
-  let text: string;
-  try {
-    text = await readFile(file, 'utf8');
-  } catch {
-    throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
-  }
+  const text = await readText(file);
   print(await naming(file, () => answer(parseJson(text))));
 });
-
-function commandLine() {
-  try {
-    return parseArgs({ allowPositionals: true, options: { stdin: { type: 'boolean' } } });
-  } catch (fault) {
-    throw new BadInput(`${fault instanceof Error ? fault.message : ''} — ${USAGE}`);
-  }
-}

@@ -1,8 +1,7 @@
 /** A photograph from disk as an sRGB-encoded picture: rotation honoured, wide gamuts converted. */
-import { readFile } from 'node:fs/promises';
 import sharp, { type Metadata } from 'sharp';
 import type { EncodedPicture } from '../reading/types.ts';
-import { BadInput } from './lines.ts';
+import { BadInput, readBytes } from './lines.ts';
 
 const MOST_MEGAPIXELS = 64;
 /** Shorter side, px, under which a file cannot be a photograph of a bench at all. */
@@ -10,12 +9,7 @@ const LEAST_SIDE = 32;
 
 /** @throws BadInput naming the file and the fault */
 export async function loadPhoto(path: string): Promise<EncodedPicture> {
-  let bytes: Buffer;
-  try {
-    bytes = await readFile(path);
-  } catch {
-    throw new BadInput(`${path}: there is no such file, or it cannot be opened`);
-  }
+  const bytes = await readBytes(path);
   let metadata: Metadata;
   try {
     metadata = await sharp(bytes, { limitInputPixels: false }).metadata();

@@ -2,11 +2,18 @@
  * npm run --silent read -- PHOTO [--regions FILE]   one photograph
  * npm run --silent read -- --stdin                  one JSON request a line, one JSON answer a line
  */
-import { readFile } from 'node:fs/promises';
-import { parseArgs } from 'node:util';
 import { read } from '../reading/read.ts';
 import { DEFAULT_SETTINGS } from '../reading/settings.ts';
-import { answerLines, BadInput, naming, parseJson, print, run } from './lines.ts';
+import {
+  answerLines,
+  BadInput,
+  commandLine,
+  naming,
+  parseJson,
+  print,
+  readText,
+  run,
+} from './lines.ts';
 import { nodeOpenCv } from './opencv.ts';
 import { loadPhoto } from './photo.ts';
 import { loadProfile } from './profile-file.ts';
@@ -29,7 +36,13 @@ async function answer(request: ReadRequest): Promise<unknown> {
 }
 
 await run(async () => {
-  const { values, positionals } = commandLine();
+  const { values, positionals } = commandLine(
+    {
+      allowPositionals: true,
+      options: { stdin: { type: 'boolean' }, regions: { type: 'string' } },
+    },
+    USAGE,
+  );
   const photo = positionals[0];
   if (values.stdin) {
     if (photo !== undefined || values.regions !== undefined) throw new BadInput(USAGE);
@@ -41,12 +54,7 @@ await run(async () => {
     throw new BadInput(`${photo}: say where glaze and dab are with --regions FILE`);
   }
   const { regions: file } = values;
-  let text: string;
-  try {
-    text = await readFile(file, 'utf8');
-  } catch {
-    throw new BadInput(`${file}: there is no such file, or it cannot be opened`);
-  }
+  const text = await readText(file);
   const request = await naming(file, () => parseReadRequest(asRequest(photo, parseJson(text))));
   print(await answer(request));
 });
@@ -55,15 +63,4 @@ await run(async () => {
 function asRequest(photo: string, given: unknown): unknown {
   const whole = typeof given === 'object' && given !== null && 'regions' in given;
   return whole ? { ...given, photo } : { photo, regions: given };
-}
-
-function commandLine() {
-  try {
-    return parseArgs({
-      allowPositionals: true,
-      options: { stdin: { type: 'boolean' }, regions: { type: 'string' } },
-    });
-  } catch (fault) {
-    throw new BadInput(`${fault instanceof Error ? fault.message : ''} — ${USAGE}`);
-  }
 }

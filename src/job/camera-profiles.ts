@@ -1,29 +1,30 @@
 /** The camera profiles the person made, and which of them readings use. */
 import * as v from 'valibot';
-import type { CameraProfile } from '../reading/profile/profile.ts';
+import {
+  COLOUR_METHODS,
+  fitsMethod,
+  rises,
+  type CameraProfile,
+} from '../reading/profile/profile.ts';
 import { instant, line, listOf, number, text, titled, type Frozen } from './fields.ts';
 
 const curve = titled(
   'tone response',
   v.pipe(
     listOf(number(-1, 1e6), 2, 1025),
-    v.check((values) => values.every((n, i) => i === 0 || n > values[i - 1]!), 'must rise'),
+    v.check((values) => rises(values), 'must rise'),
   ),
 );
 const error = number(0, 200);
 const row = listOf(number(-1000, 1000), 3, 6);
-const TERMS = { linear: 3, 'root-polynomial': 6 } as const;
 
 const colour = v.pipe(
   v.strictObject({
-    method: titled('method', v.picklist(['linear', 'root-polynomial'])),
+    method: titled('method', v.picklist(COLOUR_METHODS)),
     rows: v.strictTuple([row, row, row]),
     leftOut: v.strictObject({ mean: error, largest: error }),
   }),
-  v.check(
-    ({ method, rows }) => rows.every((one) => one.length === TERMS[method]),
-    'has rows of another length than its method',
-  ),
+  v.check((one) => fitsMethod(one), 'has rows of another length than its method'),
 );
 
 export const cameraProfile = v.strictObject({

@@ -8,8 +8,8 @@
  */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { metamerismIndexOfLab } from '../colour/metamerism.ts';
-import { labD65, type LabD65 } from '../colour/spaces.ts';
-import { deltaE00Interval } from './uncertainty.ts';
+import type { LabD65 } from '../colour/spaces.ts';
+import { deltaE00Interval, movedBy, sum } from './uncertainty.ts';
 import type { Matrix3, Reading, Verdict } from './types.ts';
 import { differenceWords } from './words.ts';
 
@@ -65,7 +65,7 @@ export function acrossLamps(first: UnderLamp, second: UnderLamp): AcrossLamps {
   const pairOf = ({ glazeLab, dabLab }: UnderLamp) => ({ standard: glazeLab, sample: dabLab });
   const { change } = metamerismIndexOfLab(pairOf(first), pairOf(second), 'additive');
   const both = (sources: (source: string) => boolean) =>
-    sum(partOf(first, sources), partOf(second, sources));
+    sum([partOf(first, sources), partOf(second, sources)]);
   const covariance = both((source) => OWN.has(source) || source === 'pigments');
   const { interval95, atMost } = deltaE00Interval({
     glazeLab: second.glazeLab,
@@ -78,7 +78,7 @@ export function acrossLamps(first: UnderLamp, second: UnderLamp): AcrossLamps {
     both((source) => OWN.has(source)),
   );
   const flag = 1 - atMost(SEEN) >= SURE ? 'changes' : index >= FLAG_FROM ? 'may-change' : 'holds';
-  const words = differenceWords(second.glazeLab, moved(second.glazeLab, change));
+  const words = differenceWords(second.glazeLab, movedBy(second.glazeLab, change));
   return {
     index,
     interval95: [Math.min(index, interval95[0]), Math.max(index, interval95[1])],
@@ -97,13 +97,13 @@ function withoutNoise(
   noise: Matrix3,
 ): number {
   const scaled = [LIGHTNESS_COUNTS * L, a, b] as const;
-  const whole = deltaE00(glaze, moved(glaze, scaled)) ** 2;
+  const whole = deltaE00(glaze, movedBy(glaze, scaled)) ** 2;
   // ΔE₀₀² of one standard deviation along each axis, lightness as it counts.
   const chance = [0, 1, 2].reduce((total, k) => {
     const sigma = Math.sqrt(noise[k]![k]!) * (k === 0 ? LIGHTNESS_COUNTS : 1);
     const along: [number, number, number] = [0, 0, 0];
     along[k] = sigma;
-    return total + deltaE00(glaze, moved(glaze, along)) ** 2;
+    return total + deltaE00(glaze, movedBy(glaze, along)) ** 2;
   }, 0);
   return Math.sqrt(Math.max(0, whole - chance));
 }
@@ -147,7 +147,3 @@ const SAYS: Readonly<Record<Verdict, string>> = {
 };
 
 const capital = (word: string) => word.charAt(0).toUpperCase() + word.slice(1);
-const moved = (lab: LabD65, d: readonly [number, number, number]): LabD65 =>
-  labD65(lab[0] + d[0], lab[1] + d[1], lab[2] + d[2]);
-const sum = (p: Matrix3, q: Matrix3): Matrix3 =>
-  p.map((row, i) => row.map((v, j) => v + q[i]![j]!)) as unknown as Matrix3;

@@ -6,7 +6,15 @@ import { chromaticityOf, ohnoTemperature, type Chromaticity } from '../colour/cc
 import { xyzD65FromLab } from '../colour/cielab.ts';
 import { linearRgb } from '../colour/spaces.ts';
 import { linearSrgbFromXyzD65, xyzD65FromLinearSrgb } from '../colour/srgb.ts';
-import { centreX, centreY, insidePolygon, linearGrid, shrunk, type LinearGrid } from './picture.ts';
+import {
+  centreX,
+  centreY,
+  clearCells,
+  insidePolygon,
+  linearGrid,
+  shrunk,
+  type LinearGrid,
+} from './picture.ts';
 import { median } from './robust.ts';
 import type { EncodedPicture, PixelPolygon, TileColour } from './types.ts';
 
@@ -169,7 +177,7 @@ export function evennessOf(picture: EncodedPicture, columns = 6, rows = 4): Even
   );
   const grid = linearGrid(picture, 0, 0, picture.width, picture.height, step);
   const fields = Array.from({ length: columns * rows }, (): number[] => []);
-  for (const cell of usable(grid)) {
+  for (const cell of clearCells(grid)) {
     const column = Math.min(
       columns - 1,
       Math.floor((centreX(grid, cell) / picture.width) * columns),
@@ -237,15 +245,8 @@ function tileCells(picture: EncodedPicture, tile: PixelPolygon) {
   const [top, bottom] = [Math.min(...ys), Math.max(...ys)];
   const step = Math.max(1, Math.floor(Math.max(right - left, bottom - top) / 96));
   const grid = linearGrid(picture, left, top, right, bottom, step);
-  const cells = usable(grid).filter((cell) =>
+  const cells = clearCells(grid).filter((cell) =>
     insidePolygon(middle, centreX(grid, cell), centreY(grid, cell)),
   );
   return { grid, cells };
-}
-
-/** Cells that are neither clipped nor black. */
-function usable({ cols, rows, r, g, b, clipped }: LinearGrid): number[] {
-  return Array.from({ length: cols * rows }, (_, cell) => cell).filter(
-    (cell) => !clipped[cell] && Math.min(r[cell]!, g[cell]!, b[cell]!) > 1e-4,
-  );
 }

@@ -9,11 +9,11 @@ import { xyzD65FromLinearSrgb } from '../colour/srgb.ts';
 import {
   centreX,
   centreY,
+  clearCells,
   insidePolygon,
   linearGrid,
   polygonArea,
   shrunk,
-  type LinearGrid,
 } from './picture.ts';
 import { median } from './robust.ts';
 import type { EncodedPicture, PixelPolygon } from './types.ts';
@@ -45,7 +45,7 @@ export function checkLight(picture: EncodedPicture, tile: PixelPolygon): LightCh
   const [left, right] = [Math.min(...xs), Math.max(...xs)];
   const [top, bottom] = [Math.min(...ys), Math.max(...ys)];
   const grid = linearGrid(picture, left, top, right, bottom, step);
-  const cells = cellsOf(grid).filter((cell) =>
+  const cells = clearCells(grid).filter((cell) =>
     insidePolygon(middle, centreX(grid, cell), centreY(grid, cell)),
   );
   if (cells.length < FEWEST_CELLS) return undefined;
@@ -64,13 +64,6 @@ export function checkLight(picture: EncodedPicture, tile: PixelPolygon): LightCh
     ),
     surround: surroundOf(picture, tile, white as [number, number, number]),
   };
-}
-
-/** Cells that are neither clipped nor black. */
-function cellsOf({ cols, rows, r, g, b, clipped }: LinearGrid): number[] {
-  return Array.from({ length: cols * rows }, (_, cell) => cell).filter(
-    (cell) => !clipped[cell] && Math.min(r[cell]!, g[cell]!, b[cell]!) > 1e-4,
-  );
 }
 
 /** The change of a value over the whole of 0–1, from the medians of its outer thirds. */
@@ -95,7 +88,7 @@ function surroundOf(
   const rim = RIM * Math.min(width, height);
   const step = Math.max(1, Math.floor(rim / 4));
   const grid = linearGrid(picture, 0, 0, width, height, step);
-  const cells = cellsOf(grid).filter((cell) => {
+  const cells = clearCells(grid).filter((cell) => {
     const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
     const isRim = Math.min(x, y, width - x, height - y) < rim;
     return isRim && !insidePolygon(tile, x, y);

@@ -228,7 +228,7 @@ function closer(
     const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
     const drawnByNoise =
       outlined === 'drowned' ||
-      (outlined.contrast < BARELY && !holdsMiddle(window, outlined, pointed));
+      (outlined.contrast < BARELY && leavesMiddleOut(window, outlined, pointed));
     return {
       window,
       dab: drawnByNoise ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
@@ -246,18 +246,32 @@ function closer(
 const BARELY = 5;
 
 /** An outline barely seen that leaves out much of the middle of what was pointed at is noise's. */
-function holdsMiddle({ grid, usable }: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean {
-  const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
-  let all = 0;
-  let held = 0;
-  dab.mask.forEach((on, cell) => {
-    if (!usable[cell] || !insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
-    all++;
-    held += on;
-  });
-  return held >= MIDDLE * all;
-}
+const leavesMiddleOut = (window: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean =>
+  shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE;
 const MIDDLE = 0.85;
+
+/**
+ * Of the cells in the middle of what was pointed at (and of those, what `counts`), the share that is on;
+ * NaN where there are none.
+ */
+function shareOfMiddle(
+  { grid }: LogWindow,
+  pointed: PixelCircle,
+  middle: number,
+  on: Uint8Array,
+  counts?: Uint8Array,
+): number {
+  const core = { ...pointed, radius: middle * pointed.radius };
+  let all = 0;
+  let lit = 0;
+  on.forEach((is, cell) => {
+    if (counts?.[cell] === 0) return;
+    if (!insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
+    all++;
+    lit += is;
+  });
+  return lit / all;
+}
 
 /** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
 function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason {
@@ -341,17 +355,8 @@ function clearShare(dab: DabOutline, clear: Float32Array): number {
 const LEAST_CLEAR = 0.4;
 
 /** Share of the middle of what was pointed at that shows the lamp, whatever was outlined beside it. */
-function glareShare({ grid }: LogWindow, pointed: PixelCircle, image: Uint8Array): number {
-  const core = { ...pointed, radius: GLARE_CORE * pointed.radius };
-  let all = 0;
-  let lit = 0;
-  image.forEach((on, cell) => {
-    if (!insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
-    all++;
-    lit += on;
-  });
-  return lit / Math.max(1, all);
-}
+const glareShare = (window: LogWindow, pointed: PixelCircle, image: Uint8Array): number =>
+  shareOfMiddle(window, pointed, GLARE_CORE, image);
 const GLARE_CORE = 0.75;
 const MOST_GLARE = 0.15;
 

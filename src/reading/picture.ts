@@ -92,6 +92,13 @@ export function linearGrid(
   return { x0, y0, step, cols, rows, r, g, b, clipped };
 }
 
+/** Cells that are neither clipped nor black. */
+export function clearCells({ cols, rows, r, g, b, clipped }: LinearGrid): number[] {
+  return Array.from({ length: cols * rows }, (_, cell) => cell).filter(
+    (cell) => !clipped[cell] && Math.min(r[cell]!, g[cell]!, b[cell]!) > 1e-4,
+  );
+}
+
 export const centreX = (grid: LinearGrid, cell: number): number =>
   grid.x0 + ((cell % grid.cols) + 0.5) * grid.step;
 export const centreY = (grid: LinearGrid, cell: number): number =>
@@ -110,12 +117,15 @@ export function insidePolygon(polygon: PixelPolygon, x: number, y: number): bool
 export const insideCircle = (circle: PixelCircle, x: number, y: number): boolean =>
   (x - circle.x) ** 2 + (y - circle.y) ** 2 <= circle.radius ** 2;
 
-export function polygonArea(polygon: PixelPolygon): number {
+export const polygonArea = (polygon: PixelPolygon): number => Math.abs(signedArea(polygon));
+
+/** Area of a polygon, px², above 0 when its corners go round as the hands of a clock do (y grows downwards). */
+export function signedArea(polygon: PixelPolygon): number {
   let twice = 0;
   for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
     twice += polygon[j]!.x * polygon[i]!.y - polygon[i]!.x * polygon[j]!.y;
   }
-  return Math.abs(twice) / 2;
+  return twice / 2;
 }
 
 export function polygonCentre(polygon: PixelPolygon): { x: number; y: number } {

@@ -6,10 +6,10 @@
  * how much more or less of it reaches that place.
  */
 import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
-import { centreX, centreY, insidePolygon, linearGrid } from './picture.ts';
+import { centreX, centreY, insidePolygon, linearGrid, polygonCentre } from './picture.ts';
 import { quantile } from './robust.ts';
 import type { TileLight } from './tile.ts';
-import type { EncodedPicture, PixelCircle, PixelPolygon } from './types.ts';
+import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './types.ts';
 
 export interface Turn {
   /** ln of the light at the dab over the light on the tile, best estimate. */
@@ -82,7 +82,7 @@ export function estimateTurn(
   const facingLight = known ? quantile(lights, FACING) : glaze[0];
   const drop = Math.max(0, facingLight - glaze[0]);
   const facing = known
-    ? middleOf(
+    ? polygonCentre(
         reached
           .filter((cell) => light[cell]! >= facingLight)
           .map((cell) => ({ x: centreX(grid, cell), y: centreY(grid, cell) })),
@@ -105,23 +105,13 @@ export function estimateTurn(
       };
 }
 
-interface Point {
-  readonly x: number;
-  readonly y: number;
-}
-
-const middleOf = (points: readonly Point[]): Point => ({
-  x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
-  y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
-});
-
 /**
  * ln of the light at a place over the light on the tile's middle, as the tile's own gradient goes on.
  * @param at px
  */
-export function carriedLight(tile: TileLight, tilePolygon: PixelPolygon, at: Point): number {
+export function carriedLight(tile: TileLight, tilePolygon: PixelPolygon, at: PixelPoint): number {
   const { x, y } = tile.logSlopePerPx;
-  const from = middleOf(tilePolygon);
+  const from = polygonCentre(tilePolygon);
   const change = x * (at.x - from.x) + y * (at.y - from.y);
   return CARRIED * Math.max(-FURTHEST, Math.min(FURTHEST, change));
 }

@@ -89,14 +89,16 @@ export function labDifference(
   profile?: CameraProfile,
 ): LabDifference {
   const known = profile?.colour;
-  const labOf = (log: LogTriple, tileLab: LabD65): LabD65 =>
-    known
-      ? labThroughProfile(known, relativeRgb(log), tileLab)
-      : labOfRelative(log, tileLinearSrgb(tileLab));
-  const pair = (glaze: LogTriple, step: LogTriple, tileLab = tile.lab, exponent = 1) => {
+  const against = (tileLab: LabD65): ((log: LogTriple) => LabD65) => {
+    if (known) return (log) => labThroughProfile(known, relativeRgb(log), tileLab);
+    const tileLinear = tileLinearSrgb(tileLab);
+    return (log) => labOfRelative(log, tileLinear);
+  };
+  const own = against(tile.lab);
+  const pair = (glaze: LogTriple, step: LogTriple, labOf = own, exponent = 1) => {
     const shaped = (log: LogTriple) => log.map((v) => v * exponent) as unknown as LogTriple;
-    const glazeLab = labOf(shaped(glaze), tileLab);
-    const dabLab = labOf(shaped(add(glaze, step)), tileLab);
+    const glazeLab = labOf(shaped(glaze));
+    const dabLab = labOf(shaped(add(glaze, step)));
     return { glazeLab, dabLab, d: minus(dabLab, glazeLab) };
   };
   const { glazeLab, dabLab, d } = pair(read.glaze, read.step);
@@ -116,7 +118,7 @@ export function labDifference(
   parts.push({ source: 'turn', covariance: outer([minus(turned, d)]) });
   const exponent = profile ? PROFILED_TONE : TONE_EXPONENT;
   const boost = known ? PROFILED_BOOST : CHROMA_BOOST;
-  const toned = pair(read.glaze, read.step, tile.lab, 1 + exponent).d;
+  const toned = pair(read.glaze, read.step, own, 1 + exponent).d;
   const boosted: Vector3 = [0, boost * d[1], boost * d[2]];
   parts.push({ source: 'tone', covariance: outer([minus(toned, d), boosted]) });
   const tiles = [0, 1, 2].map((k) => {
@@ -127,7 +129,7 @@ export function labDifference(
         number,
       ]),
     );
-    return minus(pair(read.glaze, read.step, other).d, d);
+    return minus(pair(read.glaze, read.step, against(other)).d, d);
   });
   parts.push({ source: 'tile', covariance: outer(tiles) });
   const chroma = Math.min(MOST_CHROMA, Math.hypot(glazeLab[1], glazeLab[2]));
@@ -153,7 +155,7 @@ export function deltaE00Interval(
 ): Pick<Difference, 'deltaE00' | 'interval95'> & { atMost: (threshold: number) => number } {
   const { glazeLab, lab, covariance } = difference;
   const root = choleskyRoot(covariance);
-  const at = (d: Vector3) => deltaE00(glazeLab, plus(glazeLab, d));
+  const at = (d: Vector3) => deltaE00(glazeLab, movedBy(glazeLab, d));
   const errors = NORMAL_SAMPLES.map((z) => multiply(root, z));
   const read = at(lab);
   const posterior = errors.map((e) => at(addVector(lab, e))).sort((p, q) => p - q);
@@ -197,7 +199,9 @@ export function uncertaintyShares(difference: LabDifference): UncertaintyShare[]
 const add = (p: LogTriple, q: LogTriple): LogTriple => [p[0] + q[0], p[1] + q[1], p[2] + q[2]];
 const minus = (p: Vector3, q: Vector3): Vector3 => [p[0] - q[0], p[1] - q[1], p[2] - q[2]];
 const addVector = (p: Vector3, q: Vector3): Vector3 => [p[0] + q[0], p[1] + q[1], p[2] + q[2]];
-const plus = (p: LabD65, d: Vector3): LabD65 => labD65(p[0] + d[0], p[1] + d[1], p[2] + d[2]);
+/** A colour and a difference from it. */
+export const movedBy = (p: LabD65, d: Vector3): LabD65 =>
+  labD65(p[0] + d[0], p[1] + d[1], p[2] + d[2]);
 const bumped = (p: LogTriple, k: number, by: number): LogTriple =>
   p.map((v, i) => (i === k ? v + by : v)) as unknown as LogTriple;
 
@@ -207,7 +211,7 @@ function outer(vectors: readonly Vector3[]): Matrix3 {
   ) as unknown as Matrix3;
 }
 
-function sum(matrices: readonly Matrix3[]): Matrix3 {
+export function sum(matrices: readonly Matrix3[]): Matrix3 {
   return [0, 1, 2].map((p) =>
     [0, 1, 2].map((q) => matrices.reduce((s, m) => s + m[p]![q]!, 0)),
   ) as unknown as Matrix3;

@@ -3,7 +3,7 @@
  * grid. Which way round it lies is for its colours to say.
  */
 import type { Mat, OpenCv } from '../opencv.ts';
-import { polygonArea, polygonCentre } from '../picture.ts';
+import { polygonArea, polygonCentre, signedArea } from '../picture.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from '../types.ts';
 import { CHART_COLUMNS, CHART_ROWS } from './chart-sampling.ts';
 import { homography, type Pair } from './homography.ts';
@@ -94,20 +94,11 @@ function laidOn(at: ReadonlyMap<Field, readonly [number, number]>): Laid | undef
   const [right, bottom] = [columns - 0.5, rows - 0.5];
   const round = [place(-0.5, -0.5), place(right, -0.5), place(right, bottom), place(-0.5, bottom)];
   const longFirst = lying ? round : [...round.slice(1), round[0]!];
-  return { seen: at.size, corners: isClockwise(longFirst) ? longFirst : swapped(longFirst) };
+  return { seen: at.size, corners: signedArea(longFirst) > 0 ? longFirst : swapped(longFirst) };
 }
 
 /** The same corners the other way round, with the same side first. */
 const swapped = ([p, q, r, s]: PixelPolygon): PixelPolygon => [q!, p!, s!, r!];
-
-/** In a picture y grows downwards. */
-function isClockwise(corners: PixelPolygon): boolean {
-  const twice = corners.reduce((sum, p, i) => {
-    const q = corners[(i + 1) % corners.length]!;
-    return sum + p.x * q.y - q.x * p.y;
-  }, 0);
-  return twice > 0;
-}
 
 const alike = (p: Field, q: Field): boolean => p.area < ALIKE * q.area && q.area < ALIKE * p.area;
 

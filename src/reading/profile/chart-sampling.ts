@@ -6,7 +6,7 @@ import {
   xyzD65FromLinearSrgb,
 } from '../../colour/srgb.ts';
 import { linearRgb, type LabD65 } from '../../colour/spaces.ts';
-import { clippedCode } from '../picture.ts';
+import { clippedCode, signedArea } from '../picture.ts';
 import { median, robustSigma } from '../robust.ts';
 import type { EncodedPicture, PixelPoint } from '../types.ts';
 import type { ReferencePatch } from './cgats.ts';
@@ -77,7 +77,7 @@ export function sampleChart(
       `Only ${String(usable)} of ${String(count)} patches can be read: the chart is half hidden, clipped or in the shade.`,
     );
   }
-  if (best.mirrored !== isAnticlockwise(corners)) {
+  if (best.mirrored !== signedArea(corners) < 0) {
     return fault('The chart is mirrored: turn the mirroring of the picture off.');
   }
   const left = best.seen.flatMap(({ fault: f }, i) =>
@@ -95,16 +95,6 @@ const WHY = {
   uneven: 'uneven, perhaps by a highlight',
   outside: 'outside the picture',
 } as const;
-
-/** In a picture y grows downwards: corners that go round against the hands of a clock. */
-function isAnticlockwise(corners: readonly PixelPoint[]): boolean {
-  let twice = 0;
-  corners.forEach((p, i) => {
-    const q = corners[(i + 1) % 4]!;
-    twice += p.x * q.y - q.x * p.y;
-  });
-  return twice < 0;
-}
 
 function patchesSeen(picture: EncodedPicture, corners: readonly PixelPoint[]): readonly Seen[] {
   const place = bySquare(corners);

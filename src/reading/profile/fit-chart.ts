@@ -4,10 +4,11 @@
  */
 import { Matrix, solve } from 'ml-matrix';
 import { deltaE00 } from '../../colour/ciede2000.ts';
-import { labFromXyzD65, xyzD65FromLab } from '../../colour/cielab.ts';
-import { xyzD65, type LabD65 } from '../../colour/spaces.ts';
+import { xyzD65FromLab } from '../../colour/cielab.ts';
+import type { LabD65 } from '../../colour/spaces.ts';
 import {
   colourTerms,
+  labThroughProfile,
   lightOfEncoded,
   relativeXyz,
   type ColourMethod,
@@ -64,7 +65,7 @@ export function fitChart(patches: readonly ChartPatch[]): ChartFitResult {
   for (let round = 1; ; round++) {
     const tone = toneOfGreys(greys, lit);
     if (!tone.ok) return tone;
-    const white = greys.reduce((p, q) => (q.lab[0] > p.lab[0] ? q : p));
+    const white = whitest(greys);
     const samples = patches.map((patch) => sampleOf(patch, white, tone.curves, lit));
     if (round < ROUNDS) {
       lit = lightAcross(samples, lit);
@@ -74,6 +75,8 @@ export function fitChart(patches: readonly ChartPatch[]): ChartFitResult {
   }
 }
 
+const whitest = (greys: readonly ChartPatch[]): ChartPatch =>
+  greys.reduce((p, q) => (q.lab[0] > p.lab[0] ? q : p));
 const isGrey = ({ lab }: { readonly lab: LabD65 }): boolean => Math.hypot(lab[1], lab[2]) < GREY;
 
 function toneOfGreys(greys: readonly ChartPatch[], lit: LightAcross) {
@@ -128,7 +131,7 @@ function concluded(
   greys: readonly ChartPatch[],
   lit: LightAcross,
 ): ChartFit {
-  const white = greys.reduce((p, q) => (q.lab[0] > p.lab[0] ? q : p));
+  const white = whitest(greys);
   const leftOut = {
     linear: leaveOneOut('linear', samples, white.lab),
     'root-polynomial': leaveOneOut('root-polynomial', samples, white.lab),
@@ -224,7 +227,5 @@ function leaveOneOut(
 }
 
 function errorOf(transform: ColourTransform, { rgb, lab }: Sample, whiteLab: LabD65): number {
-  const white = xyzD65FromLab(whiteLab);
-  const [x, y, z] = relativeXyz(transform, rgb);
-  return deltaE00(lab, labFromXyzD65(xyzD65(x * white[0], y * white[1], z * white[2])));
+  return deltaE00(lab, labThroughProfile(transform, rgb, whiteLab));
 }

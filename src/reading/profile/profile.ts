@@ -12,7 +12,8 @@ import { xyzD65, type LabD65, type XyzD65 } from '../../colour/spaces.ts';
  */
 export type ToneCurve = readonly number[];
 
-export type ColourMethod = 'linear' | 'root-polynomial';
+export const COLOUR_METHODS = ['linear', 'root-polynomial'] as const;
+export type ColourMethod = (typeof COLOUR_METHODS)[number];
 
 /**
  * Light relative to white, linear camera RGB → XYZ relative to that white (D65/2°): a row of
@@ -41,6 +42,23 @@ export interface CameraProfile {
   /** Absent: the tone response alone is known. */
   readonly colour?: ColourTransform & { readonly leftOut: LeftOutError };
 }
+
+/** A profile of what a chart told. */
+export function profileOf(
+  { tone, whiteLogRatios, colour }: Pick<CameraProfile, 'tone' | 'whiteLogRatios' | 'colour'>,
+  named: Pick<CameraProfile, 'name' | 'camera' | 'madeOn'>,
+): CameraProfile {
+  return { ...named, tone, whiteLogRatios, ...(colour && { colour }) };
+}
+
+/** Of a profile that comes from a file or a record: its curves rise, and its rows fit their method. */
+export const rises = (curve: ToneCurve): boolean =>
+  curve.every((light, i) => i === 0 || light > curve[i - 1]!);
+export const fitsMethod = (transform: {
+  readonly method: ColourMethod;
+  readonly rows: readonly (readonly number[])[];
+}): boolean =>
+  transform.rows.every((row) => row.length === colourTerms(transform.method, [1, 1, 1]).length);
 
 /** Light of a code, 0–1 of full range, by linear interpolation of the curve. */
 export function lightOfEncoded(curve: ToneCurve, encoded: number): number {

@@ -4,7 +4,7 @@
  * Only ratios of light matter.
  */
 import { linearFromEncoded } from '../../colour/srgb.ts';
-import type { ToneCurve } from './profile.ts';
+import { rises, type ToneCurve } from './profile.ts';
 
 export interface ToneStep {
   /** Mean code of the channel as a share of full range, 0–1. */
@@ -59,7 +59,7 @@ export function toneFromSteps(steps: readonly ToneStep[]): ToneResult {
     const encoded = i / (POINTS - 1);
     return linearFromEncoded(encoded) * Math.exp(factor(encoded) - top);
   });
-  return curve.every((v, i) => i === 0 || v > curve[i - 1]!) ? { ok: true, curve } : fault('order');
+  return rises(curve) ? { ok: true, curve } : fault('order');
 }
 
 /** Interpolates y(x); beyond the ends the value of the end holds. */
