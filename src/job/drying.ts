@@ -2,15 +2,18 @@
 import * as v from 'valibot';
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
-import { Drying, FILM_STATES, type FilmState, type Shift } from '../paint/drying.ts';
+import {
+  Drying,
+  FILM_STATES,
+  FINISHES,
+  type FilmState,
+  type Finish,
+  type Shift,
+} from '../paint/drying.ts';
 import { idOf } from './commission.ts';
 import { number, titled, type Frozen } from './fields.ts';
 import type { Id } from './ids.ts';
 import type { ReadingRecord } from './reading-record.ts';
-
-/** How paint and coat dry: the shift is learned for each by itself. */
-export const FINISHES = ['matt', 'satin', 'gloss'] as const;
-export type Finish = (typeof FINISHES)[number];
 
 const difference = number(-200, 200);
 /** One dab of a mix read in two states. */

@@ -1,5 +1,7 @@
 /** A jar on the shelf: what was left of a mix, and until when it can be expected to be good. */
 import * as v from 'valibot';
+import { MOST_MEDIUM_PERCENT } from '../paint/spray/batch.ts';
+import { THINNERS } from '../paint/spray/thinning.ts';
 import { idOf, kindAndDates } from './commission.ts';
 import {
   grams,
@@ -24,9 +26,12 @@ export const jar = v.strictObject({
   lab: titled('colour of the jar', measuredLab),
   /** What is in the jar, g, all counted. */
   grams: titled('paint in the jar, g', grams),
-  mediumPercent: titled('clear medium, %', v.pipe(v.number(), v.minValue(0), v.maxValue(10))),
+  mediumPercent: titled(
+    'clear medium, %',
+    v.pipe(v.number(), v.minValue(0), v.maxValue(MOST_MEDIUM_PERCENT)),
+  ),
   thinned: titled('whether it is thinned', v.boolean()),
-  thinner: titled('thinner', v.picklist(['water', 'solvent'])),
+  thinner: titled('thinner', v.picklist(THINNERS)),
   /** It skins over or spoils about then; an expectation, not a date of death. */
   goodUntil: titled('expected to keep until', instant),
   /** Used up or thrown away. */

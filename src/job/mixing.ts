@@ -1,7 +1,8 @@
 /** Palette and attempt: the paints on the bench, and a mix of them by mass. */
 import * as v from 'valibot';
+import { FINISHES } from '../paint/drying.ts';
 import { idOf, kindAndDates } from './commission.ts';
-import { dried, FINISHES } from './drying.ts';
+import { dried } from './drying.ts';
 import {
   grams,
   instant,

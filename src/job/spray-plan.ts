@@ -1,6 +1,9 @@
 /** The spray plan of an area: what was reckoned, how it was thinned and sprayed, step by step. */
 import * as v from 'valibot';
+import { BATCH_RANGES, type BatchField } from '../paint/spray/batch.ts';
+import { BRUSH_RANGES, DRY_MINUTES } from '../paint/spray/guide.ts';
 import { STEP_KINDS } from '../paint/spray/steps.ts';
+import { THINNERS } from '../paint/spray/thinning.ts';
 import { idOf, kindAndDates } from './commission.ts';
 import {
   count,
@@ -16,6 +19,12 @@ import {
   type Frozen,
 } from './fields.ts';
 
+/** What the sums take, the record takes. */
+function asReckoned(field: BatchField) {
+  const [low, high] = BATCH_RANGES[field];
+  return number(low, high);
+}
+const aCount = count(BATCH_RANGES.coats[0], BATCH_RANGES.coats[1]);
 const length = (title: string) => titled(title, number(0.01, 3000));
 
 export const areaShape = v.variant('kind', [
@@ -47,12 +56,12 @@ export const areaShape = v.variant('kind', [
 /** What worked: nozzle, pressure and distance of a brush, and how thin the paint was. */
 export const brush = v.strictObject({
   name: titled('name of the brush', line(80)),
-  nozzleMm: titled('nozzle, mm', number(0.1, 2)),
-  pressureBar: titled('pressure, bar', number(0.1, 10)),
-  distanceMm: titled('distance, mm', number(5, 500)),
-  thinner: titled('thinner', v.picklist(['water', 'solvent'])),
+  nozzleMm: titled('nozzle, mm', number(...BRUSH_RANGES.nozzleMm)),
+  pressureBar: titled('pressure, bar', number(...BRUSH_RANGES.pressureBar)),
+  distanceMm: titled('distance, mm', number(...BRUSH_RANGES.distanceMm)),
+  thinner: titled('thinner', v.picklist(THINNERS)),
   /** To one part of bound paint, by volume. */
-  thinnerParts: titled('parts of thinner', number(0, 10)),
+  thinnerParts: titled('parts of thinner', asReckoned('thinnerParts')),
   cup: v.exactOptional(titled('flow cup', line(40))),
   cupSeconds: v.exactOptional(titled('time of flow, s', number(0.1, 1000))),
   note: titled('note on the brush', text(500)),
@@ -62,7 +71,7 @@ export type Brush = Frozen<v.InferOutput<typeof brush>>;
 /** One step of the work; without a time it is still to be done. */
 const step = v.strictObject({
   kind: titled('kind of step', v.picklist(STEP_KINDS)),
-  coat: v.exactOptional(titled('coat', count(1, 30))),
+  coat: v.exactOptional(titled('coat', aCount)),
   at: v.exactOptional(titled('time of the step', instant)),
   /** What was looked at between the coats. */
   map: v.exactOptional(titled('blend map of the step', idOf('map'))),
@@ -80,14 +89,14 @@ export const plan = v.strictObject({
   shape: titled('surface', areaShape),
   unit: titled('unit of length', v.picklist(['mm', 'cm', 'in'])),
   areaCm2: titled('area, cm²', number(0.0001, 1_000_000)),
-  coats: titled('coats', count(1, 30)),
-  dryFilmMicrometres: titled('dry film of a coat, µm', number(1, 200)),
-  volumeSolidsPercent: titled('volume solids, %', number(2, 100)),
-  densityGramsPerMl: titled('density, g/ml', number(0.7, 4)),
-  transferPercent: titled('transfer efficiency, %', number(5, 100)),
-  deadMl: titled('dead volume of cup and line, ml', number(0, 20)),
-  mediumPercent: titled('clear medium, %', number(0, 10)),
-  dryMinutes: titled('drying time between coats, min', number(0, 10_080)),
+  coats: titled('coats', aCount),
+  dryFilmMicrometres: titled('dry film of a coat, µm', asReckoned('dryFilmMicrometres')),
+  volumeSolidsPercent: titled('volume solids, %', asReckoned('volumeSolidsPercent')),
+  densityGramsPerMl: titled('density, g/ml', asReckoned('densityGramsPerMl')),
+  transferPercent: titled('transfer efficiency, %', asReckoned('transferPercent')),
+  deadMl: titled('dead volume of cup and line, ml', asReckoned('deadMl')),
+  mediumPercent: titled('clear medium, %', asReckoned('mediumPercent')),
+  dryMinutes: titled('drying time between coats, min', number(...DRY_MINUTES)),
   hollow: titled('whether it lies in a mouth or neck', v.boolean()),
   brush: titled('brush', brush),
   /** Bound paint needed, g, with its 95 % range. */

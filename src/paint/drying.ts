@@ -5,6 +5,10 @@
  * Unknown are three steps, wet → touch-dry → dry → coated; a dab read in two states tells the sum of
  * the steps between them. What one dab tells differs from the mean by its own scatter.
  */
+export const FINISHES = ['matt', 'satin', 'gloss'] as const;
+/** How a film dries: a matt surface scatters all of its surface light, a gloss one none. */
+export type Finish = (typeof FINISHES)[number];
+
 export const FILM_STATES = ['wet', 'touch-dry', 'dry', 'coated'] as const;
 export type FilmState = (typeof FILM_STATES)[number];
 

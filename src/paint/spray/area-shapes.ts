@@ -1,4 +1,5 @@
 /** The surface to be covered, from what a ruler or the picture gives. */
+import { polygonArea } from 'd3-polygon';
 import { squareCentimetres, type FieldFault, type SquareCentimetres } from './quantities.ts';
 
 export interface PicturePoint {
@@ -101,11 +102,6 @@ export function inTiles(outline: readonly PicturePoint[], tile: readonly Picture
   return tilePixels > 0 ? pixelArea(outline) / tilePixels : Number.NaN;
 }
 
-/** The area within an outline, px² (Gauss's shoelace). */
-function pixelArea(outline: readonly PicturePoint[]): number {
-  const twice = outline.reduce((sum, { x, y }, i) => {
-    const next = outline[(i + 1) % outline.length]!;
-    return sum + x * next.y - next.x * y;
-  }, 0);
-  return Math.abs(twice) / 2;
-}
+/** The area within an outline, px². */
+const pixelArea = (outline: readonly PicturePoint[]): number =>
+  Math.abs(polygonArea(outline.map(({ x, y }): [number, number] => [x, y])));

@@ -44,7 +44,9 @@ export const USUAL_BATCH: BatchInputs = {
 export const MOST_MEDIUM_PERCENT = 10;
 
 /** Ranges that a bench can meet; outside them is a slip of the pen or of the unit. */
-const RANGES: Readonly<Record<BatchField, readonly [low: number, high: number, unit: string]>> = {
+export const BATCH_RANGES: Readonly<
+  Record<BatchField, readonly [low: number, high: number, unit: string]>
+> = {
   coats: [1, 30, ''],
   dryFilmMicrometres: [1, 200, 'µm'],
   volumeSolidsPercent: [2, 100, '%'],
@@ -57,9 +59,9 @@ const RANGES: Readonly<Record<BatchField, readonly [low: number, high: number, u
 
 /** What is wrong, field by field, before anything is reckoned. */
 export function batchFaults(inputs: BatchInputs): readonly FieldFault<BatchField>[] {
-  return (Object.keys(RANGES) as BatchField[]).flatMap((field) => {
+  return (Object.keys(BATCH_RANGES) as BatchField[]).flatMap((field) => {
     const value = inputs[field];
-    const [low, high, unit] = RANGES[field];
+    const [low, high, unit] = BATCH_RANGES[field];
     const say = (message: string) => [{ field, message }];
     if (!Number.isFinite(value)) return say('give a number');
     if (field === 'coats' && !Number.isInteger(value)) return say('give a whole number of coats');

@@ -3,13 +3,12 @@ import { labFromXyzD65, WHITE_D65, xyzD65FromLab } from '../../colour/cielab.ts'
 import { deltaE00 } from '../../colour/ciede2000.ts';
 import { BANDS, reflectance } from '../../colour/grid.ts';
 import { xyzD65, type LabD65 } from '../../colour/spaces.ts';
+import type { Finish } from '../drying.ts';
 import { labOverGround, thicknessToHide } from '../hiding.ts';
 import { SURFACE } from '../kubelka-munk.ts';
 import type { PalettePigment, PotGrams } from '../types.ts';
 
-/** How a film dries. A matt surface scatters all of its surface light into the reading, gloss none. */
-export type Finish = 'matt' | 'satin' | 'gloss';
-/** Satin half-way: common practice, no source. */
+/** Of the surface light, what a film scatters into the reading. Satin half-way: common practice, no source. */
 const SCATTERED: Readonly<Record<Finish, number>> = { matt: 1, satin: 0.5, gloss: 0 };
 
 /** A fill as it is usually left: near white. */

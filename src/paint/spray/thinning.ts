@@ -1,5 +1,8 @@
 /** Thin enough to spray: flow cups, the plain test, and what the spray itself shows. */
 
+export const THINNERS = ['water', 'solvent'] as const;
+export type Thinner = (typeof THINNERS)[number];
+
 /** ν = a·t − b/t (ISO 2431) or ν = a·(t − b) (ASTM D1200), for times within the cup's range. */
 export interface FlowCup {
   readonly name: string;

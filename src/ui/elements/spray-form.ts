@@ -7,11 +7,12 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Attempt, Palette } from '../../job/records.ts';
 import type { Brush } from '../../job/spray-plan.ts';
+import { FINISHES, type Finish } from '../../paint/drying.ts';
 import { potMass } from '../../paint/pot.ts';
-import { finishShift, type Finish } from '../../paint/spray/binder.ts';
+import { finishShift } from '../../paint/spray/binder.ts';
 import { guideFor } from '../../paint/spray/guide.ts';
 import { LENGTH_UNITS, type LengthUnit } from '../../paint/spray/measure.ts';
-import { FLOW_CUPS, PLAIN_TEST } from '../../paint/spray/thinning.ts';
+import { FLOW_CUPS, PLAIN_TEST, THINNERS } from '../../paint/spray/thinning.ts';
 import {
   reckon,
   SHAPE_FIELDS,
@@ -252,7 +253,7 @@ export class SprayForm extends LitElement {
             <select
               @change=${(e: Event) => this.#set({ thinner: valueOf(e) as TypedPlan['thinner'] })}
             >
-              ${['water', 'solvent'].map(
+              ${THINNERS.map(
                 (name) => html`<option ?selected=${name === typed.thinner}>${name}</option>`,
               )}
             </select>
@@ -326,9 +327,7 @@ export class SprayForm extends LitElement {
     return html`<label>
       ${label}
       <select @change=${(e: Event) => set(valueOf(e) as Finish)}>
-        ${(['matt', 'satin', 'gloss'] as const).map(
-          (finish) => html`<option ?selected=${finish === value}>${finish}</option>`,
-        )}
+        ${FINISHES.map((finish) => html`<option ?selected=${finish === value}>${finish}</option>`)}
       </select>
     </label>`;
   }

@@ -19,10 +19,10 @@ import {
   type BatchInputs,
 } from '../../paint/spray/batch.ts';
 import { dilutionOf, type Dilution } from '../../paint/spray/binder.ts';
-import { NOZZLE_MM } from '../../paint/spray/guide.ts';
+import { BRUSH_RANGES, DRY_MINUTES } from '../../paint/spray/guide.ts';
 import { LENGTH_UNITS, typedIn, type LengthUnit } from '../../paint/spray/measure.ts';
 import { potAfterDabs, scaleRecipe, type ScaledRecipe } from '../../paint/spray/scale-recipe.ts';
-import { FLOW_CUPS, kinematicViscosity } from '../../paint/spray/thinning.ts';
+import { FLOW_CUPS, kinematicViscosity, type Thinner } from '../../paint/spray/thinning.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { inWholeDoses } from './doses.ts';
 
@@ -31,7 +31,7 @@ export type ShapeKind = AreaShape['kind'];
 export interface TypedPlan {
   readonly shape: ShapeKind;
   readonly unit: LengthUnit;
-  readonly thinner: 'water' | 'solvent';
+  readonly thinner: Thinner;
   readonly hollow: boolean;
   readonly brush: string;
   readonly cup: string;
@@ -109,10 +109,8 @@ export function unitOf(field: NumberField, unit: LengthUnit): string {
 }
 
 const RANGES = {
-  dryMinutes: [0, 10_080],
-  nozzleMm: NOZZLE_MM,
-  pressureBar: [0.1, 10],
-  distanceMm: [5, 500],
+  dryMinutes: DRY_MINUTES,
+  ...BRUSH_RANGES,
   dabs: [0, 1000],
   gramsPerDab: [0, 5],
 } as const satisfies Partial<Record<NumberField, readonly [number, number]>>;
