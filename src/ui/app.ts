@@ -4,9 +4,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
-import './screens/film.ts';
 import './screens/jobs.ts';
-import './screens/lamps.ts';
 import './screens/light.ts';
 import './screens/map.ts';
 import './screens/map-record.ts';
@@ -47,11 +45,22 @@ const WITHIN: Readonly<Partial<Record<Route['screen'], string>>> = {
   settings: 'settings',
 };
 
+/** Screens that are not part of every round at the bench are loaded when they are first asked for. */
+const LATER: Readonly<Partial<Record<Route['screen'], () => Promise<unknown>>>> = {
+  film: () => import('./screens/film.ts'),
+  lamps: () => import('./screens/lamps.ts'),
+  profile: () => import('./screens/profile.ts'),
+  shelf: () => import('./screens/shelf.ts'),
+  spray: () => import('./screens/spray.ts'),
+};
+
 @customElement('lt-app')
 export class App extends LitElement {
   @provide({ context: servicesContext }) protected services: Services | undefined;
   @state() private route: Route = routeOf(location.hash);
   @state() private failure: string | undefined;
+  /** A screen that could not be loaded; the others go on. */
+  @state() private missing: { readonly screen: string; readonly why: string } | undefined;
 
   readonly #store = new Store<BenchState>(INITIAL);
   readonly #place = new Select(
@@ -180,6 +189,7 @@ export class App extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     window.addEventListener('hashchange', this.#follow);
+    void this.#bring();
     void this.#open();
   }
   override disconnectedCallback(): void {
@@ -212,9 +222,11 @@ export class App extends LitElement {
   }
 
   #screen() {
-    if (this.failure) {
+    const failure =
+      this.failure ?? (this.missing?.screen === this.route.screen ? this.missing.why : undefined);
+    if (failure) {
       return html`<div class="failure" role="alert">
-        <p>${this.failure}</p>
+        <p>${failure}</p>
         <button class="next" @click=${() => location.reload()}>${icons.undo} Reload</button>
       </div>`;
     }
@@ -231,17 +243,14 @@ export class App extends LitElement {
       case 'pot':
         return html`<lt-pot-screen></lt-pot-screen>`;
       case 'spray':
-        void import('./screens/spray.ts').catch(this.#notLoaded);
         return html`<lt-spray></lt-spray>`;
       case 'shelf':
-        void import('./screens/shelf.ts').catch(this.#notLoaded);
         return html`<lt-shelf></lt-shelf>`;
       case 'light':
         return html`<lt-light></lt-light>`;
       case 'lamps':
         return html`<lt-lamps></lt-lamps>`;
       case 'profile':
-        void import('./screens/profile.ts').catch(this.#notLoaded);
         return html`<lt-profile></lt-profile>`;
       case 'film':
         return html`<lt-film></lt-film>`;
@@ -276,10 +285,6 @@ export class App extends LitElement {
     }
   }
 
-  #notLoaded = (error: unknown) => {
-    this.failure = `This screen could not be loaded: ${String(error)}`;
-  };
-
   #settings: BenchState['settings'];
   #writeNumbers = () => {
     const { settings } = this.#store.state;
@@ -287,8 +292,19 @@ export class App extends LitElement {
     this.#settings = settings;
   };
 
+  async #bring(): Promise<void> {
+    const { screen } = this.route;
+    this.missing = undefined;
+    try {
+      await LATER[screen]?.();
+    } catch (error) {
+      this.missing = { screen, why: `This screen could not be loaded: ${String(error)}` };
+    }
+  }
+
   #follow = () => {
     this.route = routeOf(location.hash);
+    void this.#bring();
     // Another screen begins at its top.
     const main = this.renderRoot.querySelector('main');
     if (main) main.scrollTop = 0;

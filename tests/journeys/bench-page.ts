@@ -27,6 +27,12 @@ export class BenchPage {
     await this.page.locator('lt-bench').waitFor();
   }
 
+  /** Another screen by its address. */
+  async go(screen: string, element: string): Promise<void> {
+    await this.page.goto(`${this.address}#/${screen}`);
+    await this.page.locator(element).waitFor();
+  }
+
   button(name: string | RegExp): Locator {
     return this.page.getByRole('button', { name });
   }

@@ -18,23 +18,19 @@ afterAll(async () => {
 test('wet, dry and hiding', async () => {
   const { page } = journey;
   const bench = new BenchPage(page, served.address);
-  const go = async (screen: string, element: string) => {
-    await page.goto(`${served.address}#/${screen}`);
-    await page.locator(element).waitFor();
-  };
   await bench.open();
   await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
   await bench.read();
   await bench.save();
-  await go('film', 'lt-film');
+  await bench.go('film', 'lt-film');
   await page.getByText('The dab was wet: paint usually dries darker').waitFor();
   await page.getByRole('button', { name: 'dry', exact: true }).click();
   await page.getByLabel(/Finish of this palette/).selectOption('gloss');
   await page.getByText('Kept with the palette.').waitFor();
-  await go('bench', 'lt-bench');
+  await bench.go('bench', 'lt-bench');
   await bench.read();
   await bench.save();
-  await go('film', 'lt-film');
+  await bench.go('film', 'lt-film');
   // Read in two states: both steps between them are learned by one dab.
   await page.getByRole('row').filter({ hasText: '1 dab' }).first().waitFor();
   expect(await page.getByRole('row').filter({ hasText: '1 dab' }).count()).toBe(2);

@@ -18,14 +18,10 @@ afterAll(async () => {
 test('two lamps, one dab', async () => {
   const { page } = journey;
   const bench = new BenchPage(page, served.address);
-  const go = async (screen: string, element: string) => {
-    await page.goto(`${served.address}#/${screen}`);
-    await page.locator(element).waitFor();
-  };
   await bench.open();
   await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
 
-  await go('lamps', 'lt-lamps');
+  await bench.go('lamps', 'lt-lamps');
   for (const [name, kind, kelvin] of [
     ['bench lamp', 'led', '5100'],
     ['window', 'daylight', ''],
@@ -44,19 +40,19 @@ test('two lamps, one dab', async () => {
   await page.getByText('A lamp has 1500 to 20000 K').waitFor();
   await bench.button('Cancel').click();
 
-  await go('bench', 'lt-bench');
+  await bench.go('bench', 'lt-bench');
   await bench.read();
   await bench.save();
-  await go('lamps', 'lt-lamps');
+  await bench.go('lamps', 'lt-lamps');
   await page.getByText('No dab has been read under two lamps yet.').waitFor();
   await page.getByRole('button', { name: 'Use', exact: true }).click();
   await page.getByText('window is in use.').waitFor();
-  await go('bench', 'lt-bench');
+  await bench.go('bench', 'lt-bench');
   await bench.read();
   expect(await bench.nextAddition()).toMatch(/Under bench lamp: ΔE₀₀ \d/);
   await bench.save();
 
-  await go('lamps', 'lt-lamps');
+  await bench.go('lamps', 'lt-lamps');
   // The demo bench has one light whatever it is called: nothing changes between two names of it.
   await page.locator('lt-lamp-pairs h4').filter({ hasText: 'Holds' }).waitFor();
   await page.getByText('Shows under window and under bench lamp').waitFor();

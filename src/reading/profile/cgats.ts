@@ -3,6 +3,11 @@ import { adaptToD65 } from '../../colour/adaptation.ts';
 import { labFromXyzD65 } from '../../colour/cielab.ts';
 import { xyz, type LabD65 } from '../../colour/spaces.ts';
 
+/** Rows and columns of the chart; its reference lists the patches row by row. */
+export const CHART_ROWS = 4;
+export const CHART_COLUMNS = 6;
+export const CHART_PATCHES = CHART_ROWS * CHART_COLUMNS;
+
 export interface ReferencePatch {
   readonly name: string;
   readonly lab: LabD65;

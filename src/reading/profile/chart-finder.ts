@@ -5,7 +5,7 @@
 import type { Mat, OpenCv } from '../opencv.ts';
 import { polygonArea, polygonCentre, signedArea } from '../picture.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from '../types.ts';
-import { CHART_COLUMNS, CHART_ROWS } from './chart-sampling.ts';
+import { CHART_COLUMNS, CHART_PATCHES, CHART_ROWS } from './cgats.ts';
 import { homography, type Pair } from './homography.ts';
 
 /** The longer side of the reduced picture, px. */
@@ -42,7 +42,7 @@ export function findChart(cv: OpenCv, picture: EncodedPicture): PixelPolygon | u
   for (const seed of fields) {
     const laid = gridFrom(seed, fields);
     if (laid && (best === undefined || laid.seen > best.seen)) best = laid;
-    if (best?.seen === CHART_ROWS * CHART_COLUMNS) break;
+    if (best?.seen === CHART_PATCHES) break;
   }
   return best?.corners;
 }

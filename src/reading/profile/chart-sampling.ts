@@ -9,13 +9,9 @@ import { linearRgb, type LabD65 } from '../../colour/spaces.ts';
 import { clippedCode, signedArea } from '../picture.ts';
 import { median, robustSigma } from '../robust.ts';
 import type { EncodedPicture, PixelPoint } from '../types.ts';
-import type { ReferencePatch } from './cgats.ts';
+import { CHART_COLUMNS, CHART_PATCHES, CHART_ROWS, type ReferencePatch } from './cgats.ts';
 import { LEAST_PATCHES, type ChartPatch } from './fit-chart.ts';
 import { homography } from './homography.ts';
-
-/** Rows and columns of the chart; its reference lists the patches row by row. */
-export const CHART_ROWS = 4;
-export const CHART_COLUMNS = 6;
 
 /** Share of a patch's side that is sampled, round its middle. */
 const SAMPLED = 0.4;
@@ -53,7 +49,7 @@ export function sampleChart(
   reference: readonly ReferencePatch[],
 ): ChartSamples {
   const fault = (message: string): ChartSamples => ({ ok: false, message });
-  const count = CHART_ROWS * CHART_COLUMNS;
+  const count = CHART_PATCHES;
   if (reference.length !== count) {
     return fault(
       `The reference has ${String(reference.length)} patches; ${String(count)} are needed.`,
@@ -98,7 +94,7 @@ const WHY = {
 
 function patchesSeen(picture: EncodedPicture, corners: readonly PixelPoint[]): readonly Seen[] {
   const place = bySquare(corners);
-  return Array.from({ length: CHART_ROWS * CHART_COLUMNS }, (_, i) => {
+  return Array.from({ length: CHART_PATCHES }, (_, i) => {
     const u = ((i % CHART_COLUMNS) + 0.5) / CHART_COLUMNS;
     const v = (Math.floor(i / CHART_COLUMNS) + 0.5) / CHART_ROWS;
     return patchSeen(picture, place, u, v);

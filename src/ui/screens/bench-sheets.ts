@@ -49,16 +49,6 @@ export class BenchSheets extends LitElement {
       .file {
         inline-size: 100%;
       }
-      .file input {
-        position: absolute;
-        inline-size: 1px;
-        min-block-size: 1px;
-        opacity: 0;
-      }
-      .file:focus-within {
-        outline: 3px solid #ffffff;
-        outline-offset: 2px;
-      }
       h3 {
         margin-block: 16px 6px;
         font-size: 1rem;

@@ -1,5 +1,5 @@
 /** The picture in the viewfinder: a running stream, a photograph, or why there is none. */
-import { html, nothing, type TemplateResult } from 'lit';
+import { css, html, nothing, type TemplateResult } from 'lit';
 import type { FeedState } from '../state/bench-state.ts';
 
 export function feedView(feed: FeedState, choose: () => void): TemplateResult | typeof nothing {
@@ -24,3 +24,17 @@ export function feedView(feed: FeedState, choose: () => void): TemplateResult | 
     playsinline
   ></video>`;
 }
+
+/** On a screen that is read the picture stands in its column. */
+export const feedStyles = css`
+  video,
+  img {
+    display: block;
+    inline-size: 100%;
+    max-block-size: 40vh;
+    object-fit: contain;
+  }
+  .no-picture {
+    padding: 16px;
+  }
+`;

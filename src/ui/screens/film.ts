@@ -43,10 +43,6 @@ export class FilmScreen extends LitElement {
     controls,
     paper,
     css`
-      .columns {
-        display: grid;
-        gap: 0 8px;
-      }
       .panel > .quiet {
         margin-block: 4px 12px;
       }
@@ -91,12 +87,6 @@ export class FilmScreen extends LitElement {
         font-size: 1.0625rem;
         font-weight: 700;
       }
-      @media (min-width: 900px) {
-        .columns {
-          grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
-          align-items: start;
-        }
-      }
     `,
   ];
 
@@ -108,7 +98,7 @@ export class FilmScreen extends LitElement {
         <h2>Drying and hiding</h2>
         <a class="button" href="#/pot">To the pot</a>
       </div>
-      <div class="columns">${this.#drying(palette)} ${this.#hiding()}</div>
+      <div class="halves">${this.#drying(palette)} ${this.#hiding()}</div>
     `;
   }
 

@@ -11,6 +11,7 @@ import '../elements/undo-line.ts';
 import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts';
 import { Likenesses } from '../state/likenesses.ts';
 import { hashOf } from '../state/route.ts';
+import { watchRecords } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
 import { paper } from '../styles/paper.ts';
@@ -29,7 +30,6 @@ export class JobsScreen extends LitElement {
   @state() private done: Done | undefined;
   @state() private trouble = '';
 
-  #stopWatching: (() => void) | undefined;
   #jobs: readonly JobEntry[] = [];
   #photographs = new Likenesses(this, (id: Id<'picture'>) =>
     this.services.book.pictureOf(id, 'thumbnail'),
@@ -117,34 +117,19 @@ export class JobsScreen extends LitElement {
         margin-block-start: 6px;
         white-space: pre-line;
       }
-      .file input {
-        position: absolute;
-        inline-size: 1px;
-        min-block-size: 1px;
-        opacity: 0;
-      }
-      .file:focus-within {
-        outline: 3px solid #ffffff;
-        outline-offset: 2px;
-      }
       .trouble {
         margin-block-end: 8px;
-        font-weight: 700;
-      }
-      .trouble:not(:empty) {
-        padding: 12px 16px;
-        background: var(--control-deep);
       }
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    this.#stopWatching = this.services.records.onChange(() => void this.#list.run());
-  }
-  override disconnectedCallback(): void {
-    this.#stopWatching?.();
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    watchRecords(
+      this,
+      () => this.services.records,
+      () => void this.#list.run(),
+    );
   }
 
   override render() {

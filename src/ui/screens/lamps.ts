@@ -21,12 +21,13 @@ import '../elements/lamp-pairs.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { lookAtEvenness, lookAtLamp, type LampLook } from '../state/lamp-look.ts';
-import { readingSettings } from '../state/reading-settings.ts';
+import { lampInUse, readingSettings } from '../state/reading-settings.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import type { Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
-import { feedView } from './feed-view.ts';
+import { feedStyles, feedView } from './feed-view.ts';
 
 /** Which lamp's form is open: a name, a new one, or none. */
 type Editing = { readonly name: string | undefined } | undefined;
@@ -39,7 +40,7 @@ export class LampsScreen extends LitElement {
   @state() private look: LampLook | undefined;
   @state() private evenness: EvennessMap | undefined;
   @state() private looking = false;
-  @query('video, img') private picture!: HTMLVideoElement | HTMLImageElement | null;
+  @query('video, img') private picture!: Shown | null;
 
   #bench = new Select(
     this,
@@ -59,6 +60,7 @@ export class LampsScreen extends LitElement {
     base,
     controls,
     paper,
+    feedStyles,
     css`
       .lamp {
         display: grid;
@@ -85,34 +87,9 @@ export class LampsScreen extends LitElement {
         justify-content: flex-start;
         margin-block-start: 12px;
       }
-      .said {
-        min-block-size: 1.5em;
-        color: var(--ink-on-surround);
-        font-weight: 700;
-      }
       .picture {
         margin-block-start: 12px;
         background: var(--control-deep);
-      }
-      video,
-      img {
-        display: block;
-        inline-size: 100%;
-        max-block-size: 40vh;
-        object-fit: contain;
-      }
-      .no-picture {
-        padding: 16px;
-      }
-      .columns {
-        display: grid;
-        gap: 0 8px;
-      }
-      @media (min-width: 900px) {
-        .columns {
-          grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
-          align-items: start;
-        }
       }
       @media (max-width: 500px) {
         .lamp {
@@ -128,7 +105,7 @@ export class LampsScreen extends LitElement {
   override render() {
     const { settings, readings, place } = this.#bench.value;
     if (!settings) return html`<p class="empty">Opening the lamps.</p>`;
-    const inUse = place?.job.lamp ?? settings.lamps[0];
+    const inUse = lampInUse({ place, settings });
     const pairs = lampPairs(
       readings.map(({ record }) => record),
       inUse,
@@ -142,7 +119,7 @@ export class LampsScreen extends LitElement {
         </div>
       </div>
       <p class="said" role="status">${this.said}</p>
-      <div class="columns">
+      <div class="halves">
         <div>
           ${this.#lamps(settings, inUse, place?.job.lamp)} ${this.#lampNow(settings, inUse)}
         </div>
@@ -154,7 +131,7 @@ export class LampsScreen extends LitElement {
     `;
   }
 
-  #lamps(settings: Settings, inUse: string | undefined, ofJob: string | undefined) {
+  #lamps(settings: Settings, inUse: string, ofJob: string | undefined) {
     const { editing } = this;
     const lamps = lampsOf(settings);
     return html`<section class="panel">
@@ -208,7 +185,7 @@ export class LampsScreen extends LitElement {
     ></lt-lamp-form>`;
   }
 
-  #lampNow(settings: Settings, inUse: string | undefined) {
+  #lampNow(settings: Settings, inUse: string) {
     const { feed, live, tile, drift } = this.#bench.value;
     const outline = tile ?? live?.tile;
     const { look } = this;
@@ -283,8 +260,7 @@ export class LampsScreen extends LitElement {
 
   async #keep(changed: Settings, said: string): Promise<void> {
     try {
-      const kept = await this.services.records.saveSettings(changed);
-      await this.services.session.useSettings(kept);
+      await this.services.session.keepSettings(changed);
       this.editing = undefined;
       this.said = said;
     } catch (error) {

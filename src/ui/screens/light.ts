@@ -8,14 +8,14 @@ import { checkIcon } from '../elements/icons.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { lightChecks, type Check } from '../state/light-checks.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import { shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
-import { feedView } from './feed-view.ts';
+import { feedStyles, feedView } from './feed-view.ts';
 
 /** The picture is looked at this often, and this large. */
 const LOOK_MS = 1000;
-const LOOK_WIDTH = 640;
 
 const STATE_WORDS: Record<Check['state'], string> = {
   good: 'good',
@@ -29,7 +29,7 @@ export class LightScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private light: LightCheck | undefined;
   @state() private settings: Readonly<Record<string, unknown>> = {};
-  @query('video, img') private picture!: HTMLVideoElement | HTMLImageElement | null;
+  @query('video, img') private picture!: Shown | null;
 
   #looking: ReturnType<typeof setInterval> | undefined;
   #bench = new Select(
@@ -42,6 +42,7 @@ export class LightScreen extends LitElement {
     base,
     controls,
     paper,
+    feedStyles,
     css`
       .columns {
         display: grid;
@@ -65,13 +66,7 @@ export class LightScreen extends LitElement {
       }
       video,
       img {
-        display: block;
-        inline-size: 100%;
         max-block-size: 60vh;
-        object-fit: contain;
-      }
-      .no-picture {
-        padding: 16px;
       }
       .check {
         display: grid;
@@ -102,7 +97,7 @@ export class LightScreen extends LitElement {
       .wait h3 {
         font-weight: 500;
       }
-      .said {
+      .summary {
         margin-block-end: 8px;
         padding: 12px 16px;
         background: var(--control-deep);
@@ -151,7 +146,7 @@ export class LightScreen extends LitElement {
         <a class="button" href="#/profile">Camera profiles</a>
         <a class="button next" href="#/bench">To the bench</a>
       </div>
-      <p class="said" role="status">${summary(checks)}</p>
+      <p class="summary" role="status">${summary(checks)}</p>
       <div class="columns">
         <div class="picture">${feedView(now.feed, () => (location.hash = '#/bench'))}</div>
         <div class="checks" role="list" aria-label="Checks">
@@ -238,23 +233,14 @@ const SHOWN: readonly (readonly [string, string])[] = [
 ];
 
 function lookAt(
-  source: HTMLVideoElement | HTMLImageElement,
+  source: Shown,
   width: number,
   height: number,
   tile: PixelPolygon,
 ): LightCheck | undefined {
-  const scale = Math.min(1, LOOK_WIDTH / width);
-  const canvas = new OffscreenCanvas(Math.round(width * scale), Math.round(height * scale));
-  const context = canvas.getContext('2d', { willReadFrequently: true })!;
-  context.drawImage(source, 0, 0, canvas.width, canvas.height);
-  const { data } = context.getImageData(0, 0, canvas.width, canvas.height);
-  const picture = {
-    width: canvas.width,
-    height: canvas.height,
-    rgba: data,
-    maxCode: 255,
-    frames: 1,
-  } as const;
+  const shown = shownPicture(source, width, height);
+  if (!shown) return undefined;
+  const { picture, scale } = shown;
   return checkLight(
     picture,
     tile.map(({ x, y }) => ({ x: x * scale, y: y * scale })),

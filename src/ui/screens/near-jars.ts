@@ -8,6 +8,7 @@ import { formatGrams, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { glazeOf } from '../state/glaze.ts';
 import { hashOf } from '../state/route.ts';
+import { watchRecords } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base } from '../styles/shared.ts';
@@ -23,7 +24,6 @@ export class NearJars extends LitElement {
   /** It stands on the shelf itself. */
   @property({ type: Boolean }) here = false;
 
-  #stopWatching: (() => void) | undefined;
   #bench = new Select(
     this,
     () => this.services.store,
@@ -58,13 +58,13 @@ export class NearJars extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    this.#stopWatching = this.services.records.onChange(() => void this.#jars.run());
-  }
-  override disconnectedCallback(): void {
-    this.#stopWatching?.();
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    watchRecords(
+      this,
+      () => this.services.records,
+      () => void this.#jars.run(),
+    );
   }
 
   override render() {

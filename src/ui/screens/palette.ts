@@ -70,11 +70,6 @@ export class PaletteScreen extends LitElement {
     paper,
     noticeStyles,
     css`
-      .actions {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
       .progress {
         display: grid;
         gap: 4px;

@@ -76,16 +76,6 @@ export class Photographs extends LitElement {
         object-fit: cover;
         background: var(--surround);
       }
-      .file input {
-        position: absolute;
-        inline-size: 1px;
-        min-block-size: 1px;
-        opacity: 0;
-      }
-      .file:focus-within {
-        outline: 3px solid #ffffff;
-        outline-offset: 2px;
-      }
       .file {
         position: relative;
       }

@@ -75,11 +75,6 @@ export class PotScreen extends LitElement {
     paper,
     noticeStyles,
     css`
-      .actions {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
       .columns {
         display: grid;
         gap: 8px;

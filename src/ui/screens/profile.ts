@@ -10,8 +10,9 @@ import {
   type KeptProfile,
 } from '../../job/camera-profiles.ts';
 import type { Settings } from '../../job/settings.ts';
-import { parseCgats, type ReferencePatch } from '../../reading/profile/cgats.ts';
+import { CHART_PATCHES, parseCgats, type ReferencePatch } from '../../reading/profile/cgats.ts';
 import type { ChartReading } from '../../reading/profile/chart-profile.ts';
+import { profileOf } from '../../reading/profile/profile.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import '../elements/handle.ts';
 import type { HandleDrag, HandleStep } from '../elements/handle.ts';
@@ -19,12 +20,12 @@ import { formatDay, formatNumber } from '../elements/numbers.ts';
 import { insidePicture } from '../elements/view-rect.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import { shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
-import { feedView } from './feed-view.ts';
+import { feedStyles, feedView } from './feed-view.ts';
 
-const PATCHES = 24;
 const CORNERS = ['first', 'second', 'third', 'fourth'] as const;
 
 @customElement('lt-profile')
@@ -37,7 +38,7 @@ export class ProfileScreen extends LitElement {
   @state() private corners: PixelPolygon | undefined;
   @state() private chart: ChartReading | undefined;
   @query('canvas') private canvas!: HTMLCanvasElement | null;
-  @query('video, .live img') private live!: HTMLVideoElement | HTMLImageElement | null;
+  @query('video, .live img') private live!: Shown | null;
 
   #bench = new Select(
     this,
@@ -49,6 +50,7 @@ export class ProfileScreen extends LitElement {
     base,
     controls,
     paper,
+    feedStyles,
     css`
       .profile {
         display: grid;
@@ -78,37 +80,12 @@ export class ProfileScreen extends LitElement {
       .profile .both {
         margin: 0;
       }
-      .said {
-        min-block-size: 1.5em;
-        color: var(--ink-on-surround);
-        font-weight: 700;
-      }
       .file {
         position: relative;
-      }
-      .file input {
-        position: absolute;
-        inline-size: 1px;
-        min-block-size: 1px;
-        opacity: 0;
-      }
-      .file:focus-within {
-        outline: 3px solid #ffffff;
-        outline-offset: 2px;
       }
       .live {
         margin-block-start: 12px;
         background: var(--control-deep);
-      }
-      video,
-      img {
-        display: block;
-        inline-size: 100%;
-        max-block-size: 40vh;
-        object-fit: contain;
-      }
-      .no-picture {
-        padding: 16px;
       }
       .chart {
         position: relative;
@@ -149,16 +126,6 @@ export class ProfileScreen extends LitElement {
         gap: 12px;
         margin-block-start: 12px;
       }
-      .columns {
-        display: grid;
-        gap: 0 8px;
-      }
-      @media (min-width: 900px) {
-        .columns {
-          grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
-          align-items: start;
-        }
-      }
       @media (max-width: 500px) {
         .profile {
           grid-template-columns: minmax(0, 1fr);
@@ -179,7 +146,7 @@ export class ProfileScreen extends LitElement {
         </div>
       </div>
       <p class="said" role="status">${this.said}</p>
-      <div class="columns">
+      <div class="halves">
         <div>${this.#kept(settings)} ${this.#make()}</div>
         <div>${this.#result(settings)}</div>
       </div>
@@ -363,8 +330,8 @@ export class ProfileScreen extends LitElement {
     if (!file) return;
     const parsed = parseCgats(await file.text());
     if (!parsed.ok) this.said = `${file.name}: ${parsed.message}`;
-    else if (parsed.patches.length !== PATCHES) {
-      this.said = `${file.name} holds ${String(parsed.patches.length)} patches; ${String(PATCHES)} are needed.`;
+    else if (parsed.patches.length !== CHART_PATCHES) {
+      this.said = `${file.name} holds ${String(parsed.patches.length)} patches; ${String(CHART_PATCHES)} are needed.`;
     } else {
       this.reference = { name: file.name, patches: parsed.patches };
       this.said = 'The reference is read. Now the chart.';
@@ -382,14 +349,9 @@ export class ProfileScreen extends LitElement {
 
   async #readLive(): Promise<void> {
     const { width, height } = this.#bench.value.feed;
-    if (!this.live || width === 0) {
-      this.said = 'There is no picture now: open the camera at the bench.';
-      return;
-    }
-    const context = new OffscreenCanvas(width, height).getContext('2d')!;
-    context.drawImage(this.live, 0, 0, width, height);
-    const { data } = context.getImageData(0, 0, width, height);
-    await this.#show({ width, height, rgba: data, maxCode: 255, frames: 1 });
+    const shown = this.live && shownPicture(this.live, width, height, Infinity);
+    if (shown) await this.#show(shown.picture);
+    else this.said = 'There is no picture now: open the camera at the bench.';
   }
 
   async #show(picture: EncodedPicture): Promise<void> {
@@ -422,7 +384,7 @@ export class ProfileScreen extends LitElement {
   async #save(
     event: SubmitEvent,
     settings: Settings,
-    { tone, whiteLogRatios, colour }: (ChartReading & { ok: true })['fit'],
+    fit: (ChartReading & { ok: true })['fit'],
   ): Promise<void> {
     event.preventDefault();
     const given = new FormData(event.target as HTMLFormElement);
@@ -432,21 +394,17 @@ export class ProfileScreen extends LitElement {
       this.said = 'Give the profile a name.';
       return;
     }
-    const made = {
+    const made = profileOf(fit, {
       name,
       camera: entry('camera'),
       madeOn: new Date().toISOString(),
-      tone,
-      whiteLogRatios,
-      colour,
-    };
-    await this.#keep(withProfile(settings, made as KeptProfile), `Kept and in use: ${name}.`);
+    });
+    await this.#keep(withProfile(settings, made), `Kept and in use: ${name}.`);
   }
 
   async #keep(changed: Settings, said: string): Promise<void> {
     try {
-      const kept = await this.services.records.saveSettings(changed);
-      await this.services.session.useSettings(kept);
+      await this.services.session.keepSettings(changed);
       this.said = said;
     } catch (error) {
       this.said = error instanceof Error ? error.message : String(error);

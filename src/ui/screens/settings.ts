@@ -80,10 +80,7 @@ export class SettingsScreen extends LitElement {
         font-size: 0.9375rem;
       }
       .said {
-        min-block-size: 1.5em;
         margin-block: 8px;
-        color: var(--ink-on-surround);
-        font-weight: 700;
       }
     `,
   ];
@@ -229,9 +226,7 @@ export class SettingsScreen extends LitElement {
       treatedBy: text('treatedBy'),
     };
     try {
-      const kept = await this.services.records.saveSettings(changed);
-      writeNumbersBy(kept);
-      await this.services.session.useSettings(kept);
+      writeNumbersBy(await this.services.session.keepSettings(changed));
       this.requestUpdate();
       this.said = 'Kept. They hold from the next reading on.';
     } catch (error) {

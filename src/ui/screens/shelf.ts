@@ -11,10 +11,11 @@ import { icons } from '../elements/icons.ts';
 import { formatDay, formatExact, formatGrams } from '../elements/numbers.ts';
 import { pigmentName, totalGrams } from '../elements/pigment-names.ts';
 import { qrCode } from '../elements/qr-code.ts';
-import '../elements/undo-line.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { potMixes } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
+import type { Done } from '../state/job-book.ts';
+import { watchRecords } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -22,6 +23,7 @@ import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './keep-jar.ts';
 import './near-jars.ts';
+import { WorkLine } from './work-line.ts';
 
 /** Within this many days of its end a jar is warned of. */
 const SOON_DAYS = 7;
@@ -31,10 +33,7 @@ export class ShelfScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private label: Jar['id'] | undefined;
   @state() private keeping = false;
-  @state() private said: { readonly text: string; readonly undo: () => Promise<void> } | undefined;
-  @state() private trouble = '';
 
-  #stopWatching: (() => void) | undefined;
   #shown: Loaded | undefined;
   #bench = new Select(
     this,
@@ -54,23 +53,13 @@ export class ShelfScreen extends LitElement {
     },
     args: () => [],
   });
+  #line = new WorkLine(this, () => this.#load.run());
 
   static override styles = [
     base,
     controls,
     paper,
     css`
-      .actions {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
-      .trouble:not(:empty) {
-        margin-block-end: 8px;
-        padding: 12px 16px;
-        background: var(--control-deep);
-        font-weight: 700;
-      }
       .jar {
         display: grid;
         grid-template-columns: 112px minmax(0, 1fr);
@@ -156,13 +145,13 @@ export class ShelfScreen extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    this.#stopWatching = this.services.records.onChange(() => void this.#load.run());
-  }
-  override disconnectedCallback(): void {
-    this.#stopWatching?.();
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    watchRecords(
+      this,
+      () => this.services.records,
+      () => void this.#load.run(),
+    );
   }
 
   override render() {
@@ -192,17 +181,7 @@ export class ShelfScreen extends LitElement {
           <a class="button" href=${hashOf({ screen: 'palette' })}>Palette</a>
         </div>
       </div>
-      <p class="trouble" role="alert">${this.trouble}</p>
-      <lt-undo-line
-        .text=${this.said?.text ?? ''}
-        .canUndo=${this.said !== undefined}
-        @lt-undo=${() => {
-          const { said } = this;
-          this.said = undefined;
-          void this.#attempt(async () => await said?.undo());
-        }}
-        @lt-close=${() => (this.said = undefined)}
-      ></lt-undo-line>
+      ${this.#line.render()}
       <lt-near-jars here></lt-near-jars>
       ${
         jars.length === 0
@@ -221,9 +200,9 @@ export class ShelfScreen extends LitElement {
               .label=${place?.area.name ?? ''}
               .lab=${dabOf({ readings }, mix)}
               @lt-close=${() => (this.keeping = false)}
-              @lt-kept=${(e: CustomEvent<NonNullable<ShelfScreen['said']>>) => {
+              @lt-kept=${(e: CustomEvent<Done>) => {
                 this.keeping = false;
-                this.said = e.detail;
+                this.#line.say(e.detail);
               }}
             ></lt-keep-jar>`
           : nothing
@@ -270,9 +249,9 @@ export class ShelfScreen extends LitElement {
           <button
             aria-label="Emptied: ${jar.label}"
             @click=${() =>
-              void this.#attempt(async () => {
+              void this.#line.attempt(async () => {
                 const undo = await this.services.spraying.emptyJar(jar.id);
-                this.said = { text: `${jar.label} is off the shelf.`, undo };
+                this.#line.say({ text: `${jar.label} is off the shelf.`, undo });
               })}
           >
             Emptied
@@ -280,16 +259,6 @@ export class ShelfScreen extends LitElement {
         </div>
       </div>
     </li>`;
-  }
-
-  async #attempt(work: () => Promise<void>): Promise<void> {
-    try {
-      this.trouble = '';
-      await work();
-      await this.#load.run();
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
   }
 }
 

@@ -21,9 +21,10 @@ import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
 import { pigmentName } from '../elements/pigment-names.ts';
 import { withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
-import '../elements/undo-line.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
+import type { Done } from '../state/job-book.ts';
+import { watchRecords } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { Reckoned, TypedPlan } from '../state/spray-reckoning.ts';
@@ -34,13 +35,10 @@ import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './keep-jar.ts';
+import { WorkLine } from './work-line.ts';
 
 interface Opened extends SprayOfArea {
   readonly brushes: readonly Brush[];
-}
-interface Said {
-  readonly text: string;
-  readonly undo: () => Promise<void>;
 }
 
 @customElement('lt-spray')
@@ -48,13 +46,10 @@ export class SprayScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   /** A new plan is being reckoned although there is one. */
   @state() private anew = false;
-  @state() private said: Said | undefined;
-  @state() private trouble = '';
   @state() private now = 0;
   @state() private keeping = false;
 
   #clock: ReturnType<typeof setInterval> | undefined;
-  #stopWatching: (() => void) | undefined;
   #shown: Opened | undefined;
   #bench = new Select(
     this,
@@ -79,26 +74,16 @@ export class SprayScreen extends LitElement {
     },
     args: () => [this.#bench.value.place?.area] as const,
   });
+  #line = new WorkLine(this, () => this.#load.run());
 
   static override styles = [
     base,
     controls,
     paper,
     css`
-      .actions {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
       .panel {
         display: grid;
         gap: 6px;
-      }
-      .trouble:not(:empty) {
-        margin-block-end: 8px;
-        padding: 12px 16px;
-        background: var(--control-deep);
-        font-weight: 700;
       }
       @media print {
         :host {
@@ -124,16 +109,23 @@ export class SprayScreen extends LitElement {
     `,
   ];
 
+  constructor() {
+    super();
+    watchRecords(
+      this,
+      () => this.services.records,
+      () => void this.#load.run(),
+    );
+  }
+
   override connectedCallback(): void {
     super.connectedCallback();
-    const { spraying, records } = this.services;
+    const { spraying } = this.services;
     this.now = spraying.now().getTime();
     this.#clock = setInterval(() => (this.now = spraying.now().getTime()), 1000);
-    this.#stopWatching = records.onChange(() => void this.#load.run());
   }
   override disconnectedCallback(): void {
     clearInterval(this.#clock);
-    this.#stopWatching?.();
     super.disconnectedCallback();
   }
 
@@ -171,17 +163,7 @@ export class SprayScreen extends LitElement {
           <a class="button" href=${hashOf({ screen: 'pot' })}>Back to the pot</a>
         </div>
       </div>
-      <p class="trouble" role="alert">${this.trouble}</p>
-      <lt-undo-line
-        .text=${this.said?.text ?? ''}
-        .canUndo=${this.said !== undefined}
-        @lt-undo=${() => {
-          const { said } = this;
-          this.said = undefined;
-          void this.#attempt(async () => await said?.undo());
-        }}
-        @lt-close=${() => (this.said = undefined)}
-      ></lt-undo-line>
+      ${this.#line.render()}
       ${mix ? nothing : html`<p class="empty">The pot is empty: mix and match a dab first.</p>`}
       ${mix && isForm ? this.#form(opened, mix) : nothing}
       ${mix && plan && !isForm ? this.#work(opened, plan) : nothing}
@@ -223,7 +205,7 @@ export class SprayScreen extends LitElement {
         .brushes=${brushes}
         .lab=${last?.dabLab}
         @lt-plan=${(event: CustomEvent<{ reckoned: Reckoned; typed: TypedPlan }>) =>
-          void this.#attempt(async () => {
+          void this.#line.attempt(async () => {
             const { reckoned, typed } = event.detail;
             await this.services.spraying.addPlan(place!.area.id, {
               ...planOf(reckoned, typed, mix),
@@ -298,9 +280,9 @@ export class SprayScreen extends LitElement {
         }}
         .now=${this.now}
         @lt-step=${(e: CustomEvent<{ index: number; note: string }>) =>
-          void this.#attempt(() => this.#done(opened, plan, e.detail.index, e.detail.note))}
+          void this.#line.attempt(() => this.#done(opened, plan, e.detail.index, e.detail.note))}
         @lt-reopen=${(e: CustomEvent<{ index: number }>) =>
-          void this.#attempt(async () => {
+          void this.#line.attempt(async () => {
             await this.services.spraying.changePlan(plan.id, (now) =>
               withStepOpen(now, e.detail.index),
             );
@@ -315,9 +297,9 @@ export class SprayScreen extends LitElement {
               .lab=${dabOf(this.#bench.value, mix)}
               .plan=${plan}
               @lt-close=${() => (this.keeping = false)}
-              @lt-kept=${(e: CustomEvent<Said>) => {
+              @lt-kept=${(e: CustomEvent<Done>) => {
                 this.keeping = false;
-                this.said = e.detail;
+                this.#line.say(e.detail);
               }}
             ></lt-keep-jar>`
           : nothing
@@ -394,16 +376,6 @@ export class SprayScreen extends LitElement {
     if (outline && tile) return inTiles(outline, tile);
     const map = maps.at(-1);
     return map && inTiles(map.outline, map.tile.polygon);
-  }
-
-  async #attempt(work: () => Promise<void>): Promise<void> {
-    try {
-      this.trouble = '';
-      await work();
-      await this.#load.run();
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
   }
 }
 

@@ -6,14 +6,15 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import { parentOf } from '../../job/ids.ts';
 import type { Piece } from '../../job/records.ts';
-import '../elements/undo-line.ts';
 import { download, type TreatmentReport } from '../state/hand-over.ts';
 import type { Done } from '../state/job-book.ts';
+import { watchRecords } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './photographs.ts';
 import './record-paper.ts';
+import { WorkLine } from './work-line.ts';
 import './write-record.ts';
 
 @customElement('lt-treatment')
@@ -21,10 +22,7 @@ export class TreatmentScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property() piece = '';
   @state() private editing = false;
-  @state() private done: Done | undefined;
-  @state() private trouble = '';
 
-  #stopWatching: (() => void) | undefined;
   #shown: { readonly piece: Piece; readonly report: TreatmentReport } | undefined;
   #load = new Task(this, {
     task: async ([id]) => {
@@ -33,23 +31,13 @@ export class TreatmentScreen extends LitElement {
     },
     args: () => [this.piece] as const,
   });
+  #line = new WorkLine(this);
 
   static override styles = [
     base,
     controls,
     paper,
     css`
-      .actions {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
-      .trouble:not(:empty) {
-        margin-block-end: 8px;
-        padding: 12px 16px;
-        background: var(--control-deep);
-        font-weight: 700;
-      }
       @media print {
         :host {
           max-inline-size: none;
@@ -66,13 +54,13 @@ export class TreatmentScreen extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    this.#stopWatching = this.services.records.onChange(() => void this.#load.run());
-  }
-  override disconnectedCallback(): void {
-    this.#stopWatching?.();
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    watchRecords(
+      this,
+      () => this.services.records,
+      () => void this.#load.run(),
+    );
   }
 
   override render() {
@@ -94,8 +82,7 @@ export class TreatmentScreen extends LitElement {
   #page({ piece, report }: { readonly piece: Piece; readonly report: TreatmentReport }) {
     const job = parentOf(piece.id);
     const { handOver } = this.services;
-    const save = (file: Promise<File>) => void this.#attempt(async () => download(await file));
-    const { done } = this;
+    const save = (file: Promise<File>) => void this.#line.attempt(async () => download(await file));
     return html`
       <div class="bar">
         <h2>Treatment record</h2>
@@ -106,16 +93,7 @@ export class TreatmentScreen extends LitElement {
           <button @click=${() => save(handOver.bundle(job))}>Whole job as a file</button>
         </div>
       </div>
-      <p class="trouble" role="alert">${this.trouble}</p>
-      <lt-undo-line
-        .text=${done?.text ?? ''}
-        .canUndo=${done !== undefined}
-        @lt-undo=${() => {
-          this.done = undefined;
-          void this.#attempt(async () => await done?.undo());
-        }}
-        @lt-close=${() => (this.done = undefined)}
-      ></lt-undo-line>
+      ${this.#line.render()}
       ${
         report.missing.length > 0
           ? html`<p class="panel missing">Still missing: ${report.missing.join(', ')}.</p>`
@@ -125,7 +103,7 @@ export class TreatmentScreen extends LitElement {
         .piece=${piece}
         .areas=${report.areas.map(({ area }) => area)}
         .pictures=${Object.values(report.images).flat()}
-        @lt-done=${(event: CustomEvent<{ done: Done }>) => (this.done = event.detail.done)}
+        @lt-done=${(event: CustomEvent<{ done: Done }>) => this.#line.say(event.detail.done)}
       ></lt-photographs>
       <lt-record-paper .report=${report}></lt-record-paper>
       <lt-write-record
@@ -134,19 +112,10 @@ export class TreatmentScreen extends LitElement {
         @lt-close=${() => (this.editing = false)}
         @lt-done=${(event: CustomEvent<{ done: Done }>) => {
           this.editing = false;
-          this.done = event.detail.done;
+          this.#line.say(event.detail.done);
         }}
       ></lt-write-record>
     `;
-  }
-
-  async #attempt(work: () => Promise<void>): Promise<void> {
-    try {
-      this.trouble = '';
-      await work();
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
   }
 }
 

@@ -22,7 +22,7 @@ import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
 import { Palettes } from './palettes.ts';
-import { readingSettings } from './reading-settings.ts';
+import { lampInUse, readingSettings } from './reading-settings.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -198,9 +198,12 @@ export class BenchSession {
     await this.#repoint();
   }
 
-  async useSettings(settings: Settings): Promise<void> {
+  /** Keeps the settings, and goes by them from now on. */
+  async keepSettings(changed: Settings): Promise<Settings> {
+    const settings = await this.#tools.records.saveSettings(changed);
     this.#store.set({ settings });
     await this.#repoint();
+    return settings;
   }
 
   /** Takes the reading of this moment. */
@@ -264,7 +267,7 @@ export class BenchSession {
             source: feed.kind === 'camera' ? 'live' : feed.kind,
             cameraLabel: feed.label,
             cameraSettings: this.feeds.cameraSettings,
-            lamp: place.job.lamp ?? settings?.lamps[0] ?? '',
+            lamp: lampInUse({ place, settings }),
             ...(feed.kind !== 'photo' && { drift }),
             picture,
             tile: place.job.tile ?? settings!.tiles[0]!,

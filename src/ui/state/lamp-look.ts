@@ -12,12 +12,10 @@ import {
 } from '../../reading/lamp-check.ts';
 import { checkLight } from '../../reading/light-check.ts';
 import type { EncodedPicture, PixelPolygon, TileColour } from '../../reading/types.ts';
+import { shownPicture, type Shown } from './shown-picture.ts';
 
-const LOOK_WIDTH = 640;
 const FRAMES = 24;
 const LONGEST_MS = 3000;
-
-type Shown = HTMLVideoElement | HTMLImageElement;
 
 export interface LampLook {
   readonly colour: LampColour;
@@ -27,24 +25,6 @@ export interface LampLook {
   readonly lux?: number;
   /** Change of colour across the tile: a second light of another colour. */
   readonly colourShift?: number;
-}
-
-/** The picture as shown, reduced; undefined while there is none. */
-export function shownPicture(source: Shown, width: number, height: number) {
-  if (!(width > 0 && height > 0)) return undefined;
-  const scale = Math.min(1, LOOK_WIDTH / width);
-  const canvas = new OffscreenCanvas(Math.round(width * scale), Math.round(height * scale));
-  const context = canvas.getContext('2d', { willReadFrequently: true })!;
-  context.drawImage(source, 0, 0, canvas.width, canvas.height);
-  const { data } = context.getImageData(0, 0, canvas.width, canvas.height);
-  const picture: EncodedPicture = {
-    width: canvas.width,
-    height: canvas.height,
-    rgba: data,
-    maxCode: 255,
-    frames: 1,
-  };
-  return { picture, scale };
 }
 
 /** Looks for a moment; undefined when the tile cannot be read. */

@@ -1,6 +1,7 @@
 /** Holds the tile's light against the session's first, as live frames come. */
 import { DriftWatch, STEADY } from '../../reading/drift.ts';
 import type { BenchState } from './bench-state.ts';
+import { lampInUse, tileInUse } from './reading-settings.ts';
 import type { Store } from './store.ts';
 
 export class LightWatch {
@@ -23,9 +24,9 @@ export class LightWatch {
   #changed = () => {
     const { live, feed, settings, place } = this.#store.state;
     // Another camera, tile or lamp begins another session: its light is not the first one's.
-    const lamp = place?.job.lamp ?? settings?.lamps[0] ?? '';
-    const tile = place?.job.tile?.name ?? settings?.tiles[0]?.name ?? '';
-    const session = [feed.kind, feed.label, lamp, tile].join('\n');
+    const here = { settings, place };
+    const tile = tileInUse(here)?.name ?? '';
+    const session = [feed.kind, feed.label, lampInUse(here), tile].join('\n');
     if (session !== this.#session) {
       this.#session = session;
       this.#watch.restart();

@@ -9,7 +9,7 @@ import type { ViewRect } from '../elements/view-rect.ts';
 import type { BenchSession } from './bench-session.ts';
 import { potOf, type BenchState } from './bench-state.ts';
 import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
-import { readingSettings } from './reading-settings.ts';
+import { lampInUse, readingSettings } from './reading-settings.ts';
 import { Store } from './store.ts';
 import type { Tools } from './tools.ts';
 
@@ -191,7 +191,7 @@ export class Mapping {
           source: feed.kind === 'camera' ? 'live' : feed.kind,
           cameraLabel: feed.label,
           cameraSettings: this.#session.feeds.cameraSettings,
-          lamp: place.job.lamp ?? settings.lamps[0] ?? '',
+          lamp: lampInUse({ place, settings }),
           picture,
           tile: place.job.tile ?? settings.tiles[0]!,
           thresholds: readingSettings(this.#bench.state).thresholds,

@@ -21,6 +21,7 @@ import type { Feeds } from './feeds.ts';
 import { PaintNames } from './paint-names.ts';
 import { diluted, FINER } from './pre-dilution.ts';
 import type { Tools } from './tools.ts';
+import { lampInUse } from './reading-settings.ts';
 import type { Store } from './store.ts';
 
 const LARGEST_GROWTH = 0.8;
@@ -234,7 +235,7 @@ export class Mixing {
         ? otherLamps(
             readings.map(({ record }) => record),
             mixes.at(-1)?.id,
-            place?.job.lamp ?? settings?.lamps[0] ?? '',
+            lampInUse({ place, settings }),
             facts,
           )
         : [];

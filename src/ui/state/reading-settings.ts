@@ -1,15 +1,20 @@
-/** The tile and the thresholds that hold here: the job's and the area's own before the bench's. */
+/** What holds here: the job's and the area's own before the bench's. */
 import { profileInUse } from '../../job/camera-profiles.ts';
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { ReadingSettings } from '../../reading/types.ts';
 import type { BenchState } from './bench-state.ts';
 
-export function readingSettings({
-  settings,
-  place,
-}: Pick<BenchState, 'settings' | 'place'>): ReadingSettings {
+type Here = Pick<BenchState, 'settings' | 'place'>;
+
+/** The lamp that readings are said to be taken under; empty where none is named. */
+export const lampInUse = ({ settings, place }: Here): string =>
+  place?.job.lamp ?? settings?.lamps[0] ?? '';
+
+export const tileInUse = ({ settings, place }: Here) => place?.job.tile ?? settings?.tiles[0];
+
+export function readingSettings({ settings, place }: Here): ReadingSettings {
   const profile = profileInUse(settings);
-  const tile = place?.job.tile ?? settings?.tiles[0];
+  const tile = tileInUse({ settings, place });
   return {
     tileColour: tile ?? DEFAULT_SETTINGS.tileColour,
     thresholds: place?.area.thresholds ?? settings?.thresholds ?? DEFAULT_SETTINGS.thresholds,

@@ -35,6 +35,32 @@ export const paper = css`
     color: var(--ink-quiet);
     font-size: 0.9375rem;
   }
+  .actions {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 8px;
+  }
+  .trouble:not(:empty) {
+    margin-block-end: 8px;
+    padding: 12px 16px;
+    background: var(--control-deep);
+    font-weight: 700;
+  }
+  .said {
+    min-block-size: 1.5em;
+    color: var(--ink-on-surround);
+    font-weight: 700;
+  }
+  .halves {
+    display: grid;
+    gap: 0 8px;
+  }
+  @media (min-width: 900px) {
+    .halves {
+      grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
+      align-items: start;
+    }
+  }
   .empty {
     padding: 24px 16px;
     background: var(--control);

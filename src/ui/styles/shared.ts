@@ -128,6 +128,17 @@ export const controls = css`
     gap: 4px;
     font-weight: 600;
   }
+  /* A button that chooses a file: the field itself is not seen. */
+  .file input {
+    position: absolute;
+    inline-size: 1px;
+    min-block-size: 1px;
+    opacity: 0;
+  }
+  .file:focus-within {
+    outline: 3px solid #ffffff;
+    outline-offset: 2px;
+  }
   kbd {
     display: none;
     min-inline-size: 1.6em;

@@ -1,0 +1,29 @@
+/** The picture that stands on the screen, as pixels. */
+import type { EncodedPicture } from '../../reading/types.ts';
+
+export type Shown = HTMLVideoElement | HTMLImageElement;
+
+/** Wide enough to judge the light by, px. */
+const LOOK_WIDTH = 640;
+
+/**
+ * @param width, height the picture's own, px
+ * @param widest it is reduced to this width; `Infinity` leaves it whole
+ * @returns the pixels, and how much smaller they are; undefined while there is no picture
+ */
+export function shownPicture(source: Shown, width: number, height: number, widest = LOOK_WIDTH) {
+  if (!(width > 0 && height > 0)) return undefined;
+  const scale = Math.min(1, widest / width);
+  const canvas = new OffscreenCanvas(Math.round(width * scale), Math.round(height * scale));
+  const context = canvas.getContext('2d', { willReadFrequently: true })!;
+  context.drawImage(source, 0, 0, canvas.width, canvas.height);
+  const { data } = context.getImageData(0, 0, canvas.width, canvas.height);
+  const picture: EncodedPicture = {
+    width: canvas.width,
+    height: canvas.height,
+    rgba: data,
+    maxCode: 255,
+    frames: 1,
+  };
+  return { picture, scale };
+}
