@@ -142,9 +142,11 @@ export class LightScreen extends LitElement {
     return html`
       <div class="bar">
         <h2>Light and camera</h2>
-        <a class="button" href="#/lamps">Lamps</a>
-        <a class="button" href="#/profile">Camera profiles</a>
-        <a class="button next" href="#/bench">To the bench</a>
+        <div class="actions">
+          <a class="button" href="#/lamps">Lamps</a>
+          <a class="button" href="#/profile">Camera profiles</a>
+          <a class="button next" href="#/bench">To the bench</a>
+        </div>
       </div>
       <p class="summary" role="status">${summary(checks)}</p>
       <div class="columns">

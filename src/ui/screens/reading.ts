@@ -138,8 +138,10 @@ export class ReadingScreen extends LitElement {
     return html`
       <div class="bar">
         <h2>Reading</h2>
-        <a class="button" href="#/lamps">Under other lamps</a>
-        <a class="button" href="#/bench">Back to the bench</a>
+        <div class="actions">
+          <a class="button" href="#/lamps">Under other lamps</a>
+          <a class="button" href="#/bench">Back to the bench</a>
+        </div>
       </div>
       ${this.#load.render({
         pending: () => html`<p class="empty">Opening the reading.</p>`,
