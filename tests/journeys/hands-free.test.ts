@@ -79,6 +79,7 @@ test('nothing is spoken until it is wished; then verdict, largest difference, ne
   await bench.button('Keep the settings').click();
   await page.getByText('Kept.').waitFor();
   await page.getByRole('link', { name: 'Bench' }).click();
+  await page.locator('lt-bench').waitFor();
   await page.keyboard.press('u');
   await page.getByText('The last addition is taken back.').first().waitFor();
   await bench.read();

@@ -2,7 +2,7 @@
  * Keys and pedals of one's own: press Learn, then the pedal. Event: `lt-assign` {own}, with the keys of
  * every action.
  */
-import { css, html, LitElement, nothing } from 'lit';
+import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { base, controls } from '../styles/shared.ts';
 
@@ -20,6 +20,8 @@ export class Pedals extends LitElement {
   @property({ attribute: false }) assignable: (key: string) => string | undefined = (key) => key;
   @state() private learning: string | undefined;
   @state() private said = '';
+  /** The key that was pressed, until it comes back among the kept ones. */
+  #pressedKey: { readonly action: string; readonly key: string } | undefined;
 
   static override styles = [
     base,
@@ -55,6 +57,14 @@ export class Pedals extends LitElement {
   override disconnectedCallback(): void {
     this.#stop();
     super.disconnectedCallback();
+  }
+
+  override willUpdate(changed: PropertyValues<this>): void {
+    const pressed = this.#pressedKey;
+    if (!changed.has('own') || !pressed) return;
+    if (!this.own[pressed.action]?.includes(pressed.key)) return;
+    this.said = `Learned: ${pressed.key}.`;
+    this.#pressedKey = undefined;
   }
 
   override render() {
@@ -116,7 +126,8 @@ export class Pedals extends LitElement {
       return;
     }
     this.#stop();
-    this.said = `Learned: ${key}.`;
+    this.said = `Keeping ${key}.`;
+    this.#pressedKey = { action: learning, key };
     this.#assign(learning, key);
   };
 

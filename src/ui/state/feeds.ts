@@ -84,14 +84,13 @@ export class Feeds {
   async openDemo(): Promise<DemoBench['scene'] | undefined> {
     const isWanted = this.#starting('demo', 'Demo bench');
     const demo = await this.#tools.cameras.openDemo({});
+    const refused = demo.ok && isWanted() ? await this.#lay(demo) : undefined;
+    // Opening and laying both take a while: a photograph may have been brought, or a camera asked for.
     if (!isWanted()) {
       if (demo.ok) demo.stop();
       return undefined;
     }
-    if (demo.ok) {
-      const refused = await this.#lay(demo);
-      if (refused !== undefined) this.#store.set({ trouble: refused });
-    }
+    if (refused !== undefined) this.#store.set({ trouble: refused });
     this.#run(demo);
     return demo.ok ? demo.scene : undefined;
   }
