@@ -15,7 +15,7 @@ const PHOTO = {
 } as unknown as Photo;
 
 test('a photograph brought while the demo bench lays its dab stays, and the demo bench ends', async () => {
-  let lay = () => {};
+  let lay: () => void = () => expect.fail('nothing is being laid');
   const stop = vi.fn();
   const setPot = vi.fn(
     () =>
