@@ -78,6 +78,11 @@ export interface Surprise {
 }
 
 const ITERATIONS = 12;
+/**
+ * No unknown strays further from its prior, in standard deviations: e²⁰ᐟ⁴ in strength is beyond any
+ * paint, and readings that cannot be of one pot would run on until exp overflows.
+ */
+const FURTHEST = 20;
 /** A part of the discrepancy that two mixtures never share. */
 const UNSHARED = 0.1;
 
@@ -215,7 +220,9 @@ export function learn(
     }
     let gain = 0;
     for (let step = 1; step > 0.05; step /= 2) {
-      const trial = unknowns.map((value, j) => value + step * (target[j]! - value));
+      const trial = unknowns.map((value, j) =>
+        Math.min(FURTHEST, Math.max(-FURTHEST, value + step * (target[j]! - value))),
+      );
       const trialState = stateAt(trial);
       const trialMisfit = misfitOf(trialState);
       gain = before - cost(trial, trialMisfit);
