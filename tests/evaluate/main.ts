@@ -18,6 +18,7 @@ import { figureTable } from './print.ts';
 import { evaluateReadings } from './readings.ts';
 import { showOne } from './one-picture.ts';
 import { evaluateProfiles } from './profiles.ts';
+import { evaluateTones } from './tones.ts';
 import { evaluateTwoLamps } from './two-lamps.ts';
 
 const { values } = parseArgs({
@@ -59,6 +60,8 @@ if (values.one !== undefined) {
   const cameras = Math.max(1, number('scenes', values.scenes));
   const text = evaluateProfiles(cameras, part, number('seed', values.seed));
   console.log(`\nProfiles from a chart, ${cameras} scenes from seed ${values.seed}\n\n${text}`);
+  const tones = evaluateTones(cameras, number('seed', values.seed));
+  console.log(`\nTone response, ${cameras} cameras a style\n\n${tones}`);
 } else if (values.variants) {
   const sessions = Math.max(1, number('scenes', values.scenes));
   for (const line of evaluateVariants(sessions, number('seed', values.seed), values.only)) {

@@ -6,20 +6,15 @@ import {
   xyzD65FromLinearSrgb,
 } from '../../colour/srgb.ts';
 import { linearRgb, type LabD65 } from '../../colour/spaces.ts';
-import { clippedCode, signedArea } from '../picture.ts';
-import { median, robustSigma } from '../robust.ts';
+import { signedArea } from '../picture.ts';
 import type { EncodedPicture, PixelPoint } from '../types.ts';
 import { CHART_COLUMNS, CHART_PATCHES, CHART_ROWS, type ReferencePatch } from './cgats.ts';
 import { LEAST_PATCHES, type ChartPatch } from './fit-chart.ts';
 import { homography } from './homography.ts';
+import { PATCH_FAULTS, seenPatch, type SeenPatch } from './patch.ts';
 
 /** Share of a patch's side that is sampled, round its middle. */
 const SAMPLED = 0.4;
-/** Codes under this share of range are black, and spread over this share is no even patch. */
-const DARK = 0.02;
-const UNEVEN = 0.05;
-/** Fewest pixels a patch. */
-const LEAST_PIXELS = 25;
 /** Mean distance in CIELAB beyond which this is another chart, or none. */
 const UNLIKE = 25;
 
@@ -32,10 +27,8 @@ export type ChartSamples =
   /** One line for the person; nothing can be made of this picture. */
   | { readonly ok: false; readonly message: string };
 
-interface Seen {
+interface Seen extends SeenPatch {
   readonly at: { readonly x: number; readonly y: number };
-  readonly encoded: readonly [number, number, number];
-  readonly fault?: 'clipped' | 'dark' | 'uneven' | 'outside';
 }
 
 /**
@@ -77,7 +70,7 @@ export function sampleChart(
     return fault('The chart is mirrored: turn the mirroring of the picture off.');
   }
   const left = best.seen.flatMap(({ fault: f }, i) =>
-    f ? [`Patch ${reference[i]!.name} is left out: it is ${WHY[f]}.`] : [],
+    f ? [`Patch ${reference[i]!.name} is left out: it is ${PATCH_FAULTS[f]}.`] : [],
   );
   const patches = best.seen.flatMap((seen, i) =>
     seen.fault ? [] : [{ ...reference[i]!, encoded: seen.encoded, at: seen.at }],
@@ -85,60 +78,25 @@ export function sampleChart(
   return { ok: true, patches, warnings: left };
 }
 
-const WHY = {
-  clipped: 'too bright',
-  dark: 'too dark',
-  uneven: 'uneven, perhaps by a highlight',
-  outside: 'outside the picture',
-} as const;
-
 function patchesSeen(picture: EncodedPicture, corners: readonly PixelPoint[]): readonly Seen[] {
   const place = bySquare(corners);
   return Array.from({ length: CHART_PATCHES }, (_, i) => {
     const u = ((i % CHART_COLUMNS) + 0.5) / CHART_COLUMNS;
     const v = (Math.floor(i / CHART_COLUMNS) + 0.5) / CHART_ROWS;
-    return patchSeen(picture, place, u, v);
+    const at = { x: 2 * u - 1, y: 2 * v - 1 };
+    return { at, ...seenPatch(picture, placesRound(place, u, v)) };
   });
 }
 
-function patchSeen(
-  picture: EncodedPicture,
-  place: (u: number, v: number) => PixelPoint,
-  u: number,
-  v: number,
-): Seen {
-  const { width, height, rgba, maxCode } = picture;
-  const at = { x: 2 * u - 1, y: 2 * v - 1 };
-  const values: [number[], number[], number[]] = [[], [], []];
-  let clipped = 0;
-  let outside = 0;
+function* placesRound(place: (u: number, v: number) => PixelPoint, u: number, v: number) {
   const steps = 24;
   for (let i = 0; i < steps; i++) {
     for (let j = 0; j < steps; j++) {
       const du = (((i + 0.5) / steps - 0.5) * SAMPLED) / CHART_COLUMNS;
       const dv = (((j + 0.5) / steps - 0.5) * SAMPLED) / CHART_ROWS;
-      const p = place(u + du, v + dv);
-      const [x, y] = [Math.floor(p.x), Math.floor(p.y)];
-      if (!(x >= 0 && y >= 0 && x < width && y < height)) {
-        outside++;
-        continue;
-      }
-      const from = (y * width + x) * 4;
-      const codes = [rgba[from]!, rgba[from + 1]!, rgba[from + 2]!];
-      if (codes.some((code) => code >= clippedCode(maxCode))) clipped++;
-      values.forEach((list, k) => list.push(codes[k]! / maxCode));
+      yield place(u + du, v + dv);
     }
   }
-  if (outside > 0 || values[0].length < LEAST_PIXELS) {
-    return { at, encoded: [0, 0, 0], fault: 'outside' };
-  }
-  const encoded = values.map((list) => median(list)) as unknown as Seen['encoded'];
-  const brightest = Math.max(...encoded);
-  const spread = Math.max(...values.map((list) => robustSigma(list)));
-  const seen = { at, encoded };
-  if (clipped > 0.01 * values[0].length) return { ...seen, fault: 'clipped' };
-  if (brightest < DARK) return { ...seen, fault: 'dark' };
-  return spread > UNEVEN ? { ...seen, fault: 'uneven' } : seen;
 }
 
 /** Unit square → picture, by the four corners (0,0), (1,0), (1,1), (0,1). */

@@ -1,29 +1,65 @@
 /**
- * How a channel's codes follow the light, from patches or exposures of which the relative light is
- * known: grey steps of known reflectance, exposure times on the tile, lamp distances (inverse square).
- * Only ratios of light matter.
+ * Tone response from shots of the same places in different light: exposure times, lamp distances, a grey
+ * step card. What the places reflect may be known or not; what varies from shot to shot must be.
+ *
+ * A camera's curve and unknown light are told apart only by a known ratio between shots: without one,
+ * any power of the curve explains them as well (Grossberg, Nayar 2003, “Determining the camera response
+ * from images: what is knowable?”, IEEE Trans. PAMI 25). Here ln of the inverse curve, g, is solved for
+ * with the unknown ln E of the places (Debevec, Malik 1997, “Recovering high dynamic range radiance
+ * maps from photographs”, eq. 3): g(code of place i in shot j) = ln E_i + ln t_j, least squares, g's
+ * departure from sRGB smooth.
  */
+import { Matrix, solve } from 'ml-matrix';
 import { linearFromEncoded } from '../../colour/srgb.ts';
 import { rises, type ToneCurve } from './profile.ts';
 
+/** Code of one place in one shot, one channel. */
+export interface ToneSight {
+  /** Mean code as a share of full range, 0–1. */
+  readonly encoded: number;
+  /** Which place: sights of one place differ by their shots' light alone. */
+  readonly place: number;
+  /** Relative light of the shot, > 0: exposure time, or one over the lamp's distance squared. */
+  readonly light: number;
+}
+
+/** A sight of which the light is known in all. */
 export interface ToneStep {
-  /** Mean code of the channel as a share of full range, 0–1. */
   readonly encoded: number;
   /** Relative light, > 0: reflectance, exposure time, or one over the lamp's distance squared. */
   readonly light: number;
 }
 
-export type ToneFault = 'few' | 'clipped' | 'dark' | 'order' | 'narrow';
+export type ToneFault = 'few' | 'clipped' | 'dark' | 'order' | 'narrow' | 'apart' | 'alike';
 export type ToneResult =
-  | { readonly ok: true; readonly curve: ToneCurve }
+  | {
+      readonly ok: true;
+      readonly curve: ToneCurve;
+      /** Root mean square by which the sights lie off the curve, share of full range of codes. */
+      readonly residual: number;
+    }
   | { readonly ok: false; readonly fault: ToneFault; readonly message: string };
 
 export const LEAST_STEPS = 5;
-const CLIPPED = 0.985;
-const DARK = 0.02;
-/** Least span from the darkest to the brightest step, share of full range. */
+export const CLIPPED = 0.985;
+export const DARK = 0.02;
+/** Least span from the darkest to the brightest code, share of full range. */
 const LEAST_SPAN = 0.4;
+/** Widest stretch of codes that no place's shots reach across. */
+const WIDEST_GAP = 0.12;
+/** Ratio of light below which two shots tell nothing. */
+const LEAST_RATIO = 1.25;
 const POINTS = 257;
+/** Nodes of the departure from sRGB over codes 0–1. */
+const NODES = 65;
+/** Standard deviation of a patch's mean code, share of full range: rounding and noise. */
+const CODE_SIGMA = 0.001;
+/** Less than this may be left by a curve that follows them: some of the noise goes into the fit. */
+const NOISE = 0.0006;
+/** Standard deviation of the departure's second difference, node to node, ln. */
+const BEND = 0.02;
+/** And of its third, the stiffest first: the first that leaves no more than noise is taken (Morozov 1966). */
+const TURNS = [0.0002, 0.0008, 0.0032, 0.0128];
 
 const MESSAGE: Readonly<Record<ToneFault, string>> = {
   few: `At least ${String(LEAST_STEPS)} steps are needed.`,
@@ -31,61 +67,123 @@ const MESSAGE: Readonly<Record<ToneFault, string>> = {
   dark: 'The darkest step is nearly black: raise the exposure, or leave that step out.',
   order: 'The steps do not grow brighter as they should: are they in the right order?',
   narrow: 'The steps lie too close together: add darker or brighter ones.',
+  apart:
+    'The shots lie too far apart: no step reaches from one to the next. Add a shot between them, or take a card with more steps.',
+  alike: 'The shots are too much alike: one must have at least a quarter more light than another.',
 };
 
+/** @param steps in any order; their light is known, so they are as good as one place. */
+export const toneFromSteps = (steps: readonly ToneStep[]): ToneResult =>
+  toneFromSights(steps.map((step) => ({ ...step, place: 0 })));
+
 /**
- * Monotone tone response through the steps: the camera's curve as a factor of sRGB's, interpolated by
- * a cubic over codes with the slopes of parabolas through three neighbours (Bessel's; de Boor 1978, A
- * Practical Guide to Splines, chapter IV) and carried on at either end as sRGB goes there. Refused where
- * it does not rise.
- * @param steps in any order
+ * @param sights two or more of each place; one channel
+ * @returns monotone curve on 257 codes, its scale free; ToneFault where the sights cannot tell one
  */
-export function toneFromSteps(steps: readonly ToneStep[]): ToneResult {
+export function toneFromSights(sights: readonly ToneSight[]): ToneResult {
   const fault = (f: ToneFault): ToneResult => ({ ok: false, fault: f, message: MESSAGE[f] });
-  if (steps.length < LEAST_STEPS) return fault('few');
-  const byLight = [...steps].sort((p, q) => p.light - q.light);
-  const first = byLight[0]!;
-  const last = byLight[byLight.length - 1]!;
-  if (byLight.some(({ encoded }) => encoded >= CLIPPED)) return fault('clipped');
-  if (byLight.some(({ encoded, light }) => encoded < DARK || !(light > 0))) return fault('dark');
-  const rising = byLight.every((step, i) => i === 0 || step.encoded > byLight[i - 1]!.encoded);
-  if (!rising) return fault('order');
-  if (last.encoded - first.encoded < LEAST_SPAN) return fault('narrow');
-  const x = byLight.map(({ encoded }) => encoded);
-  const y = byLight.map(({ encoded, light }) => Math.log(light / linearFromEncoded(encoded)));
-  const factor = cubicThrough(x, y);
-  const top = y[y.length - 1]!;
+  const places = [...new Set(sights.map(({ place }) => place))];
+  if (sights.length < LEAST_STEPS) return fault('few');
+  if (sights.some(({ encoded }) => encoded >= CLIPPED)) return fault('clipped');
+  if (sights.some(({ encoded, light }) => encoded < DARK || !(light > 0))) return fault('dark');
+  const lights = sights.map(({ light }) => light);
+  if (Math.max(...lights) < LEAST_RATIO * Math.min(...lights)) return fault('alike');
+  const reaches: (readonly [number, number])[] = [];
+  for (const place of places) {
+    const own = sights.filter((s) => s.place === place).sort((p, q) => p.light - q.light);
+    const codes = own.map(({ encoded }) => encoded);
+    if (own.some((s, i) => i > 0 && s.light > own[i - 1]!.light && s.encoded <= codes[i - 1]!)) {
+      return fault('order');
+    }
+    if (codes.length > 1) reaches.push([codes[0]!, codes[codes.length - 1]!]);
+  }
+  const span = [
+    Math.min(...sights.map((s) => s.encoded)),
+    Math.max(...sights.map((s) => s.encoded)),
+  ] as const;
+  if (span[1] - span[0] < LEAST_SPAN) return fault('narrow');
+  if (widestGap(reaches, span) > WIDEST_GAP) return fault('apart');
+  let { departure, residual } = solved(sights, places, span, TURNS[0]!);
+  for (const turn of TURNS.slice(1)) {
+    if (residual <= NOISE) break;
+    ({ departure, residual } = solved(sights, places, span, turn));
+  }
   const curve = Array.from({ length: POINTS }, (_, i) => {
     const encoded = i / (POINTS - 1);
-    return linearFromEncoded(encoded) * Math.exp(factor(encoded) - top);
+    return linearFromEncoded(encoded) * Math.exp(departure(encoded) - departure(span[1]));
   });
-  return rises(curve) ? { ok: true, curve } : fault('order');
+  return rises(curve) ? { ok: true, curve, residual } : fault('order');
 }
 
-/** Interpolates y(x); beyond the ends the value of the end holds. */
-function cubicThrough(x: readonly number[], y: readonly number[]): (at: number) => number {
-  const n = x.length;
-  const slope = x.slice(1).map((v, i) => (y[i + 1]! - y[i]!) / (v - x[i]!));
-  const tangent = x.map((_, i) => {
-    const at = Math.min(n - 2, Math.max(1, i));
-    const [h0, h1] = [x[at]! - x[at - 1]!, x[at + 1]! - x[at]!];
-    const bend = (slope[at]! - slope[at - 1]!) / (h0 + h1);
-    const middle = slope[at - 1]! + h0 * bend;
-    return middle + (i < at ? -2 * h0 * bend : i > at ? 2 * h1 * bend : 0);
-  });
-  return (at) => {
-    if (at <= x[0]!) return y[0]!;
-    if (at >= x[n - 1]!) return y[n - 1]!;
-    let i = 0;
-    while (at > x[i + 1]!) i++;
-    const h = x[i + 1]! - x[i]!;
-    const t = (at - x[i]!) / h;
-    const [t2, t3] = [t * t, t * t * t];
-    return (
-      (2 * t3 - 3 * t2 + 1) * y[i]! +
-      (t3 - 2 * t2 + t) * h * tangent[i]! +
-      (3 * t2 - 2 * t3) * y[i + 1]! +
-      (t3 - t2) * h * tangent[i + 1]!
-    );
+/** Longest stretch between the darkest and the brightest code that lies within no reach. */
+function widestGap(
+  reaches: readonly (readonly [number, number])[],
+  [low, high]: readonly [number, number],
+): number {
+  let to = low;
+  let widest = 0;
+  for (const [from, end] of [...reaches].sort((p, q) => p[0] - q[0])) {
+    widest = Math.max(widest, from - to);
+    to = Math.max(to, end);
+  }
+  return Math.max(widest, high - to);
+}
+
+function solved(
+  sights: readonly ToneSight[],
+  places: readonly number[],
+  [low, high]: readonly [number, number],
+  turn: number,
+) {
+  const rows: number[][] = [];
+  const wanted: number[][] = [];
+  const row = () => new Array<number>(NODES + places.length).fill(0);
+  const put = (entries: readonly (readonly [number, number])[], value: number, weight: number) => {
+    const one = row();
+    for (const [at, factor] of entries) one[at] = (one[at] ?? 0) + weight * factor;
+    rows.push(one);
+    wanted.push([weight * value]);
   };
+  const weightOf = (encoded: number) => 1 / (CODE_SIGMA * slopeOfLog(encoded));
+  for (const { encoded, place, light } of sights) {
+    const value = Math.log(light) - Math.log(linearFromEncoded(encoded));
+    const entries = [...atNode(encoded), [NODES + places.indexOf(place), -1] as const];
+    put(entries, value, weightOf(encoded));
+  }
+  for (let i = 1; i < NODES - 1; i++) {
+    put([[i - 1, 1], [i, -2], [i + 1, 1]], 0, 1 / BEND); // prettier-ignore
+    if (i < NODES - 2) put([[i - 1, -1], [i, 3], [i + 1, -3], [i + 2, 1]], 0, 1 / turn); // prettier-ignore
+  }
+  put([[NODES >> 1, 1]], 0, 1);
+  const x = solve(new Matrix(rows), new Matrix(wanted)).to1DArray();
+  // Beyond what was seen the camera goes as sRGB goes.
+  const departure = (encoded: number) =>
+    atNode(Math.min(high, Math.max(low, encoded))).reduce(
+      (sum, [at, share]) => sum + share * x[at]!,
+      0,
+    );
+  const off = sights.map(({ encoded, place, light }) => {
+    const ln = Math.log(linearFromEncoded(encoded)) + departure(encoded);
+    const miss = ln - x[NODES + places.indexOf(place)]! - Math.log(light);
+    return miss / slopeOfLog(encoded);
+  });
+  return { departure, residual: Math.sqrt(off.reduce((sum, v) => sum + v * v, 0) / off.length) };
+}
+
+/** d ln(light) / d code of sRGB's curve. */
+function slopeOfLog(encoded: number): number {
+  const h = 0.002;
+  return (
+    (Math.log(linearFromEncoded(encoded + h)) - Math.log(linearFromEncoded(encoded - h))) / (2 * h)
+  );
+}
+
+/** The two nodes round a code, with their shares. */
+function atNode(encoded: number): readonly (readonly [number, number])[] {
+  const at = Math.min(NODES - 1, Math.max(0, encoded * (NODES - 1)));
+  const below = Math.min(NODES - 2, Math.floor(at));
+  return [
+    [below, 1 - (at - below)],
+    [below + 1, at - below],
+  ];
 }
