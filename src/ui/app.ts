@@ -52,6 +52,7 @@ const LATER: Readonly<Partial<Record<Route['screen'], () => Promise<unknown>>>> 
   profile: () => import('./screens/profile.ts'),
   shelf: () => import('./screens/shelf.ts'),
   spray: () => import('./screens/spray.ts'),
+  tone: () => import('./screens/tone.ts'),
 };
 
 @customElement('lt-app')
@@ -252,6 +253,8 @@ export class App extends LitElement {
         return html`<lt-lamps></lt-lamps>`;
       case 'profile':
         return html`<lt-profile></lt-profile>`;
+      case 'tone':
+        return html`<lt-tone></lt-tone>`;
       case 'film':
         return html`<lt-film></lt-film>`;
       case 'settings':

@@ -1,5 +1,5 @@
 /** The tile, or a row of grey steps, in one shot: the codes of each place. */
-import type { EncodedPicture, PixelPoint } from '../types.ts';
+import type { EncodedPicture, PixelPoint, PixelPolygon } from '../types.ts';
 import { PATCH_FAULTS, seenPatch } from './patch.ts';
 import { CLIPPED, DARK, LEAST_STEPS } from './tone-response.ts';
 
@@ -21,6 +21,8 @@ export type StepCodes =
       /** Mean codes of each place, shares of range; undefined where it cannot be used in this shot. */
       readonly places: readonly (readonly [number, number, number] | undefined)[];
       readonly warnings: readonly string[];
+      /** The tile: whether it is the bright half of the range. */
+      readonly isBright?: boolean;
     }
   /** One line for the person. */
   | { readonly ok: false; readonly message: string };
@@ -36,7 +38,7 @@ const DIFFERENT = 0.004;
 export function stepCodes(picture: EncodedPicture, subject: ToneSubject): StepCodes {
   const fault = (message: string): StepCodes => ({ ok: false, message });
   if (subject.kind === 'tile') {
-    const half = Math.max(4, ON_TILE * Math.min(picture.width, picture.height));
+    const half = halfOnTile(picture);
     const seen = seenPatch(picture, square(subject.at, half));
     if (seen.fault === 'outside' || seen.fault === 'uneven') {
       return fault(`The place on the tile is ${PATCH_FAULTS[seen.fault]}.`);
@@ -46,6 +48,7 @@ export function stepCodes(picture: EncodedPicture, subject: ToneSubject): StepCo
       ok: true,
       places: [usable ? seen.encoded : undefined],
       warnings: usable ? [] : [`The tile is too ${isBright(seen.encoded) ? 'bright' : 'dark'}.`],
+      isBright: isBright(seen.encoded),
     };
   }
   const { first, last, steps } = subject;
@@ -57,9 +60,7 @@ export function stepCodes(picture: EncodedPicture, subject: ToneSubject): StepCo
   const pitch = Math.hypot(last.x - first.x, last.y - first.y) / (steps - 1);
   if (pitch < 12) return fault('The steps are too small in the picture: go nearer.');
   const seen = Array.from({ length: steps }, (_, i) => {
-    const t = i / (steps - 1);
-    const middle = { x: first.x + t * (last.x - first.x), y: first.y + t * (last.y - first.y) };
-    return seenPatch(picture, square(middle, SAMPLED * pitch));
+    return seenPatch(picture, square(middleOf(subject, i), SAMPLED * pitch));
   });
   const at = (why: string) => seen.findIndex((one) => one.fault === why) + 1;
   if (at('outside') > 0) return fault(`Step ${String(at('outside'))} is outside the picture.`);
@@ -79,6 +80,28 @@ export function stepCodes(picture: EncodedPicture, subject: ToneSubject): StepCo
     return undefined;
   });
   return { ok: true, places, warnings };
+}
+
+const halfOnTile = ({ width, height }: EncodedPicture): number =>
+  Math.max(4, ON_TILE * Math.min(width, height));
+
+function middleOf({ first, last, steps }: ToneSubject & { kind: 'card' }, i: number): PixelPoint {
+  const t = i / (steps - 1);
+  return { x: first.x + t * (last.x - first.x), y: first.y + t * (last.y - first.y) };
+}
+
+/** Where a shot is sampled, as outlines, px. */
+export function stepSquares(picture: EncodedPicture, subject: ToneSubject): PixelPolygon[] {
+  const round = ({ x, y }: PixelPoint, half: number): PixelPolygon => [
+    { x: x - half, y: y - half },
+    { x: x + half, y: y - half },
+    { x: x + half, y: y + half },
+    { x: x - half, y: y + half },
+  ];
+  if (subject.kind === 'tile') return [round(subject.at, halfOnTile(picture))];
+  const { first, last, steps } = subject;
+  const half = (SAMPLED * Math.hypot(last.x - first.x, last.y - first.y)) / (steps - 1);
+  return Array.from({ length: steps }, (_, i) => round(middleOf(subject, i), half));
 }
 
 type Codes = readonly [number, number, number];

@@ -1,6 +1,6 @@
 /** Camera profiles: made from a photograph of a chart, kept, chosen, deleted. */
 import { consume } from '@lit/context';
-import { css, html, LitElement, nothing, svg } from 'lit';
+import { css, html, LitElement, nothing } from 'lit';
 import { customElement, query, state } from 'lit/decorators.js';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
 import {
@@ -13,11 +13,10 @@ import type { Settings } from '../../job/settings.ts';
 import { CHART_PATCHES, parseCgats, type ReferencePatch } from '../../reading/profile/cgats.ts';
 import type { ChartReading } from '../../reading/profile/chart-profile.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
-import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../reading/types.ts';
-import '../elements/handle.ts';
-import type { HandleDrag, HandleStep } from '../elements/handle.ts';
+import type { EncodedPicture, PixelPolygon } from '../../reading/types.ts';
+import '../elements/marked-picture.ts';
+import type { MarkMoved } from '../elements/marked-picture.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
-import { insidePicture } from '../elements/view-rect.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { shownPicture, type Shown } from '../state/shown-picture.ts';
@@ -37,7 +36,7 @@ export class ProfileScreen extends LitElement {
   @state() private picture: EncodedPicture | undefined;
   @state() private corners: PixelPolygon | undefined;
   @state() private chart: ChartReading | undefined;
-  @query('canvas') private canvas!: HTMLCanvasElement | null;
+  @query('lt-marked-picture') private marked!: HTMLElement | null;
   @query('video, .live img') private live!: Shown | null;
 
   #bench = new Select(
@@ -87,31 +86,6 @@ export class ProfileScreen extends LitElement {
         margin-block-start: 12px;
         background: var(--control-deep);
       }
-      .chart {
-        position: relative;
-        margin: 24px;
-      }
-      canvas {
-        display: block;
-        inline-size: 100%;
-      }
-      .chart svg {
-        position: absolute;
-        inset: 0;
-        inline-size: 100%;
-        block-size: 100%;
-        pointer-events: none;
-      }
-      polygon {
-        fill: none;
-        stroke: #ffffff;
-        stroke-width: 3px;
-        vector-effect: non-scaling-stroke;
-      }
-      .under {
-        stroke: #000000;
-        stroke-width: 6px;
-      }
       table {
         margin-block-start: 8px;
         border-collapse: collapse;
@@ -142,6 +116,7 @@ export class ProfileScreen extends LitElement {
         <h2>Camera profiles</h2>
         <div class="both">
           <a class="button" href="#/light">Light and camera</a>
+          <a class="button" href="#/tone">Tone response</a>
           <a class="button next" href="#/bench">To the bench</a>
         </div>
       </div>
@@ -238,22 +213,18 @@ export class ProfileScreen extends LitElement {
   #result(settings: Settings) {
     const { picture, corners, chart, busy } = this;
     if (!picture) return nothing;
-    const { width, height } = picture;
-    const outline = corners?.map(({ x, y }) => `${String(x)},${String(y)}`).join(' ') ?? '';
     return html`<section class="panel">
       <h3>The chart</h3>
-      <div class="chart">
-        <canvas
-          width=${width}
-          height=${height}
-          role="img"
-          aria-label="Photograph of the chart"
-        ></canvas>
-        <svg viewBox="0 0 ${width} ${height}" preserveAspectRatio="none" aria-hidden="true">
-          ${svg`<polygon class="under" points=${outline}></polygon><polygon points=${outline}></polygon>`}
-        </svg>
-        ${corners?.map((at, i) => this.#corner(at, i))}
-      </div>
+      <lt-marked-picture
+        .picture=${picture}
+        label="Photograph of the chart"
+        .outlines=${corners ? [corners] : []}
+        .marks=${(corners ?? []).map((at, i) => ({ name: `${CORNERS[i]!} corner of the chart`, at }))}
+        @lt-mark=${({ detail }: CustomEvent<MarkMoved>) => {
+          this.corners = this.corners?.map((at, i) => (i === detail.index ? detail.at : at));
+          this.chart = undefined;
+        }}
+      ></lt-marked-picture>
       <div class="both">
         <button ?disabled=${busy} @click=${() => void this.#read(this.corners)}>
           ${busy ? 'Reading' : 'Read at these corners'}
@@ -262,32 +233,6 @@ export class ProfileScreen extends LitElement {
       </div>
       ${chart?.ok ? this.#fit(settings, chart) : html`<p><b>${chart?.message}</b></p>`}
     </section>`;
-  }
-
-  #corner(at: PixelPoint, index: number) {
-    const { width, height } = this.picture!;
-    const move = (to: PixelPoint) => {
-      this.corners = this.corners?.map((corner, i) =>
-        i === index ? insidePicture(to, width, height) : corner,
-      );
-      this.chart = undefined;
-    };
-    return html`<lt-handle
-      shape="corner"
-      name="${CORNERS[index]!} corner of the chart"
-      .atX=${at.x}
-      .atY=${at.y}
-      .style=${`left: ${String((100 * at.x) / width)}%; top: ${String((100 * at.y) / height)}%`}
-      @lt-drag=${({ detail }: CustomEvent<HandleDrag>) => {
-        const box = this.canvas!.getBoundingClientRect();
-        move({
-          x: ((detail.clientX - box.left) / box.width) * width,
-          y: ((detail.clientY - box.top) / box.height) * height,
-        });
-      }}
-      @lt-step=${({ detail }: CustomEvent<HandleStep>) =>
-        move({ x: at.x + detail.dx, y: at.y + detail.dy })}
-    ></lt-handle>`;
   }
 
   #fit(settings: Settings, { fit }: ChartReading & { ok: true }) {
@@ -358,9 +303,7 @@ export class ProfileScreen extends LitElement {
     this.picture = picture;
     this.corners = undefined;
     await this.updateComplete;
-    const data = new ImageData(Uint8ClampedArray.from(picture.rgba), picture.width, picture.height);
-    this.canvas?.getContext('2d')?.putImageData(data, 0, 0);
-    this.canvas?.scrollIntoView({ block: 'nearest' });
+    this.marked?.scrollIntoView({ block: 'nearest' });
     await this.#read(undefined);
   }
 

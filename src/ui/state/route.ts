@@ -10,6 +10,8 @@ export type Route =
   | { readonly screen: 'lamps' }
   /** What is known of the camera: made from a chart. */
   | { readonly screen: 'profile' }
+  /** The tone response alone: from the tile, or from a grey step card. */
+  | { readonly screen: 'tone' }
   /** How the paint dries and how many coats hide. */
   | { readonly screen: 'film' }
   /** The pot: its attempts, their way, what goes into it. */
@@ -35,6 +37,7 @@ export function routeOf(hash: string): Route {
     case 'light':
     case 'lamps':
     case 'profile':
+    case 'tone':
     case 'film':
     case 'pot':
     case 'spray':

@@ -1,0 +1,514 @@
+/** The camera's tone response: from the tile in several lights, or from a grey step card. */
+import { consume } from '@lit/context';
+import { css, html, LitElement, nothing } from 'lit';
+import { customElement, query, state } from 'lit/decorators.js';
+import { exposureRange } from '../../camera/exposure.ts';
+import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
+import { withProfile } from '../../job/camera-profiles.ts';
+import type { Settings } from '../../job/settings.ts';
+import { profileOf } from '../../reading/profile/profile.ts';
+import { MOST_STEPS, stepCodes, stepSquares } from '../../reading/profile/step-card.ts';
+import type { ToneSubject } from '../../reading/profile/step-card.ts';
+import { STATED_AS, type StatedAs, type ToneFit } from '../../reading/profile/tone-profile.ts';
+import { LEAST_STEPS } from '../../reading/profile/tone-response.ts';
+import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
+import '../elements/marked-picture.ts';
+import type { Mark, MarkMoved } from '../elements/marked-picture.ts';
+import { formatExact, formatNumber } from '../elements/numbers.ts';
+import '../elements/tone-curve.ts';
+import { typedField, typedNumber } from '../elements/typed-number.ts';
+import type { BenchState } from '../state/bench-state.ts';
+import { exposureSweep } from '../state/exposure-sweep.ts';
+import { servicesContext, type Services } from '../state/services.ts';
+import { shownPicture, type Shown } from '../state/shown-picture.ts';
+import { Select } from '../state/store.ts';
+import {
+  thinned,
+  toneOutcome,
+  type TonePlan,
+  type TypedShot,
+  type Varies,
+} from '../state/tone-shots.ts';
+import { paper } from '../styles/paper.ts';
+import { base, controls } from '../styles/shared.ts';
+import { feedStyles, feedView } from './feed-view.ts';
+
+type Subject = ToneSubject['kind'];
+
+const HOW: Readonly<Record<`${Subject}-${Varies}`, string>> = {
+  'tile-exposure':
+    'Leave tile, lamp and camera where they are and take the tile in five exposure times or more, from just below clipping down to dark, white balance and everything else held.',
+  'tile-distance':
+    'Hold the exposure and move one small lamp away, straight, from where the tile is just below clipping: five distances or more, measured from lamp to tile. Light falls with the distance squared when the lamp is at least five times as far as it is wide and no other light is on.',
+  'tile-nothing': 'The tile alone needs light that varies: choose exposure time or lamp distance.',
+  'card-exposure':
+    'Take the card in two exposure times or more with all else held, the brightest step just below clipping in the first: about 100, 75 and 50 hundredths of it. Its values need not be known.',
+  'card-distance':
+    'Hold the exposure and take the card with one small lamp at two distances or more, measured from lamp to card, no other light on. Its values need not be known.',
+  'card-nothing':
+    'Take the card once, the brightest step just below clipping; once more turned round evens out the lamp. Its values must be known.',
+};
+const UNIT: Readonly<Record<Varies, string>> = {
+  exposure: 'Exposure time, s',
+  distance: 'Lamp distance, cm',
+  nothing: '',
+};
+const AS_NAMES: Readonly<Record<StatedAs, string>> = {
+  lightness: 'L*',
+  density: 'density',
+  reflectance: 'reflectance, %',
+};
+
+@customElement('lt-tone')
+export class ToneScreen extends LitElement {
+  @consume({ context: servicesContext }) private services!: Services;
+  @state() private said = '';
+  @state() private kind: Subject = 'tile';
+  @state() private varies: Varies = 'exposure';
+  @state() private steps = 9;
+  @state() private values = '';
+  @state() private as: StatedAs = 'lightness';
+  @state() private shots: readonly TypedShot[] = [];
+  @state() private marks: readonly PixelPoint[] = [];
+  @state() private sweeping: string | undefined;
+  @query('video, .live img') private live!: Shown | null;
+  #stop = false;
+  #count = 0;
+
+  #bench = new Select(
+    this,
+    () => this.services.store,
+    ({ settings, feed, tile, live }: BenchState) => ({ settings, feed, tile: tile ?? live?.tile }),
+  );
+
+  static override styles = [
+    base,
+    controls,
+    paper,
+    feedStyles,
+    css`
+      .row {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 8px;
+        margin-block-start: 12px;
+      }
+      .bar .row {
+        margin: 0;
+      }
+      fieldset {
+        margin: 12px 0 0;
+        padding: 0;
+        border: 0;
+      }
+      legend {
+        padding: 0;
+        font-weight: 600;
+      }
+      .quiet {
+        margin-block-start: 8px;
+      }
+      .fields {
+        display: grid;
+        grid-template-columns: repeat(auto-fit, minmax(min(140px, 100%), 1fr));
+        gap: 12px;
+        margin-block-start: 12px;
+      }
+      .live {
+        margin-block-start: 12px;
+        background: var(--control-deep);
+      }
+      .shot {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) minmax(120px, 180px) auto;
+        align-items: end;
+        gap: 8px;
+        padding-block: 8px;
+        border-block-start: 1px solid var(--rule);
+      }
+      .shot p {
+        overflow-wrap: anywhere;
+      }
+      .shot p .quiet {
+        display: block;
+        margin: 0;
+      }
+      form {
+        display: grid;
+        gap: 12px;
+        margin-block-start: 12px;
+      }
+      @media (max-width: 500px) {
+        .shot {
+          grid-template-columns: minmax(0, 1fr) auto;
+        }
+        .shot p {
+          grid-column: 1 / -1;
+        }
+      }
+    `,
+  ];
+
+  override disconnectedCallback(): void {
+    this.#stop = true;
+    super.disconnectedCallback();
+  }
+
+  override render() {
+    const { settings } = this.#bench.value;
+    if (!settings) return html`<p class="empty">Opening the camera profiles.</p>`;
+    return html`
+      <div class="bar">
+        <h2>Tone response</h2>
+        <div class="row">
+          <a class="button" href="#/profile">Camera profiles</a>
+          <a class="button next" href="#/bench">To the bench</a>
+        </div>
+      </div>
+      <p class="said" role="status">${this.said}</p>
+      <div class="halves">
+        <div>${this.#how()}</div>
+        <div>${this.#told(settings)}</div>
+      </div>
+    `;
+  }
+
+  #how() {
+    const { feed } = this.#bench.value;
+    const { kind, varies, sweeping } = this;
+    const range = exposureRange(this.#track());
+    const canSweep = kind === 'tile' && varies === 'exposure' && range !== undefined;
+    return html`<section class="panel">
+      <h3>How the camera’s codes follow the light</h3>
+      <p class="quiet">
+        Without it readings assume sRGB. A chart of 24 patches tells this and the colour too; where
+        there is none, this much can be known.
+      </p>
+      <fieldset>
+        <legend>In shot</legend>
+        <div class="row">
+          ${this.#choice('The tile', kind === 'tile', () => this.#begin('tile', varies === 'nothing' ? 'exposure' : varies))}
+          ${this.#choice('A grey step card', kind === 'card', () => this.#begin('card', varies))}
+        </div>
+      </fieldset>
+      <fieldset>
+        <legend>What varies from shot to shot</legend>
+        <div class="row">
+          ${this.#choice('Exposure time', varies === 'exposure', () => this.#begin(kind, 'exposure'))}
+          ${this.#choice('Lamp distance', varies === 'distance', () => this.#begin(kind, 'distance'))}
+          ${
+            kind === 'card'
+              ? this.#choice('Nothing', varies === 'nothing', () => this.#begin(kind, 'nothing'))
+              : nothing
+          }
+        </div>
+      </fieldset>
+      <p class="quiet">${HOW[`${kind}-${varies}`]}</p>
+      ${kind === 'card' ? this.#card() : nothing}
+      <div class="row">
+        ${
+          canSweep
+            ? html`<button
+                class="next"
+                ?disabled=${sweeping !== undefined}
+                @click=${() => void this.#sweep()}
+              >
+                Sweep the exposure times
+              </button>`
+            : nothing
+        }
+        ${sweeping === undefined ? nothing : html`<button @click=${() => (this.#stop = true)}>Stop</button>`}
+        <label class="button file">
+          Choose photographs
+          <input
+            type="file"
+            multiple
+            accept=${PHOTO_TYPES}
+            ?disabled=${sweeping !== undefined}
+            @change=${(e: Event) => void this.#readPhotos(e.target as HTMLInputElement)}
+          />
+        </label>
+        <button ?disabled=${sweeping !== undefined} @click=${() => this.#takeNow()}>
+          Take a shot now
+        </button>
+      </div>
+      <p class="quiet" role="status">${sweeping ?? ''}</p>
+      <div class="live">${feedView(feed, () => (location.hash = '#/bench'))}</div>
+    </section>`;
+  }
+
+  #choice(words: string, isChosen: boolean, choose: () => void) {
+    return html`<button aria-pressed=${isChosen} @click=${choose}>${words}</button>`;
+  }
+
+  #card() {
+    return html`<div class="fields">
+        <label>
+          Steps
+          <input
+            inputmode="numeric"
+            .value=${String(this.steps)}
+            @change=${(e: Event) => {
+              const typed = typedNumber((e.target as HTMLInputElement).value);
+              if (Number.isInteger(typed) && typed >= LEAST_STEPS && typed <= MOST_STEPS) {
+                this.steps = typed;
+                this.said = '';
+              } else {
+                this.said = `A step card has ${String(LEAST_STEPS)} to ${String(MOST_STEPS)} steps.`;
+              }
+            }}
+          />
+        </label>
+        <label>
+          Values are
+          <select
+            @change=${(e: Event) => (this.as = (e.target as HTMLSelectElement).value as StatedAs)}
+          >
+            ${STATED_AS.map(
+              (as) =>
+                html`<option value=${as} ?selected=${as === this.as}>${AS_NAMES[as]}</option>`,
+            )}
+          </select>
+        </label>
+      </div>
+      <label class="values">
+        Values, one for each step in order; empty if not known
+        <textarea
+          rows="2"
+          .value=${this.values}
+          @input=${(e: Event) => (this.values = (e.target as HTMLTextAreaElement).value)}
+        ></textarea>
+      </label>`;
+  }
+
+  #plan(): TonePlan {
+    const { varies, values, as, shots } = this;
+    return { subject: this.#subject(), varies, values, as, shots };
+  }
+
+  #subject(): ToneSubject {
+    const [first = { x: 0, y: 0 }, last = first] = this.marks;
+    return this.kind === 'tile'
+      ? { kind: 'tile', at: first }
+      : { kind: 'card', first, last, steps: this.steps };
+  }
+
+  #told(settings: Settings) {
+    const { shots, varies } = this;
+    const newest = shots.at(-1);
+    if (!newest) return nothing;
+    const { seen, result } = toneOutcome(this.#plan());
+    const names = this.kind === 'tile' ? ['Place on the tile'] : ['First step', 'Last step'];
+    const marks: Mark[] = this.marks.map((at, i) => ({ name: names[i] ?? '', at }));
+    return html`<section class="panel">
+        <h3>The shots</h3>
+        <p class="quiet">
+          ${
+            this.kind === 'tile'
+              ? 'Drag the mark onto an even place of the tile.'
+              : 'Drag the marks to the middles of the first and of the last step.'
+          }
+        </p>
+        <lt-marked-picture
+          .picture=${newest.picture}
+          label="The newest shot"
+          .marks=${marks}
+          .outlines=${stepSquares(newest.picture, this.#subject())}
+          shape="cross"
+          @lt-mark=${({ detail }: CustomEvent<MarkMoved>) => {
+            this.marks = this.marks.map((at, i) => (i === detail.index ? detail.at : at));
+          }}
+        ></lt-marked-picture>
+        ${shots.map((shot, i) => {
+          const codes = seen[i]!;
+          const wrong = codes.ok ? codes.warnings.join(' ') : codes.message;
+          return html`<div class="shot">
+            <p>${shot.name}<span class="quiet">${wrong || 'Usable.'}</span></p>
+            ${
+              varies === 'nothing'
+                ? html`<span></span>`
+                : html`<label>
+                    ${UNIT[varies]}
+                    <input
+                      inputmode="decimal"
+                      aria-label="${UNIT[varies]}: ${shot.name}"
+                      .value=${shot.typed}
+                      @input=${(e: Event) => this.#typed(i, (e.target as HTMLInputElement).value)}
+                    />
+                  </label>`
+            }
+            <button
+              aria-label="Take ${shot.name} away"
+              @click=${() => (this.shots = shots.filter((one) => one !== shot))}
+            >
+              Take away
+            </button>
+          </div>`;
+        })}
+      </section>
+      <section class="panel">
+        <h3>What they tell</h3>
+        ${result.ok ? this.#fit(settings, result.fit) : html`<p role="status"><b>${result.message}</b></p>`}
+      </section>`;
+  }
+
+  #fit(settings: Settings, fit: ToneFit) {
+    return html`<p role="status">
+        The curve is found. The shots lie within ${formatNumber(100 * fit.residual, 2)} % of range
+        of it.
+      </p>
+      ${fit.warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
+      <lt-tone-curve .tone=${fit.tone}></lt-tone-curve>
+      <form @submit=${(e: SubmitEvent) => void this.#save(e, settings, fit)}>
+        <label>Name <input name="name" required maxlength="80" autocomplete="off" /></label>
+        <label>
+          Camera
+          <input name="camera" required maxlength="200" .value=${this.#cameraLabel()} />
+        </label>
+        <button type="submit">Keep the profile</button>
+      </form>`;
+  }
+
+  #begin(kind: Subject, varies: Varies): void {
+    // Shots of the tile are none of the card; what was typed is of another kind.
+    if (kind !== this.kind) {
+      this.shots = [];
+      this.marks = [];
+    } else if (varies !== this.varies) {
+      this.shots = this.shots.map((shot) => ({ ...shot, typed: '' }));
+    }
+    this.kind = kind;
+    this.varies = varies;
+    this.said = '';
+  }
+
+  #typed(index: number, typed: string): void {
+    this.shots = this.shots.map((shot, i) => (i === index ? { ...shot, typed } : shot));
+  }
+
+  #add(shots: readonly TypedShot[]): void {
+    this.shots = [...this.shots, ...shots];
+    const { picture } = this.shots[0]!;
+    if (this.marks.length === 0) this.marks = this.#firstMarks(picture);
+  }
+
+  /** On the tile where it is known to be; a card about the middle. */
+  #firstMarks({ width, height }: EncodedPicture): readonly PixelPoint[] {
+    const at = (u: number, v: number) => ({ x: u * width, y: v * height });
+    if (this.kind === 'card') return [at(0.2, 0.5), at(0.8, 0.5)];
+    const { tile, feed } = this.#bench.value;
+    if (!tile || feed.width === 0) return [at(0.5, 0.5)];
+    const scale = width / feed.width;
+    const sum = tile.reduce((s, p) => ({ x: s.x + p.x, y: s.y + p.y }), { x: 0, y: 0 });
+    return [{ x: (scale * sum.x) / tile.length, y: (scale * sum.y) / tile.length }];
+  }
+
+  async #readPhotos(input: HTMLInputElement): Promise<void> {
+    const files = [...(input.files ?? [])];
+    input.value = '';
+    const shots: TypedShot[] = [];
+    for (const file of files) {
+      const photo = await photoFromFile(file);
+      if (!photo.ok) {
+        this.said = `${photo.message} ${photo.remedy}`;
+        return;
+      }
+      shots.push({ name: file.name, picture: thinned(photo.picture), typed: '' });
+    }
+    if (shots.length === 0) return;
+    this.said = '';
+    this.#add(shots);
+  }
+
+  #pictureNow(): EncodedPicture | undefined {
+    const { width, height } = this.#bench.value.feed;
+    return this.live ? shownPicture(this.live, width, height, 1280)?.picture : undefined;
+  }
+
+  #takeNow(): void {
+    const picture = this.#pictureNow();
+    if (!picture) {
+      this.said = 'There is no picture now: open the camera at the bench.';
+      return;
+    }
+    this.said = '';
+    this.#count += 1;
+    this.#add([{ name: `Shot ${String(this.#count)}`, picture, typed: '' }]);
+  }
+
+  #track(): MediaStreamTrack | undefined {
+    const { feed } = this.#bench.value;
+    return feed.kind === 'camera' ? feed.stream?.getVideoTracks()[0] : undefined;
+  }
+
+  async #sweep(): Promise<void> {
+    const track = this.#track();
+    const first = this.#pictureNow();
+    if (!track || !first) return;
+    this.#stop = false;
+    this.shots = [];
+    if (this.marks.length === 0) this.marks = this.#firstMarks(first);
+    const subject = this.#subject();
+    this.sweeping = 'Beginning';
+    try {
+      const sweep = await exposureSweep(track, {
+        picture: () => this.#pictureNow(),
+        code: (picture) => {
+          const seen = stepCodes(picture, subject);
+          const codes = seen.ok ? seen.places[0] : undefined;
+          return codes?.[1] ?? (seen.ok && seen.isBright ? 1 : 0);
+        },
+        wait: (ms) => new Promise((done) => setTimeout(done, ms)),
+        progress: (done, of) =>
+          (this.sweeping = `Exposure ${String(done + 1)} of ${String(of)}. Leave everything as it is.`),
+        stopped: () => this.#stop,
+      });
+      if (!sweep.ok) this.said = sweep.message;
+      else {
+        this.said = '';
+        const seconds = (time: number) => formatExact(time / 10_000);
+        this.#add(
+          sweep.shots.map(({ picture, time }, i) => ({
+            name: `Exposure ${String(i + 1)}`,
+            picture,
+            typed: seconds(time),
+          })),
+        );
+      }
+    } finally {
+      this.sweeping = undefined;
+    }
+  }
+
+  #cameraLabel(): string {
+    const { feed } = this.#bench.value;
+    return feed.kind === 'camera' ? feed.label : '';
+  }
+
+  async #save(event: SubmitEvent, settings: Settings, fit: ToneFit): Promise<void> {
+    event.preventDefault();
+    const form = event.target as HTMLFormElement;
+    const name = typedField(form, 'name');
+    if (name === '') {
+      this.said = 'Give the profile a name.';
+      return;
+    }
+    const made = profileOf(fit, {
+      name,
+      camera: typedField(form, 'camera'),
+      madeOn: new Date().toISOString(),
+    });
+    try {
+      await this.services.session.keepSettings(withProfile(settings, made));
+      this.said = `Kept and in use: ${name}.`;
+    } catch (error) {
+      this.said = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'lt-tone': ToneScreen;
+  }
+}
