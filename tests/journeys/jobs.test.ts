@@ -141,6 +141,8 @@ test('the second of the pair starts from the glaze and the mix of the first', as
   await toJobs();
   await bench.button('Edit the area ground').click();
   await bench.button('Match this area again').click();
+  // Which mix, and how near it came: said before anything is made.
+  await page.getByText(/starts from\s+the mix of attempt \d+, the .*: ΔE₀₀ \d+\.\d/).waitFor();
   await bench.button('Make it and go').click();
   await page.getByText('Give the new piece a name').waitFor();
   await page.getByLabel('Name of the new piece').fill('Butter dish, its fellow');
@@ -150,8 +152,14 @@ test('the second of the pair starts from the glaze and the mix of the first', as
   expect(await bench.pot.innerText()).toBe(pot);
   await bench.read();
   await bench.save();
+  await bench.pot.click();
+  await page.getByText(/^From area “ground”: the mix of attempt/).waitFor();
+  await page.getByRole('link', { name: 'Record of what it must match' }).waitFor();
   await toJobs();
-  await page.getByText('matches Covered butter dish, ground').waitFor();
+  await page.getByRole('link', { name: 'matches Covered butter dish, ground: its record' }).click();
+  const paper = page.locator('.sheet-of-paper');
+  await paper.getByRole('heading', { name: 'Covered butter dish' }).waitFor();
+  await toJobs();
 }, 90_000);
 
 test('search finds by piece and by note, and says when nothing is found', async () => {

@@ -13,10 +13,12 @@ import {
   type Job,
   type Piece,
 } from '../../job/records.ts';
+import type { StartingMix } from '../../job/starting-mix.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import '../elements/sheet.ts';
 import { formatTime } from '../elements/numbers.ts';
-import type { Done } from '../state/job-book.ts';
+import { startInWords, type Done } from '../state/job-book.ts';
+import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -34,6 +36,8 @@ export type JobSheet =
       /** Pieces it may be matched on, with their jobs. */
       readonly places: readonly { readonly piece: Piece; readonly job: Job }[];
       readonly job: Job;
+      /** The mix it starts from; undefined when nothing was mixed. */
+      readonly start: StartingMix | undefined;
     }
   | { readonly what: 'bin'; readonly records: readonly AnyRecord[] };
 
@@ -96,6 +100,10 @@ export class JobSheets extends LitElement {
       .quiet {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
+      }
+      a {
+        color: inherit;
+        font-weight: 600;
       }
       .error {
         font-weight: 700;
@@ -231,7 +239,7 @@ export class JobSheets extends LitElement {
         </button>
         <p class="quiet">
           For the second of a pair, or the same piece years later: a new area with this one’s target
-          glaze and mix to start from.
+          glaze and the last of its mixes that blended.
         </p>
         <button @click=${() => void this.#do(() => this.services.book.remove(area))}>
           Delete this area
@@ -239,7 +247,7 @@ export class JobSheets extends LitElement {
       </div>`;
   }
 
-  #match({ area, piece, places, job }: JobSheet & { what: 'match' }) {
+  #match({ area, piece, places, job, start }: JobSheet & { what: 'match' }) {
     return html`<form
       novalidate
       @submit=${(event: SubmitEvent) => {
@@ -247,16 +255,23 @@ export class JobSheets extends LitElement {
         void this.#go(async () => {
           const name = value('name') || area.name;
           const chosen = value('on') as Id<'piece'> | '';
-          if (chosen) return await this.services.book.match(area, chosen, name);
+          if (chosen) return await this.services.book.match(area, start, chosen, name);
           const fresh = value('piece');
           if (!fresh) throw new Error('Give the new piece a name, or choose a piece.');
-          return await this.services.book.matchOnNewPiece(area, job.id, fresh, name);
+          return await this.services.book.matchOnNewPiece(area, start, job.id, fresh, name);
         });
       }}
     >
       <p>
-        The new area starts from the target glaze of ${piece.name}, ${area.name}, and from the mix
-        that ended it.
+        The new area has the target glaze of ${piece.name}, ${area.name}, and starts from
+        ${start ? startInWords(start) : 'an empty pot: nothing was mixed for it'}.
+        ${
+          start?.told
+            ? html`<a href=${hashOf({ screen: 'record', reading: start.told.reading.id })}
+                >That reading</a
+              >`
+            : nothing
+        }
       </p>
       <label>
         On

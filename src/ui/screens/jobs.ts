@@ -10,6 +10,7 @@ import { formatNumber, formatTime } from '../elements/numbers.ts';
 import '../elements/undo-line.ts';
 import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts';
 import { Likenesses } from '../state/likenesses.ts';
+import { readingSettings } from '../state/reading-settings.ts';
 import { hashOf } from '../state/route.ts';
 import { watchRecords } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -107,6 +108,15 @@ export class JobsScreen extends LitElement {
       .open b {
         display: block;
       }
+      .matches {
+        display: flex;
+        grid-column: 1 / -1;
+        align-items: center;
+        min-block-size: var(--touch);
+        padding-inline: 14px;
+        color: var(--ink-quiet);
+        font-size: 0.9375rem;
+      }
       .last {
         display: flex;
         align-items: center;
@@ -182,7 +192,7 @@ export class JobsScreen extends LitElement {
         @lt-close=${() => (this.sheet = undefined)}
         @lt-done=${(event: CustomEvent<{ done: Done }>) => (this.done = event.detail.done)}
         @lt-go=${(event: CustomEvent<{ area: Id<'area'> }>) => void this.#open(event.detail.area)}
-        @lt-match=${() => this.#match()}
+        @lt-match=${() => void this.#guard(() => this.#match())}
       ></lt-job-sheets>
       <lt-import-sheet
         .offer=${this.offer}
@@ -265,7 +275,6 @@ export class JobsScreen extends LitElement {
     const about = [
       readingsInWords(readings),
       ...(last ? [`last ${formatTime(last.createdAt)}, ${last.film}`] : []),
-      ...(matches ? [`matches ${matches.piece.name}, ${matches.area.name}`] : []),
     ];
     return html`<div class="area">
       <button class="open" @click=${() => void this.#open(area.id)}>
@@ -280,10 +289,17 @@ export class JobsScreen extends LitElement {
         }
       </button>
       <button aria-label="Edit the area ${area.name}" @click=${edit}>${icons.more}</button>
+      ${
+        matches
+          ? html`<a class="matches" href=${hashOf({ screen: 'piece', piece: matches.piece.id })}
+              >matches ${matches.piece.name}, ${matches.area.name}: its record</a
+            >`
+          : nothing
+      }
     </div>`;
   }
 
-  #match(): void {
+  async #match(): Promise<void> {
     const { sheet } = this;
     if (sheet?.what !== 'area') return;
     const { area, piece, job } = sheet;
@@ -292,7 +308,9 @@ export class JobsScreen extends LitElement {
         .filter((one) => one.piece.id !== piece.id)
         .map((one) => ({ piece: one.piece, job: entry.job })),
     );
-    this.sheet = { what: 'match', area, piece, job, places: [...places, { piece, job }] };
+    const { book, store } = this.services;
+    const start = await book.startOf(area, readingSettings(store.state).thresholds.acceptable);
+    this.sheet = { what: 'match', area, piece, job, start, places: [...places, { piece, job }] };
   }
 
   #bring = (event: Event) => {

@@ -4,7 +4,7 @@ import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { labD65, type LabD65 } from '../../colour/spaces.ts';
-import type { Id } from '../../job/ids.ts';
+import { parentOf, type Id } from '../../job/ids.ts';
 import { strengthOf } from '../../job/strengths.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type { Matrix3 } from '../../reading/types.ts';
@@ -315,8 +315,18 @@ export class PotScreen extends LitElement {
           : [],
       ),
     }));
+    const note = potMixes(now)[0]?.note;
+    const first = now.place?.area.matches;
     return html`<section class="panel" aria-labelledby="mixes">
       <h3 id="mixes">What went in</h3>
+      ${note ? html`<p class="quiet">${note}</p>` : nothing}
+      ${
+        first
+          ? html`<a class="button" href=${hashOf({ screen: 'piece', piece: parentOf(first) })}>
+              Record of what it must match
+            </a>`
+          : nothing
+      }
       <lt-mix-list
         .mixes=${mixes}
         .pigments=${now.palette!.pigments}

@@ -1,4 +1,5 @@
 /** Jobs, pieces, areas and photographs as a person keeps them: listed, edited, deleted, matched, each with undo. */
+import type { LabD65 } from '../../colour/spaces.ts';
 import { ancestorsOf, parentOf, type Id } from '../../job/ids.ts';
 import { SCHEMA_VERSION } from '../../job/commission.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
@@ -11,7 +12,9 @@ import {
   type Picture,
   type Piece,
 } from '../../job/records.ts';
+import { startingMix, type StartingMix } from '../../job/starting-mix.ts';
 import type { PutItem, Store } from '../../store/store.ts';
+import { formatNumber } from '../elements/numbers.ts';
 import { preparePhotograph } from './photograph.ts';
 
 export interface AreaEntry {
@@ -121,16 +124,34 @@ export class JobBook {
   }
 
   /**
-   * A new area that must match another: the second of a pair, or the same piece years later. It
-   * starts from the other's target glaze, thresholds, palette and the mix that ended it.
+   * The mix that a match of this area starts from.
+   * @param acceptable the threshold where the area has none of its own
    */
-  async match(first: Area, piece: Id<'piece'>, name: string): Promise<Id<'area'>> {
-    return await this.#match(first, piece, name, []);
+  async startOf(first: Area, acceptable: number): Promise<StartingMix | undefined> {
+    const [readings, attempts] = await Promise.all([
+      this.#store.list('reading', first.id),
+      this.#store.list('attempt', first.id),
+    ]);
+    return startingMix(readings, attempts, first.thresholds?.acceptable ?? acceptable);
+  }
+
+  /**
+   * A new area that must match another: the second of a pair, or the same piece years later. It
+   * begins with the other's target glaze, thresholds, palette and the mix of `start`.
+   */
+  async match(
+    first: Area,
+    start: StartingMix | undefined,
+    piece: Id<'piece'>,
+    name: string,
+  ): Promise<Id<'area'>> {
+    return await this.#match(first, start, piece, name, []);
   }
 
   /** The same on a new piece of a job. */
   async matchOnNewPiece(
     first: Area,
+    start: StartingMix | undefined,
     job: Id<'job'>,
     pieceName: string,
     name: string,
@@ -149,22 +170,18 @@ export class JobBook {
       materials: [],
       notes: '',
     };
-    return await this.#match(first, id, name, [piece]);
+    return await this.#match(first, start, id, name, [piece]);
   }
 
   async #match(
     first: Area,
+    start: StartingMix | undefined,
     piece: Id<'piece'>,
     name: string,
     besides: readonly Piece[],
   ): Promise<Id<'area'>> {
-    const [readings, attempts] = await Promise.all([
-      this.#store.list('reading', first.id),
-      this.#store.list('attempt', first.id),
-    ]);
-    const result = readings.findLast(({ film }) => film === 'dry') ?? readings.at(-1);
-    const recipe = attempts.find(({ id }) => id === result?.attempt) ?? attempts.at(-1);
-    const targetLab = first.targetLab ?? result?.glazeLab;
+    const recipe = start?.attempt;
+    const targetLab = first.targetLab ?? (await this.#lastGlaze(first, start));
     const id = this.#store.newId('area', piece);
     const palette = recipe?.palette ?? first.palette;
     const area: Area = {
@@ -176,7 +193,7 @@ export class JobBook {
       ...(first.thresholds && { thresholds: first.thresholds }),
       ...(palette && { palette }),
     };
-    const start: readonly Attempt[] = recipe
+    const begun: readonly Attempt[] = recipe
       ? [
           {
             ...this.#fresh('attempt', this.#store.newId('attempt', id)),
@@ -185,12 +202,17 @@ export class JobBook {
             addition: {},
             ...(recipe.medium !== undefined && { medium: recipe.medium }),
             ...(recipe.thinner !== undefined && { thinner: recipe.thinner }),
-            note: `The mix that ended ${recordInWords(first)}.`,
+            note: `From ${recordInWords(first)}: ${startInWords(start)}.`,
           },
         ]
       : [];
-    await this.#keepAll([...besides, area, ...start].map((record) => ({ record })));
+    await this.#keepAll([...besides, area, ...begun].map((record) => ({ record })));
     return id;
+  }
+
+  async #lastGlaze(first: Area, start: StartingMix | undefined): Promise<LabD65 | undefined> {
+    const read = start?.told?.reading ?? (await this.#store.list('reading', first.id)).at(-1);
+    return read?.glazeLab;
   }
 
   /** Keeps photographs of a piece, all or none. Throws with the reason when one cannot be read. */
@@ -244,4 +266,12 @@ export class JobBook {
     const kept = await this.#store.putAll(items);
     if (!kept.ok) throw new Error(kept.message);
   }
+}
+
+/** Which mix it is and how close it came: “the mix of attempt 3, the last that blended: ΔE₀₀ 0.6, dry”. */
+export function startInWords({ told, blends }: StartingMix): string {
+  if (!told) return 'its newest mix, of which no dab was read';
+  const { number, reading } = told;
+  const which = blends ? 'the last that blended' : 'the nearest, for none blended';
+  return `the mix of attempt ${number}, ${which}: ΔE₀₀ ${formatNumber(reading.difference.deltaE00, 1)}, ${reading.film}`;
 }
