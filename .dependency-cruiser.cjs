@@ -11,12 +11,17 @@ module.exports = {
     { name: 'no-circular', severity: 'error', from: {}, to: { circular: true } },
     only('colour-stands-alone', '^src/colour/', '^src/colour/'),
     only('reading-on-colour', '^src/reading/', '^src/(colour|reading)/'),
+    only('photo-on-reading', '^src/photo/', '^src/(colour|reading|photo)/'),
     only('paint-on-colour', '^src/paint/', '^src/(colour|paint)/'),
     only('job-on-core', '^src/job/', '^src/(colour|reading|paint|job)/'),
     only('store-on-job', '^src/store/', '^src/(colour|reading|paint|job|store)/'),
     // The demo bench is a feed like a camera's; its worker, like every worker, is started by link.
-    only('camera', '^src/camera/', '^src/(colour|reading|paint|link|camera)/'),
-    only('link-on-worker-types', '^src/link/', '^(src/(colour|reading|paint|link)/|workers/)'),
+    only('camera', '^src/camera/', '^src/(colour|reading|photo|paint|link|camera)/'),
+    only(
+      'link-on-worker-types',
+      '^src/link/',
+      '^(src/(colour|reading|photo|paint|link)/|workers/)',
+    ),
     {
       name: 'link-imports-worker-types-only',
       comment: 'a worker is reached by new Worker(new URL(…)), never by importing its code',
@@ -24,9 +29,13 @@ module.exports = {
       from: { path: '^src/link/' },
       to: { path: '^workers/', dependencyTypesNot: ['type-only'] },
     },
-    only('ui', '^src/ui/', '^src/(colour|reading|paint|job|store|camera|link|ui)/'),
-    only('headless-on-core', '^src/headless/', '^src/(colour|reading|paint|headless)/'),
-    only('workers-on-core', '^workers/(?!demo\\.)', '^(src/(colour|reading|paint)/|workers/)'),
+    only('ui', '^src/ui/', '^src/(colour|reading|photo|paint|job|store|camera|link|ui)/'),
+    only('headless-on-core', '^src/headless/', '^src/(colour|reading|photo|paint|headless)/'),
+    only(
+      'workers-on-core',
+      '^workers/(?!demo\\.)',
+      '^(src/(colour|reading|photo|paint)/|workers/)',
+    ),
     {
       name: 'demo-worker-on-renderer',
       comment:
@@ -45,7 +54,7 @@ module.exports = {
     {
       name: 'core-has-no-io',
       severity: 'error',
-      from: { path: '^src/(colour|reading|paint|job)/' },
+      from: { path: '^src/(colour|reading|photo|paint|job)/' },
       to: { dependencyTypes: ['core'] },
     },
   ],

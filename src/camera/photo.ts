@@ -1,6 +1,7 @@
 /** A photograph, chosen, dropped or pasted, as the picture that the bench worker reads. */
 import type { EncodedPicture } from '../reading/types.ts';
-import { photoHeader, type PhotoHeader } from './photo-header.ts';
+import type { PhotoHeader } from '../photo/header-fields.ts';
+import { photoHeader } from '../photo/header.ts';
 
 export interface Photo {
   readonly ok: true;

@@ -1,15 +1,28 @@
 /** A photograph from disk as an sRGB-encoded picture: rotation honoured, wide gamuts converted. */
 import sharp, { type Metadata } from 'sharp';
-import type { EncodedPicture } from '../reading/types.ts';
+import { decodePhoto, isOwnFormat, type DecodedPhoto } from '../photo/decode.ts';
+import { photoHeader } from '../photo/header.ts';
+import { nodeDecoderCode } from './decoder-code.ts';
 import { BadInput, readBytes } from './lines.ts';
 
 const MOST_MEGAPIXELS = 64;
 /** Shorter side, px, under which a file cannot be a photograph of a bench at all. */
 const LEAST_SIDE = 32;
 
-/** @throws BadInput naming the file and the fault */
-export async function loadPhoto(path: string): Promise<EncodedPicture> {
+/**
+ * 16-bit PNG, TIFF, HEIC and camera raw by the same code as in the browser; what is left, by sharp.
+ * @throws BadInput naming the file and the fault
+ */
+export async function loadPhoto(path: string): Promise<DecodedPhoto> {
   const bytes = await readBytes(path);
+  const header = photoHeader(bytes);
+  if (!isOwnFormat(header)) return await loadBySharp(path, bytes);
+  const photo = await decodePhoto(bytes, header, nodeDecoderCode);
+  if (photo.ok) return photo;
+  throw new BadInput(`${path}: the picture ${photo.says}. ${photo.remedy}`);
+}
+
+async function loadBySharp(path: string, bytes: Buffer): Promise<DecodedPhoto> {
   let metadata: Metadata;
   try {
     metadata = await sharp(bytes, { limitInputPixels: false }).metadata();
@@ -28,22 +41,17 @@ export async function loadPhoto(path: string): Promise<EncodedPicture> {
       `${path}: ${Math.round(megapixels)} megapixels is more than ${MOST_MEGAPIXELS}; reduce the picture first`,
     );
   }
-  const deep = metadata.depth === 'ushort';
   try {
-    let upright = sharp(bytes, { failOn: 'error', limitInputPixels: false })
+    const { data, info } = await sharp(bytes, { failOn: 'error', limitInputPixels: false })
       .autoOrient()
-      .toColourspace(deep ? 'rgb16' : 'srgb')
-      .ensureAlpha();
-    // An embedded profile is converted to sRGB in 8 bits, but in 16 bits to Display P3, sharp's
-    // working space for them; from there it takes this.
-    if (deep && metadata.icc) upright = upright.withIccProfile('srgb');
-    const { data, info } = await upright
-      .raw({ depth: deep ? 'ushort' : 'uchar' })
+      .toColourspace('srgb')
+      .ensureAlpha()
+      .raw({ depth: 'uchar' })
       .toBuffer({ resolveWithObject: true });
-    const rgba = deep
-      ? new Uint16Array(data.buffer, data.byteOffset, data.length / 2)
-      : new Uint8Array(data.buffer, data.byteOffset, data.length);
-    return { width: info.width, height: info.height, rgba, maxCode: deep ? 65535 : 255, frames: 1 };
+    const rgba = new Uint8Array(data.buffer, data.byteOffset, data.length);
+    const { width, height } = info;
+    const picture = { width, height, rgba, maxCode: 255, frames: 1 } as const;
+    return { ok: true, picture, bits: 8, notes: [] };
   } catch (fault) {
     const why = fault instanceof Error ? fault.message.split('\n')[0] : 'unreadable';
     throw new BadInput(`${path}: the picture is damaged or cut short (${why})`);
@@ -51,4 +59,4 @@ export async function loadPhoto(path: string): Promise<EncodedPicture> {
 }
 
 const notAPicture = (path: string): BadInput =>
-  new BadInput(`${path}: this is not a picture (PNG or JPEG is wanted)`);
+  new BadInput(`${path}: this is not a picture (PNG, JPEG, TIFF, HEIC or camera raw is wanted)`);

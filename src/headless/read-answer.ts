@@ -3,7 +3,17 @@ import type { PixelPolygon, ReadingResult } from '../reading/types.ts';
 
 const points = (polygon: PixelPolygon) => polygon.map((p) => [p.x, p.y]);
 
-export function readAnswer(result: ReadingResult): unknown {
+/** What is known of the photograph besides its pixels. */
+interface Taken {
+  /** Bits a channel in the file. */
+  readonly bits: number;
+  /** From the sensor's own light (camera raw), or developed by a camera. */
+  readonly light: 'sensor' | 'developed';
+  readonly notes: readonly string[];
+}
+
+export function readAnswer(result: ReadingResult, { bits, light, notes }: Taken): unknown {
+  const photograph = { bits, light };
   if (!result.ok) {
     return {
       ok: false,
@@ -11,6 +21,7 @@ export function readAnswer(result: ReadingResult): unknown {
       ...(result.tile
         ? { tile: { polygon: points(result.tile.polygon), level: result.tile.level } }
         : {}),
+      photograph,
     };
   }
   const { tile, glazeLab, dabLab, difference, verdict, words, warnings, uncertainty } = result;
@@ -22,9 +33,10 @@ export function readAnswer(result: ReadingResult): unknown {
     difference,
     verdict,
     words,
-    warnings,
+    warnings: [...notes, ...warnings],
     uncertainty,
     dab: { polygon: points(result.evidence.dabOutline) },
     algorithm: result.algorithm,
+    photograph,
   };
 }

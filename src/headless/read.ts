@@ -23,16 +23,15 @@ import { checkInPicture, parseReadRequest, type ReadRequest } from './read-reque
 const USAGE = 'usage: read PHOTO --regions FILE, or read --stdin';
 
 async function answer(request: ReadRequest): Promise<unknown> {
-  const picture = await loadPhoto(request.photo);
+  const { picture, bits, notes } = await loadPhoto(request.photo);
   checkInPicture(request, picture.width, picture.height);
   const profile = request.profile === undefined ? undefined : await loadProfile(request.profile);
-  return readAnswer(
-    read(nodeOpenCv(), picture, request.regions, {
-      ...DEFAULT_SETTINGS,
-      tileColour: request.tileColour,
-      ...(profile ? { profile } : {}),
-    }),
-  );
+  const result = read(nodeOpenCv(), picture, request.regions, {
+    ...DEFAULT_SETTINGS,
+    tileColour: request.tileColour,
+    ...(profile ? { profile } : {}),
+  });
+  return readAnswer(result, { bits, notes, light: picture.light ?? 'developed' });
 }
 
 await run(async () => {

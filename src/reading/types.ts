@@ -27,6 +27,11 @@ export interface EncodedPicture {
   readonly frames: number;
   /** How its codes follow the light, each channel; absent: as sRGB says. */
   readonly tone?: CameraProfile['tone'];
+  /**
+   * Its codes are sRGB-encoded from the sensor's own light (camera raw): no camera has bent its tones or
+   * boosted its colours. Absent: developed by a camera.
+   */
+  readonly light?: 'sensor';
 }
 
 /** Where the person points. */

@@ -21,7 +21,7 @@ describe('the reading of a sample, when there is one, is a whole record', () => 
   const kept: string[] = [];
   test.each(samples)('$file', async ({ request, file }) => {
     const { photo, regions, tileColour } = parseReadRequest(request);
-    const picture = await loadPhoto(photo);
+    const { picture } = await loadPhoto(photo);
     const result = read(nodeOpenCv(), picture, regions, { ...DEFAULT_SETTINGS, tileColour });
     if (!result.ok) return;
     kept.push(file);

@@ -1,5 +1,5 @@
 /** A photograph as it is kept with a piece: PNG or JPEG, no larger than a record needs, with a small likeness. */
-import { photoHeader } from '../../camera/photo-header.ts';
+import { photoHeader } from '../../photo/header.ts';
 import type { Attachments } from '../../job/attachments.ts';
 
 /** The longer side that is kept, pixels: a page of A4 at 300 dpi has 3508. */

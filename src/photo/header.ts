@@ -1,51 +1,74 @@
 /**
  * What a photograph's own bytes say before it is decoded: a decoder would fill a truncated picture
- * with grey, or take all memory for a huge one, without a word.
+ * with grey, or take all memory for a huge one, without a word. The name of a file says nothing.
  */
-
-export interface PhotoHeader {
-  readonly format: 'png' | 'jpeg' | 'heif' | 'other';
-  /** As stored, before any rotation; 0 when the bytes end before they say it. */
-  readonly width: number;
-  readonly height: number;
-  /** False when the file ends before its picture does. */
-  readonly complete: boolean;
-}
+import { textAt, UNSAID, type PhotoHeader } from './header-fields.ts';
+import { heifHeader } from './heif-header.ts';
+import { tiffHeader } from './tiff-header.ts';
 
 export function photoHeader(bytes: Uint8Array): PhotoHeader {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  if (startsWith(bytes, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a])) return png(view);
-  if (startsWith(bytes, [0xff, 0xd8, 0xff])) return jpeg(view);
+  const starts = (start: string, at = 0) => textAt(bytes, at, start.length) === start;
+  if (starts('\x89PNG\r\n\x1a\n')) return png(view);
+  if (starts('\xff\xd8\xff')) return jpeg(view);
+  if (starts('II*\0') || starts('MM\0*')) return tiffHeader(view);
+  if (RAW_STARTS.some(([start, at]) => starts(start, at))) return { ...UNSAID, format: 'raw' };
   // ISO base media file (ISO/IEC 14496-12): "ftyp" after the first box's length.
-  const brand = String.fromCharCode(...bytes.subarray(4, 12));
-  const heif = /^ftyp(heic|heix|hevc|mif1|msf1|avif)/.test(brand);
-  return { format: heif ? 'heif' : 'other', width: 0, height: 0, complete: true };
+  if (starts('ftyp', 4)) return heifHeader(view);
+  const known = OTHERS.find(([start, at]) => starts(start, at));
+  return { ...UNSAID, format: 'other', ...(known && { kind: known[2] }) };
 }
 
-function startsWith(bytes: Uint8Array, start: readonly number[]): boolean {
-  return start.every((byte, i) => bytes[i] === byte);
-}
+/** How raw files begin that are no plain TIFF (their makers' own; ExifTool's list of file types). */
+const RAW_STARTS: readonly (readonly [string, number])[] = [
+  ['IIU\0', 0],
+  ['IIRO', 0],
+  ['IIRS', 0],
+  ['MMOR', 0],
+  ['FUJIFILMCCD-RAW', 0],
+  ['FOVb', 0],
+  ['\0MRM', 0],
+  ['HEAPCCDR', 6],
+];
+
+const OTHERS: readonly (readonly [string, number, string])[] = [
+  ['WEBP', 8, 'a WebP picture'],
+  ['GIF8', 0, 'a GIF picture'],
+  ['BM', 0, 'a BMP picture'],
+  ['%PDF', 0, 'a PDF document'],
+  ['\xff\x0a', 0, 'a JPEG XL picture'],
+  ['JXL ', 4, 'a JPEG XL picture'],
+  ['II+\0', 0, 'a BigTIFF picture'],
+  ['MM\0+', 0, 'a BigTIFF picture'],
+];
 
 /** PNG, third edition (W3C), § 5: chunks of length, type, data, CRC; IHDR first, IEND last. */
 function png(view: DataView): PhotoHeader {
-  const size = view.byteLength < 24 ? [0, 0] : [view.getUint32(16), view.getUint32(20)];
+  const said = view.byteLength >= 25;
   let complete = false;
   for (let at = 8; at + 12 <= view.byteLength && !complete;) {
     const end = at + 12 + view.getUint32(at);
     complete = view.getUint32(at + 4) === 0x49454e44 && end <= view.byteLength;
     at = end;
   }
-  return { format: 'png', width: size[0]!, height: size[1]!, complete };
+  return {
+    format: 'png',
+    width: said ? view.getUint32(16) : 0,
+    height: said ? view.getUint32(20) : 0,
+    bits: said ? view.getUint8(24) : 0,
+    complete,
+  };
 }
 
 /** ITU-T T.81, annex B: marker segments, a frame header (SOF) with the size, EOI at the end. */
 function jpeg(view: DataView): PhotoHeader {
   let width = 0;
   let height = 0;
+  let bits = 0;
   let at = 2;
   while (at + 4 <= view.byteLength) {
     const marker = view.getUint16(at);
-    if (marker === 0xffd9) return { format: 'jpeg', width, height, complete: true };
+    if (marker === 0xffd9) return { format: 'jpeg', width, height, bits, complete: true };
     if (marker === 0xffff) {
       at += 1; // fill byte
       continue;
@@ -54,6 +77,7 @@ function jpeg(view: DataView): PhotoHeader {
     const isFrame =
       marker >= 0xffc0 && marker <= 0xffcf && ![0xffc4, 0xffc8, 0xffcc].includes(marker);
     if (isFrame && at + 9 <= view.byteLength) {
+      bits = view.getUint8(at + 4);
       height = view.getUint16(at + 5);
       width = view.getUint16(at + 7);
     }
@@ -61,7 +85,7 @@ function jpeg(view: DataView): PhotoHeader {
     if (marker === 0xffda) at = endOfScan(view, at);
   }
   const complete = at + 2 <= view.byteLength && view.getUint16(at) === 0xffd9;
-  return { format: 'jpeg', width, height, complete };
+  return { format: 'jpeg', width, height, bits, complete };
 }
 
 /** The next marker after entropy-coded data: FF, but neither a stuffed FF00 nor a restart marker. */

@@ -1,0 +1,21 @@
+/** What the headers of all kinds of photographs have in common. */
+export type PhotoFormat = 'png' | 'jpeg' | 'tiff' | 'heif' | 'raw';
+
+export interface PhotoHeader {
+  readonly format: PhotoFormat | 'other';
+  /** As stored, before any rotation; 0 when the bytes do not say it here. */
+  readonly width: number;
+  readonly height: number;
+  /** Bits a channel; 0 when the bytes do not say it here. */
+  readonly bits: number;
+  /** False when the file ends before its picture does. */
+  readonly complete: boolean;
+  /** What a file of another kind is, when it is known: “a WebP picture”. */
+  readonly kind?: string;
+}
+
+export const UNSAID = { width: 0, height: 0, bits: 0, complete: true } as const;
+
+export function textAt(bytes: Uint8Array, at: number, length: number): string {
+  return String.fromCharCode(...bytes.subarray(at, at + length));
+}

@@ -1,0 +1,46 @@
+/** TIFF 6.0 photographs, 8 and 16 bits, grey or RGB, as they are or by LZW, Deflate or PackBits. */
+import { fromArrayBuffer } from 'geotiff';
+import { unsupported, type PhotoFault } from './fault.ts';
+import { asCodes16, rgbaOf, upright, type Samples } from './samples.ts';
+import { bytesOfTag, firstDirectory, TAG, type TiffTags } from './tiff-header.ts';
+
+/** None, LZW, Deflate by both its numbers, PackBits (TIFF 6.0, tag 259). */
+const COMPRESSIONS = [1, 5, 8, 32946, 32773];
+/** Black is zero, RGB (TIFF 6.0, tag 262). */
+const PHOTOMETRICS = [1, 2];
+
+export async function decodeTiff(bytes: Uint8Array): Promise<Samples | PhotoFault> {
+  const buffer = bytes.slice().buffer;
+  const view = new DataView(buffer);
+  const tags = firstDirectory(view)!;
+  const kind = notOurs(tags);
+  if (kind) return unsupported(kind);
+  const picture = await (await fromArrayBuffer(buffer)).getImage(0);
+  const raster = await picture.readRasters({ interleave: true });
+  if (!(raster instanceof Uint8Array || raster instanceof Uint16Array)) {
+    return unsupported('a TIFF of another kind of numbers');
+  }
+  const { width, height } = raster;
+  const bits = tags.get(TAG.bitsPerSample)![0]!;
+  const rgba = rgbaOf(asCodes16(raster, bits), picture.getSamplesPerPixel());
+  const icc = bytesOfTag(view, TAG.iccProfile);
+  return {
+    ok: true,
+    ...upright({ width, height, rgba }, tags.get(TAG.orientation)?.[0] ?? 1),
+    bits,
+    ...(icc && { icc }),
+  };
+}
+
+/** What kind of TIFF it is that this does not read; undefined: one that it does. */
+function notOurs(tags: TiffTags): string | undefined {
+  const first = (tag: number, absent: number) => tags.get(tag)?.[0] ?? absent;
+  const bits = tags.get(TAG.bitsPerSample) ?? [1];
+  if (!COMPRESSIONS.includes(first(TAG.compression, 1))) return 'a TIFF compressed in another way';
+  if (!PHOTOMETRICS.includes(first(TAG.photometric, -1))) return 'a TIFF in other than RGB or grey';
+  if (first(TAG.sampleFormat, 1) !== 1) return 'a TIFF of numbers with a point';
+  if (!bits.every((each) => each === bits[0] && (each === 8 || each === 16))) {
+    return `a TIFF of ${bits[0]} bits`;
+  }
+  return undefined;
+}

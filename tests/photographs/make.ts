@@ -1,0 +1,33 @@
+/**
+ * Writes the HEIC files beside it anew, by Debian's `heif-enc` (package libheif-examples): no library on
+ * npm encodes HEVC. `npx tsx tests/photographs/make.ts`
+ */
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync } from 'node:fs';
+import { writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { photographOf, renderedFilm } from '../journeys/rendered.ts';
+import { inDisplayP3 } from './display-p3.ts';
+import { patchImage, patchImage8, PATCHES } from './patches.ts';
+
+const temporary = mkdtempSync(join(tmpdir(), 'heic-'));
+const p3 = PATCHES.map(inDisplayP3);
+
+async function encode(
+  name: string,
+  png: Buffer,
+  { quality = 90, options = [] as readonly string[] } = {},
+) {
+  const source = join(temporary, `${name}.png`);
+  await writeFile(source, png);
+  const target = join(import.meta.dirname, `${name}.heic`);
+  execFileSync('heif-enc', [source, '-o', target, '-q', String(quality), ...options]);
+}
+
+const deep = { options: ['-b', '10'] };
+
+await encode('patches', await patchImage8().png().toBuffer());
+await encode('patches-10-bit', await patchImage().png().toBuffer(), deep);
+await encode('patches-p3', await patchImage(p3).withIccProfile('p3').png().toBuffer(), deep);
+await encode('bench', (await photographOf(renderedFilm())).buffer, { quality: 80 });

@@ -1,0 +1,154 @@
+/** Files that are cut, changed, too large or not what they are called: a line in plain words, never a throw. */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { crc32 } from 'node:zlib';
+import fc from 'fast-check';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
+import { decodePhoto, isOwnFormat, type DecodedPhoto } from '../../../src/photo/decode.ts';
+import type { PhotoFault } from '../../../src/photo/fault.ts';
+import { photoHeader } from '../../../src/photo/header.ts';
+import { writeDng } from '../../photographs/dng.ts';
+import { HEIGHT, patchImage, WIDTH } from '../../photographs/patches.ts';
+
+const open = (bytes: Uint8Array): Promise<DecodedPhoto | PhotoFault> =>
+  decodePhoto(bytes, photoHeader(bytes), nodeDecoderCode);
+
+const files: Record<string, Uint8Array> = {};
+const KINDS = ['PNG', 'TIFF', 'TIFF by LZW', 'HEIC', 'DNG'] as const;
+
+beforeAll(async () => {
+  files['PNG'] = await patchImage().png().toBuffer();
+  files['TIFF'] = await patchImage().tiff({ compression: 'none' }).toBuffer();
+  files['TIFF by LZW'] = await patchImage().tiff({ compression: 'lzw' }).toBuffer();
+  files['HEIC'] = readFileSync(join(import.meta.dirname, '../../photographs/patches.heic'));
+  files['DNG'] = writeDng({
+    width: WIDTH,
+    height: HEIGHT,
+    light: (x, y) => [0.2 + (0.5 * x) / WIDTH, 0.4, 0.2 + (0.5 * y) / HEIGHT],
+  });
+});
+
+describe.each(KINDS)('%s', (kind) => {
+  test('whole, it opens', async () => {
+    expect(await open(files[kind]!)).toMatchObject({ ok: true });
+  });
+
+  test('cut off anywhere, it is damaged, and says so', async () => {
+    await fc.assert(
+      fc.asyncProperty(fc.double({ min: 0, max: 0.98, noNaN: true }), async (share) => {
+        const whole = files[kind]!;
+        const part = whole.slice(0, Math.floor(share * whole.length));
+        const answer = await open(part);
+        expect(answer.ok).toBe(false);
+        if (!answer.ok) expect(['damaged', 'not-a-photo']).toContain(answer.reason);
+      }),
+      { numRuns: 25, examples: [[0], [0.001], [0.5], [0.98]] },
+    );
+  }, 60_000);
+
+  test('changed anywhere, it opens or is refused, but nothing breaks', async () => {
+    await fc.assert(
+      fc.asyncProperty(
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        fc.integer({ min: 1, max: 255 }),
+        async (share, by) => {
+          const bytes = Uint8Array.from(files[kind]!);
+          // Headers are short: half of the changes fall among the first bytes.
+          const among = share < 0.5 ? 400 : bytes.length;
+          const at = Math.floor((share < 0.5 ? 2 * share : 2 * share - 1) * (among - 1));
+          bytes[at] = (bytes[at]! + by) % 256;
+          const header = photoHeader(bytes);
+          if (header.format !== 'other' && !isOwnFormat(header)) return;
+          const answer = await open(bytes);
+          if (!answer.ok) expect(answer.says.length * answer.remedy.length).toBeGreaterThan(0);
+        },
+      ),
+      { numRuns: 40 },
+    );
+  }, 120_000);
+});
+
+test('a 16-bit PNG with one changed byte in a chunk is not read as if nothing were', async () => {
+  const bytes = Buffer.from(files['PNG']!);
+  const at = bytes.indexOf('IDAT') + 200;
+  bytes.writeUInt8(255 - bytes.readUInt8(at), at);
+  expect(await open(bytes)).toMatchObject({ ok: false, reason: 'damaged' });
+});
+
+describe('what would fill the memory is refused by its header', () => {
+  const huge = 60_000;
+  const cases: Record<string, () => Buffer> = {
+    PNG: () => {
+      const bytes = Buffer.from(files['PNG']!);
+      bytes.writeUInt32BE(huge, 16);
+      bytes.writeUInt32BE(huge, 20);
+      bytes.writeUInt32BE(crc32(bytes.subarray(12, 29)), 29);
+      return bytes;
+    },
+    TIFF: () => {
+      const bytes = Buffer.from(files['TIFF by LZW']!);
+      const at = bytes.readUInt32LE(4);
+      for (let entry = at + 2; entry < at + 2 + 12 * bytes.readUInt16LE(at); entry += 12) {
+        if (![256, 257].includes(bytes.readUInt16LE(entry))) continue;
+        bytes.writeUInt16LE(4, entry + 2);
+        bytes.writeUInt32LE(huge, entry + 8);
+      }
+      return bytes;
+    },
+    HEIC: () => {
+      const bytes = Buffer.from(files['HEIC']!);
+      const at = bytes.indexOf('ispe') + 8;
+      bytes.writeUInt32BE(huge, at);
+      bytes.writeUInt32BE(huge, at + 4);
+      return bytes;
+    },
+  };
+  test.each(Object.entries(cases))('%s', async (_, make) => {
+    const answer = await open(make());
+    expect(answer).toMatchObject({ ok: false, reason: 'too-large' });
+    if (!answer.ok) expect(answer.says).toBe('has 3600 megapixels; at most 60 can be read');
+  });
+
+  test('DNG: not a byte more is read than there are', async () => {
+    const bytes = Buffer.from(files['DNG']!);
+    for (const tag of [256, 257]) {
+      for (let entry = 10; entry < 10 + 12 * bytes.readUInt16LE(8); entry += 12) {
+        if (bytes.readUInt16LE(entry) === tag) bytes.writeUInt32LE(huge, entry + 8);
+      }
+    }
+    expect((await open(bytes)).ok).toBe(false);
+  });
+});
+
+describe('what this does not read is named', () => {
+  const named = async (bytes: Buffer) => {
+    const answer = await open(bytes);
+    return answer.ok ? '' : answer.says;
+  };
+  test('by what it is, whatever it is called', async () => {
+    const image = patchImage().toColourspace('srgb');
+    expect(await named(await image.clone().webp().toBuffer())).toContain('a WebP picture');
+    expect(await named(await image.clone().gif().toBuffer())).toContain('a GIF picture');
+    expect(await named(Buffer.from('%PDF-1.7'))).toContain('a PDF document');
+    expect(await named(Buffer.from('umber, a touch'))).toBe('is not a photograph');
+  });
+  test.each([
+    ['JPEG within', { compression: 'jpeg' }, 'compressed in another way'],
+    ['one bit', { compression: 'none', bitdepth: 1 }, 'of 1 bits'],
+  ] as const)('a TIFF of %s', async (_, options, says) => {
+    const image = patchImage().toColourspace('b-w');
+    expect(await named(await image.tiff(options).toBuffer())).toContain(says);
+  });
+  test('a TIFF of inks', async () => {
+    const image = patchImage().toColourspace('cmyk').tiff({ compression: 'lzw' });
+    expect(await named(await image.toBuffer())).toContain('in other than RGB or grey');
+  });
+  test('a HEIC of high dynamic range', async () => {
+    const bytes = readFileSync(join(import.meta.dirname, '../../photographs/patches-p3.heic'));
+    const at = bytes.indexOf('colrprof');
+    bytes.write('nclx', at + 4, 'latin1');
+    Buffer.from([0, 9, 0, 18, 0, 9, 0x80]).copy(bytes, at + 8);
+    expect(await named(bytes)).toContain('a HEIC of high dynamic range');
+  });
+});
