@@ -3,7 +3,8 @@
  * far paint departs from the theory, all at once, as one maximum a posteriori estimate.
  *
  * Unknowns, each with its prior: ln strength of a pigment (log-normal); the spectral coefficients
- * that masstone and tint left open; the logarithm of every dose, as hands err; and a smooth
+ * that masstone and tint left open; the logarithm of every dose, as hands err; the logarithm of the
+ * light on the piece, by which dab and glaze read lighter or darker together; and a smooth
  * discrepancy between theory and paint that neighbouring mixtures share (M. C. Kennedy, A. O'Hagan
  * 2001, “Bayesian calibration of computer models”, J. R. Stat. Soc. B 63(3), 425–464), by which a
  * predicted change is applied to the measured dab. Gauss–Newton in the space of the readings, which
@@ -14,6 +15,7 @@ import { coefficientSlopes, spectraAt, type Characterised } from './characterise
 import { dosesOf, keptSince, type Dose, type PotOf } from './doses.ts';
 import { Film, type Believed } from './film.ts';
 import type { Saunderson } from './kubelka-munk.ts';
+import { inLight, lightSlope } from './light.ts';
 import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
 import { TERMS } from './spectral-prior.ts';
 import { logTintingStrength, tintingSlopes } from './tinting.ts';
@@ -33,6 +35,8 @@ export interface Assumed {
   readonly discrepancy: number;
   /** How far in Lab two mixtures share their discrepancy. */
   readonly reach: number;
+  /** Of ln light on the piece as a reading estimates it; all readings of a pot err alike. */
+  readonly light: number;
 }
 
 export const ASSUMED: Assumed = {
@@ -42,6 +46,7 @@ export const ASSUMED: Assumed = {
   strength: 0.25,
   discrepancy: 1,
   reach: 15,
+  light: 0.2,
 };
 
 /** A pot and its reading. */
@@ -63,7 +68,9 @@ export interface Belief {
   readonly surprise: Surprise;
   /** What the pot is believed to hold, in grams times strength, in the order of the palette. */
   readonly effective: Float64Array;
-  /** Mean discrepancy at a Lab that the theory predicts. */
+  /** ln of the light on the piece over what the readings reckoned with. */
+  readonly logLight: number;
+  /** What a reading is expected to differ by from the Lab that the theory predicts. */
   readonly discrepancyAt: (theoryLab: LabD65) => LabD65;
   /** The dab after `additions` grams (order of the palette, zeros allowed). */
   readonly predict: (additions: Float64Array) => Prediction;
@@ -97,11 +104,13 @@ export function learn(
   const doses = dosesOf(readings, assumed);
   const kept = keptSince(readings);
   const active = [...new Set(doses.map((dose) => dose.pigment))].sort((a, b) => a - b);
-  // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses.
+  // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses, then
+  // the light.
   const terms = TERMS;
   const perPigment = terms + 1;
   const firstDose = active.length * perPigment;
-  const n = firstDose + doses.length;
+  const lightAt = firstDose + doses.length;
+  const n = lightAt + 1;
   const m = 3 * readings.length;
   const theory: LabD65[] = readings.map(({ lab }) => lab);
 
@@ -123,7 +132,7 @@ export function learn(
     const given = doses.map(
       (dose, index) => dose.grams * Math.exp(dose.sigma * unknowns[firstDose + index]!),
     );
-    return { believed, given };
+    return { believed, given, logLight: assumed.light * unknowns[lightAt]! };
   };
   type State = ReturnType<typeof stateAt>;
 
@@ -142,7 +151,7 @@ export function learn(
   const misfitOf = (state: State) => {
     const misfit = new Float64Array(m);
     readings.forEach(({ lab }, t) => {
-      theory[t] = film.colour(state.believed, effectiveAt(state, t));
+      theory[t] = inLight(film.colour(state.believed, effectiveAt(state, t)), state.logLight);
       for (let axis = 0; axis < 3; axis++) misfit[3 * t + axis] = lab[axis]! - theory[t][axis]!;
     });
     return misfit;
@@ -150,7 +159,10 @@ export function learn(
 
   /** ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, 3 × n. */
   const slopesOf = (state: State, amounts: Float64Array, index: number, rows: Float64Array) => {
-    film.colour(state.believed, amounts, true);
+    const lit = inLight(film.colour(state.believed, amounts, true), state.logLight);
+    for (const axis of [0, 1, 2] as const) {
+      rows[axis * n + lightAt] = assumed.light * lightSlope(lit, axis);
+    }
     active.forEach((p, block) => {
       if (!(amounts[p]! > 0)) return;
       film.share(state.believed[p]!, amounts[p]!);
@@ -240,7 +252,9 @@ export function learn(
   const last = readings.length - 1;
   const effective = effectiveAt(state, last);
   const seen = theory.slice();
-  const discrepancyAt = (lab: LabD65): LabD65 => {
+  const { logLight } = state;
+  const discrepancyAt = (theoryLab: LabD65): LabD65 => {
+    const lab = inLight(theoryLab, logLight);
     let L = 0;
     let a = 0;
     let b = 0;
@@ -250,16 +264,21 @@ export function learn(
       a += k * weights[3 * t + 1]!;
       b += k * weights[3 * t + 2]!;
     }
-    return labD65(L, a, b);
+    return labD65(
+      L + (lab[0] - theoryLab[0]),
+      a + (lab[1] - theoryLab[1]),
+      b + (lab[2] - theoryLab[2]),
+    );
   };
 
   const predict = (additions: Float64Array): Prediction => {
     const amounts = effective.map(
       (value, p) => value + additions[p]! * state.believed[p]!.strength,
     );
-    const mean = film.colour(state.believed, amounts);
-    const shift = discrepancyAt(mean);
-    const lab = labD65(mean[0] + shift[0], mean[1] + shift[1], mean[2] + shift[2]);
+    const theoryLab = film.colour(state.believed, amounts);
+    const mean = inLight(theoryLab, logLight);
+    const shift = discrepancyAt(theoryLab);
+    const lab = labD65(theoryLab[0] + shift[0], theoryLab[1] + shift[1], theoryLab[2] + shift[2]);
     const rows = new Float64Array(3 * n);
     slopesOf(state, amounts, last, rows);
     const covariance = timesTransposed(rows, 3, rows, 3, n);
@@ -333,6 +352,7 @@ export function learn(
     pigments: state.believed,
     strengths: state.believed.map(strengthOf),
     effective,
+    logLight,
     discrepancyAt,
     predict,
     surprise: {

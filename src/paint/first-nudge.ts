@@ -1,18 +1,19 @@
 /** A nudge from nothing: what to put into an empty pot. */
 import { deltaE00 } from '../colour/ciede2000.ts';
-import { ASSUMED, learn } from './belief.ts';
+import { learn } from './belief.ts';
 import { characterise, type Characterised } from './characterise.ts';
 import { contradictionsOf } from './contradictions.ts';
 import type { Believed } from './film.ts';
 import { compose, type Composition } from './first-mix.ts';
 import { missing } from './gamut.ts';
 import type { Judged } from './judge.ts';
+import { inLight } from './light.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { expectedSquare, metricAt, spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
 import { doseable } from './nudge.ts';
 import { FAR } from './plan.ts';
-import { gramsById, readingsOf } from './standing.ts';
+import { assumedFor, gramsById, readingsOf } from './standing.ts';
 import { strengthsOf } from './strengths.ts';
 import type { FirstMixRequest, NudgeAnswer, Strength, Suggestion } from './types.ts';
 
@@ -28,7 +29,10 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
   const characterised = characterise(palette, SURFACE);
   const before = strengthsOf(palette, request.strengths);
   const readings = readingsOf(request);
-  const belief = readings.length > 0 ? learn(characterised, before, readings, SURFACE) : undefined;
+  const belief =
+    readings.length > 0
+      ? learn(characterised, before, readings, SURFACE, assumedFor(request))
+      : undefined;
   const strengths = belief?.strengths ?? before;
   // Spectra as the palette has them, strengths as learned: one mix is judged as it was found.
   const pigments = characterised.map(({ K, S }, p) => ({
@@ -37,24 +41,30 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
     strength: Math.exp(strengths[p]!.logMean),
   }));
   const judge = judgeOfMix(request, characterised, strengths);
-  const suggestions = compositionsOf(pigments, request).map(({ shares }): Suggestion => {
-    const item = judge(shares.map((share) => (share > 0 ? doseable(share * amount, smallest) : 0)));
-    const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
-    const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
-    return {
-      additions: gramsById(palette, item.additions),
-      predicted: {
-        lab: item.lab,
-        deltaE00: item.deltaE00,
-        interval95: [
-          Math.min(item.deltaE00, quantile(0.025)),
-          Math.max(item.deltaE00, quantile(0.975)),
-        ],
-      },
-      growth: 0,
-      notes: notesOf(request, judge, item),
-    };
-  });
+  // Mixes are reckoned in full light, as the palette was read; the glaze was read in the pots' light.
+  const glaze = inLight(glazeLab, -(belief?.logLight ?? 0));
+  const suggestions = compositionsOf(pigments, { ...request, glazeLab: glaze }).map(
+    ({ shares }): Suggestion => {
+      const item = judge(
+        shares.map((share) => (share > 0 ? doseable(share * amount, smallest) : 0)),
+      );
+      const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
+      const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
+      return {
+        additions: gramsById(palette, item.additions),
+        predicted: {
+          lab: item.lab,
+          deltaE00: item.deltaE00,
+          interval95: [
+            Math.min(item.deltaE00, quantile(0.025)),
+            Math.max(item.deltaE00, quantile(0.975)),
+          ],
+        },
+        growth: 0,
+        notes: notesOf(request, judge, item),
+      };
+    },
+  );
   const nearest = suggestions[0]!.predicted;
   return {
     ok: true,
@@ -95,11 +105,12 @@ function compositionsOf(
 
 /** Judges a mix by what characterisation and learning tell of it, no dab of it being read. */
 function judgeOfMix(
-  { glazeLab }: FirstMixRequest,
+  request: FirstMixRequest,
   characterised: readonly Characterised[],
   strengths: readonly Strength[],
 ): (grams: Float64Array) => Judged {
-  const unread = { ...ASSUMED, reading: 1e3 };
+  const { glazeLab } = request;
+  const unread = { ...assumedFor(request), reading: 1e3 };
   const metric = metricAt(glazeLab);
   return (grams) => {
     const belief = learn(characterised, strengths, [{ grams, lab: glazeLab }], SURFACE, unread);

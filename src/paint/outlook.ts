@@ -1,6 +1,7 @@
 /** Where adding leads: whether it gets there, why not, and when it is better to start again. */
 import { compose, freshMix } from './first-mix.ts';
 import { missing } from './gamut.ts';
+import { inLight } from './light.ts';
 import type { Judged } from './judge.ts';
 import { FAR, HOPELESS_GROWTH, wayFrom, type Way } from './plan.ts';
 import type { Standing } from './standing.ts';
@@ -39,15 +40,18 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
   const ever = way?.whole ?? asItIs;
   const nearest = ever.deltaE00 < reached ? ever : (best ?? asItIs);
   // What the palette mixes at all, whatever a hand can dose.
-  const gamut = compose(belief.pigments, glazeLab, 1e-6);
+  // Mixes are reckoned in full light, as the palette was read; the glaze was read in the pot's.
+  const inFullLight = inLight(glazeLab, -belief.logLight);
+  const gamut = compose(belief.pigments, inFullLight, 1e-6);
   if (nearest.deltaE00 > FAR && gamut.deltaE00 > Math.min(FAR, nearest.deltaE00 - 0.5)) {
-    const lab = gamut.deltaE00 < nearest.deltaE00 ? gamut.lab : nearest.lab;
+    const lab =
+      gamut.deltaE00 < nearest.deltaE00 ? inLight(gamut.lab, belief.logLight) : nearest.lab;
     return {
       hopeless: false,
       reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
     };
   }
-  const fresh = freshMix(palette, belief.pigments, glazeLab, potGrams, smallest);
+  const fresh = freshMix(palette, belief.pigments, inFullLight, potGrams, smallest);
   const excess = excessOf(standing, gamut.shares);
   const helps = best !== undefined && best.deltaE00 < WORTH_A_NUDGE * asItIs.deltaE00;
   if (

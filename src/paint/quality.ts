@@ -26,7 +26,14 @@ export function characterisationsOf(palette: readonly PalettePigment[]): Charact
   const pigments = characterise(palette, SURFACE);
   const white = palette.findIndex(({ isWhite }) => isWhite);
   // A reading that says nothing, so that only what the palette tells is judged.
-  const unread = { ...ASSUMED, reading: 1e3, firstDose: 1e-3, dose: 1e-3, discrepancy: 1e-3 };
+  const unread = {
+    ...ASSUMED,
+    reading: 1e3,
+    firstDose: 1e-3,
+    dose: 1e-3,
+    discrepancy: 1e-3,
+    light: 0,
+  };
   return palette.map((pigment, p) => {
     const grams = new Float64Array(palette.length);
     grams[p] = 1;

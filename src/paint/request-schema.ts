@@ -73,6 +73,7 @@ const common = {
   glazeLab: lab,
   history: v.nullish(v.array(attempt, 'is not a list of attempts'), []),
   smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
+  lightSigma: v.nullish(within(0, 2)),
   strengths: v.nullish(v.record(v.string(), strength, 'is not a list of strengths by pigment')),
 };
 /** The pair under another lamp. */

@@ -1,5 +1,5 @@
 /** The pot as it stands: what its readings teach, and what an addition to it is worth. */
-import { ASSUMED, learn, type Belief, type ReadPot } from './belief.ts';
+import { ASSUMED, learn, type Assumed, type Belief, type ReadPot } from './belief.ts';
 import { characterise } from './characterise.ts';
 import { shareKept } from './doses.ts';
 import { againstOneGlaze } from './glaze-readings.ts';
@@ -34,12 +34,20 @@ export function standingOf(request: NudgeRequest): Standing {
     strengthsOf(palette, request.strengths),
     readings,
     SURFACE,
+    assumedFor(request),
   );
   const potGrams = readings.at(-1)!.grams.reduce((sum, grams) => sum + grams, 0);
   const misses = request.lamps?.length ? missesUnderLamps(belief, request.lamps) : undefined;
   const judge = judgeUnderLamps(judgeFor(belief, glazeLab, potGrams), misses);
   const asItIs = judge(new Float64Array(palette.length));
   return { request, belief, potGrams, judge, asItIs, ...(misses && { misses }) };
+}
+
+/** What the estimate assumes of these readings. */
+export function assumedFor({
+  lightSigma = ASSUMED.light,
+}: Pick<NudgeRequest, 'lightSigma'>): Assumed {
+  return { ...ASSUMED, light: lightSigma };
 }
 
 /** What a set of additions is handed out as. */

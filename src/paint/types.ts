@@ -77,6 +77,11 @@ export interface NudgeRequest {
   readonly strengths?: Readonly<Record<string, Strength>>;
   /** Smallest dose a hand can make, g. */
   readonly smallest: number;
+  /**
+   * Standard uncertainty of ln light on the piece against the tile, which dab and glaze share; absent:
+   * 0.2, as a reading estimates it.
+   */
+  readonly lightSigma?: number;
   /** Largest growth of the pot, as a share of its mass: 0.8 lets 5 g become 9 g. */
   readonly largestGrowth: number;
   /** The dab of `pot` and its glaze as they read under other lamps: additions should hold there too. */

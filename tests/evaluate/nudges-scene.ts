@@ -20,6 +20,8 @@ export interface Conditions {
   readonly paletteSigma: number;
   readonly stop: StopRule;
   readonly mostNudges: number;
+  /** Standard deviation of ln light on the piece, misjudged alike for every dab and glaze of a session. */
+  readonly lightSigma: number;
   /** Whether the glaze is known, read once for all, or read anew with every dab. */
   readonly glaze: 'known' | 'once' | 'each time';
   /** Whether earlier attempts are sent along, and with them how the glaze read beside each. */
@@ -44,6 +46,7 @@ export const CONDITIONS: Conditions = {
   paletteSigma: 0.4,
   stop: { reads: 0.8 },
   mostNudges: 25,
+  lightSigma: 0,
   glaze: 'known',
   history: 'dabs',
   follow: 'first',
@@ -145,6 +148,6 @@ export function readPalette(
 /** The factor by which a hand errs. */
 export const handed = (error: number, { normal }: Random) => Math.max(0.2, 1 + error * normal());
 
-/** A reading of a colour. */
+/** A reading of a colour; nothing reads darker than black. */
 export const noisy = ([L, a, b]: LabD65, sigma: number, { normal }: Random) =>
-  labD65(L + sigma * normal(), a + sigma * normal(), b + sigma * normal());
+  labD65(Math.max(0, L + sigma * normal()), a + sigma * normal(), b + sigma * normal());

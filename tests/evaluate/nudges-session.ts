@@ -3,7 +3,8 @@
  * suggested until the reading says it blends. Stopping is judged on the reading, success on the truth.
  */
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
-import type { LabD65 } from '../../src/colour/spaces.ts';
+import { labFromXyzD65, xyzD65FromLab } from '../../src/colour/cielab.ts';
+import { xyzD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { POLICIES, type PolicyName, type SentRequest } from './nudge-baselines.ts';
 import {
   CONDITIONS,
@@ -56,8 +57,10 @@ export function session(
   const history: NonNullable<SentRequest['history']>[number][] = [];
   const steps: Step[] = [];
   const firstGrams = massOf(pot);
+  const light = conditions.lightSigma > 0 ? conditions.lightSigma * random.normal() : 0;
+  const read = (lab: LabD65) => noisy(misjudged(lab, light), readingSigma, random);
   const readGlaze = () =>
-    conditions.glaze === 'known' ? glazeLab : noisy(glazeLab, readingSigma, random);
+    conditions.glaze === 'known' ? misjudged(glazeLab, light) : read(glazeLab);
   let glazeRead = readGlaze();
   let interval: readonly [number, number] | undefined;
   let covered = 0;
@@ -68,7 +71,7 @@ export function session(
   let reason: string | undefined;
   for (;;) {
     const trueLab = box.labOf(real);
-    const dabLab = noisy(trueLab, readingSigma, random);
+    const dabLab = read(trueLab);
     if (conditions.glaze === 'each time') glazeRead = readGlaze();
     const truth = deltaE00(glazeLab, trueLab);
     const step: Step = { read: deltaE00(glazeRead, dabLab), truth, potGrams: massOf(pot) };
@@ -135,6 +138,14 @@ export function session(
     promised,
     warned,
   };
+}
+
+/** A colour read in more light than was reckoned with, by its ln. */
+function misjudged(lab: LabD65, logLight: number): LabD65 {
+  if (logLight === 0) return lab;
+  const factor = Math.exp(logLight);
+  const [X, Y, Z] = xyzD65FromLab(lab);
+  return labFromXyzD65(xyzD65(factor * X, factor * Y, factor * Z));
 }
 
 /** Draws for the verdict on one reading. */

@@ -18,6 +18,13 @@ export const VARIANTS: Readonly<Record<string, Partial<Conditions>>> = {
   'glaze read each time': { glaze: 'each time' },
   'glaze each time, stop at 1.0': { glaze: 'each time', stop: { reads: 1 } },
   'glaze each time, sent along': { glaze: 'each time', history: 'dabs and glazes' },
+  'light misjudged, σ 0.2': { lightSigma: 0.2 },
+  'light misjudged, glaze each time': {
+    lightSigma: 0.2,
+    glaze: 'each time',
+    history: 'dabs and glazes',
+    stop: { reads: 1 },
+  },
   'no history': { history: 'none' },
   'starting again where advised': { startsAgain: true },
   'single additions': { follow: 'single' },

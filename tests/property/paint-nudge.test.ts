@@ -113,7 +113,8 @@ describe('a glaze that an addition reaches', () => {
         const glazeLab = predictMix(palette, after);
         const dabLab = predictMix(palette, pot);
         const shows = deltaE00(glazeLab, dabLab);
-        fc.pre(shows > 1.2);
+        // Acceptable to half of all observers: Paravina et al. 2015. Below, growth may outweigh it.
+        fc.pre(shows > 1.8);
         const answer = nudge({
           palette,
           pot,

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
-import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
+import { labFromXyzD65, xyzD65FromLab } from '../../src/colour/cielab.ts';
+import { labD65, xyzD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { answerNudge } from '../../src/paint/answer.ts';
 import { dosesOf, keptSince, shareKept } from '../../src/paint/doses.ts';
 import { genericPalette } from '../../src/paint/generic-pigments.ts';
@@ -138,6 +139,48 @@ describe('attempts that do not go together', () => {
     // The last dab is red.
     const wrong = [...attempts.slice(0, 2), { ...attempts[2]!, dabLab: labD65(55, 45, 20) }];
     expect(answerTo(wrong).warnings[0]).toMatch(/^“(ultramarine|white)”/);
+  });
+});
+
+describe('light on the piece that was misjudged', () => {
+  // Dab and glaze read in four fifths of the light: X, Y and Z by one factor (CIE 15, from memory).
+  const dimmed = (lab: LabD65) => {
+    const [X, Y, Z] = xyzD65FromLab(lab);
+    return labFromXyzD65(xyzD65(0.8 * X, 0.8 * Y, 0.8 * Z));
+  };
+  const glaze = predictMix(palette, { white: 5, ultramarine: 0.09 });
+  const attempts = attemptsWith(1, [0.02, 0.06]);
+  const dim = attempts.map(({ pot, dabLab }) => ({ pot, dabLab: dimmed(dabLab) }));
+  const dose = (answer: ReturnType<typeof answerTo>) =>
+    answer.suggestions.find(({ additions }) => Object.keys(additions).join() === 'ultramarine')!
+      .additions['ultramarine']!;
+
+  it('is no strength of a paint, and contradicts nothing', () => {
+    const answer = answerTo(dim, { glazeLab: dimmed(glaze) });
+    expect(answer.warnings).toEqual([]);
+    expect(Math.abs(answer.learned['ultramarine']!.logMean)).toBeLessThan(Math.log(1.15));
+    // The dose is the one that full light would have given.
+    const full = dose(answerTo(attempts, { glazeLab: glaze }));
+    expect(dose(answer) / full).toBeGreaterThan(0.85);
+    expect(dose(answer) / full).toBeLessThan(1.15);
+  });
+
+  it('is taken for paint only where the caller says that the light is known', () => {
+    const learnedWith = (lightSigma: number) =>
+      answerTo(dim, { glazeLab: dimmed(glaze), lightSigma }).learned['ultramarine']!.logMean;
+    expect(learnedWith(0)).toBeGreaterThan(2 * Math.abs(learnedWith(0.2)));
+    expect(learnedWith(0)).toBeGreaterThan(0.1);
+  });
+
+  it('is no number that a request may leave out of reason', () => {
+    const answer = answerNudge({
+      palette,
+      pot: { white: 5 },
+      dabLab: glaze,
+      glazeLab,
+      lightSigma: -1,
+    });
+    expect(answer).toMatchObject({ ok: false, error: /lightSigma lies outside 0 to 2/ });
   });
 });
 
