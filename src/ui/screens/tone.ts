@@ -114,6 +114,12 @@ export class ToneScreen extends LitElement {
         gap: 12px;
         margin-block-start: 12px;
       }
+      .values {
+        margin-block-start: 12px;
+      }
+      h3 + p {
+        margin-block-start: 8px;
+      }
       .live {
         margin-block-start: 12px;
         background: var(--control-deep);
