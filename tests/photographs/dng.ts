@@ -2,6 +2,8 @@
  * A camera raw file of invented make, written by hand after the Digital Negative specification 1.7 and
  * TIFF 6.0; tag numbers are theirs. Uncompressed, 16 bits, a filter array of RGGB.
  */
+import { latin } from './bytes.ts';
+
 export interface DngWish {
   readonly width: number;
   readonly height: number;
@@ -39,7 +41,7 @@ export function writeDng({
   orientation = 1,
 }: DngWish): Uint8Array {
   const bytes = 2 * width * height;
-  const text = (s: string) => [...Buffer.from(`${s}\0`, 'latin1')];
+  const text = (s: string) => [...latin(`${s}\0`)];
   const ratio = (values: readonly number[], by: number) =>
     values.flatMap((v) => [Math.round(v * by), by]);
   const directory = (pixels: number): Entry[] => [

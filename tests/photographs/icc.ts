@@ -2,6 +2,8 @@
  * Colour profiles of the plainest kind, written by hand after ICC.1:2001-04 (version 2): three
  * primaries or a grey, and a gamma.
  */
+import { big, joined, latin, zeros } from './bytes.ts';
+
 type Xyz = readonly [number, number, number];
 
 const D50: Xyz = [0.9642, 1, 0.8249];
@@ -18,7 +20,7 @@ export const WIDE_PRIMARIES: readonly [Xyz, Xyz, Xyz] = [
 /** 563/256, as that specification rounds 2.2. */
 export const WIDE_GAMMA = 563 / 256;
 
-export function rgbProfile(primaries: readonly [Xyz, Xyz, Xyz], gamma: number): Buffer {
+export function rgbProfile(primaries: readonly [Xyz, Xyz, Xyz], gamma: number): Uint8Array {
   const [r, g, b] = primaries;
   return profile('RGB ', [
     ['wtpt', xyz(D50)],
@@ -31,60 +33,45 @@ export function rgbProfile(primaries: readonly [Xyz, Xyz, Xyz], gamma: number): 
   ]);
 }
 
-export function greyProfile(gamma: number): Buffer {
+export function greyProfile(gamma: number): Uint8Array {
   return profile('GRAY', [
     ['wtpt', xyz(D50)],
     ['kTRC', curve(gamma)],
   ]);
 }
 
-const fixed = (value: number): Buffer => {
-  const bytes = Buffer.alloc(4);
-  bytes.writeInt32BE(Math.round(value * 65536));
-  return bytes;
-};
-const xyz = (value: Xyz): Buffer =>
-  Buffer.concat([Buffer.from('XYZ \0\0\0\0', 'latin1'), ...value.map(fixed)]);
-
+/** s15Fixed16. */
+const fixed = (values: Xyz): Uint8Array => big(4, ...values.map((v) => Math.round(v * 65536)));
+const xyz = (value: Xyz): Uint8Array => joined(latin('XYZ \0\0\0\0'), fixed(value));
 /** One entry: a gamma, u8Fixed8. */
-function curve(gamma: number): Buffer {
-  const bytes = Buffer.alloc(16);
-  bytes.write('curv', 0, 'latin1');
-  bytes.writeUInt32BE(1, 8);
-  bytes.writeUInt16BE(Math.round(gamma * 256), 12);
-  return bytes;
-}
+const curve = (gamma: number): Uint8Array =>
+  joined(latin('curv\0\0\0\0'), big(4, 1), big(2, Math.round(gamma * 256)), zeros(2));
+const description = (text: string): Uint8Array =>
+  joined(latin('desc\0\0\0\0'), big(4, text.length + 1), latin(`${text}\0`), zeros(78));
 
-function description(text: string): Buffer {
-  const bytes = Buffer.alloc(12 + text.length + 1 + 78);
-  bytes.write('desc', 0, 'latin1');
-  bytes.writeUInt32BE(text.length + 1, 8);
-  bytes.write(text, 12, 'latin1');
-  return bytes;
-}
-
-function profile(space: string, tags: readonly (readonly [string, Buffer])[]): Buffer {
-  const all = [['desc', description('Invented')] as const, ...tags];
-  all.push(['cprt', Buffer.from('text\0\0\0\0none\0\0\0\0', 'latin1')]);
-  const table = Buffer.alloc(4 + 12 * all.length);
-  table.writeUInt32BE(all.length);
-  const bodies: Buffer[] = [];
-  let at = 128 + table.length;
-  all.forEach(([name, body], i) => {
-    table.write(name, 4 + 12 * i, 'latin1');
-    table.writeUInt32BE(at, 8 + 12 * i);
-    table.writeUInt32BE(body.length, 12 + 12 * i);
-    const padded = Buffer.concat([body, Buffer.alloc((4 - (body.length % 4)) % 4)]);
-    bodies.push(padded);
-    at += padded.length;
+function profile(space: string, tags: readonly (readonly [string, Uint8Array])[]): Uint8Array {
+  const all = [
+    ['desc', description('Invented')] as const,
+    ...tags,
+    ['cprt', latin('text\0\0\0\0none\0')] as const,
+  ];
+  const bodies = all.map(([, body]) => joined(body, zeros((4 - (body.length % 4)) % 4)));
+  let at = 128 + 4 + 12 * all.length;
+  const table = all.map(([name, body], i) => {
+    const entry = joined(latin(name), big(4, at, body.length));
+    at += bodies[i]!.length;
+    return entry;
   });
-  const header = Buffer.alloc(128);
-  header.writeUInt32BE(at);
-  header.writeUInt32BE(0x02400000, 8);
-  header.write('mntr', 12, 'latin1');
-  header.write(space, 16, 'latin1');
-  header.write('XYZ ', 20, 'latin1');
-  header.write('acsp', 36, 'latin1');
-  D50.forEach((v, i) => fixed(v).copy(header, 68 + 4 * i));
-  return Buffer.concat([header, table, ...bodies]);
+  const header = joined(
+    big(4, at),
+    zeros(4),
+    big(4, 0x02400000),
+    latin(`mntr${space}XYZ `),
+    zeros(12),
+    latin('acsp'),
+    zeros(28),
+    fixed(D50),
+    zeros(48),
+  );
+  return joined(header, big(4, all.length), ...table, ...bodies);
 }

@@ -9,6 +9,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { photographOf, renderedFilm } from '../journeys/rendered.ts';
 import { inDisplayP3 } from './display-p3.ts';
+import { bytesOf } from './bytes.ts';
 import { patchImage, patchImage8, PATCHES } from './patches.ts';
 
 const temporary = mkdtempSync(join(tmpdir(), 'heic-'));
@@ -16,7 +17,7 @@ const p3 = PATCHES.map(inDisplayP3);
 
 async function encode(
   name: string,
-  png: Buffer,
+  png: Uint8Array,
   { quality = 90, options = [] as readonly string[] } = {},
 ) {
   const source = join(temporary, `${name}.png`);
@@ -27,7 +28,9 @@ async function encode(
 
 const deep = { options: ['-b', '10'] };
 
-await encode('patches', await patchImage8().png().toBuffer());
-await encode('patches-10-bit', await patchImage().png().toBuffer(), deep);
-await encode('patches-p3', await patchImage(p3).withIccProfile('p3').png().toBuffer(), deep);
-await encode('bench', (await photographOf(renderedFilm())).buffer, { quality: 80 });
+await encode('patches', await bytesOf(patchImage8().png()));
+await encode('patches-10-bit', await bytesOf(patchImage().png()), deep);
+await encode('patches-p3', await bytesOf(patchImage(p3).withIccProfile('p3').png()), deep);
+await encode('bench', Uint8Array.from((await photographOf(renderedFilm())).buffer), {
+  quality: 80,
+});

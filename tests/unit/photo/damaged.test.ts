@@ -1,6 +1,4 @@
 /** Files that are cut, changed, too large or not what they are called: a line in plain words, never a throw. */
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { crc32 } from 'node:zlib';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, test } from 'vitest';
@@ -8,6 +6,7 @@ import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
 import { decodePhoto, isOwnFormat, type DecodedPhoto } from '../../../src/photo/decode.ts';
 import type { PhotoFault } from '../../../src/photo/fault.ts';
 import { photoHeader } from '../../../src/photo/header.ts';
+import { big, bytesOf, latin, photograph, placeOf, viewOf } from '../../photographs/bytes.ts';
 import { writeDng } from '../../photographs/dng.ts';
 import { HEIGHT, patchImage, WIDTH } from '../../photographs/patches.ts';
 
@@ -18,10 +17,10 @@ const files: Record<string, Uint8Array> = {};
 const KINDS = ['PNG', 'TIFF', 'TIFF by LZW', 'HEIC', 'DNG'] as const;
 
 beforeAll(async () => {
-  files['PNG'] = await patchImage().png().toBuffer();
-  files['TIFF'] = await patchImage().tiff({ compression: 'none' }).toBuffer();
-  files['TIFF by LZW'] = await patchImage().tiff({ compression: 'lzw' }).toBuffer();
-  files['HEIC'] = readFileSync(join(import.meta.dirname, '../../photographs/patches.heic'));
+  files['PNG'] = await bytesOf(patchImage().png());
+  files['TIFF'] = await bytesOf(patchImage().tiff({ compression: 'none' }));
+  files['TIFF by LZW'] = await bytesOf(patchImage().tiff({ compression: 'lzw' }));
+  files['HEIC'] = photograph('patches.heic');
   files['DNG'] = writeDng({
     width: WIDTH,
     height: HEIGHT,
@@ -70,37 +69,37 @@ describe.each(KINDS)('%s', (kind) => {
 });
 
 test('a 16-bit PNG with one changed byte in a chunk is not read as if nothing were', async () => {
-  const bytes = Buffer.from(files['PNG']!);
-  const at = bytes.indexOf('IDAT') + 200;
-  bytes.writeUInt8(255 - bytes.readUInt8(at), at);
+  const bytes = Uint8Array.from(files['PNG']!);
+  const at = placeOf(bytes, 'IDAT') + 200;
+  bytes[at] = 255 - bytes[at]!;
   expect(await open(bytes)).toMatchObject({ ok: false, reason: 'damaged' });
 });
 
 describe('what would fill the memory is refused by its header', () => {
   const huge = 60_000;
-  const cases: Record<string, () => Buffer> = {
+  /** The same TIFF, or DNG, with other sizes in its first directory (tags 256 and 257). */
+  const resized = (file: Uint8Array) => {
+    const bytes = Uint8Array.from(file);
+    const view = viewOf(bytes);
+    const at = view.getUint32(4, true);
+    for (let entry = at + 2; entry < at + 2 + 12 * view.getUint16(at, true); entry += 12) {
+      if (![256, 257].includes(view.getUint16(entry, true))) continue;
+      view.setUint16(entry + 2, 4, true);
+      view.setUint32(entry + 8, huge, true);
+    }
+    return bytes;
+  };
+  const cases: Record<string, () => Uint8Array> = {
     PNG: () => {
-      const bytes = Buffer.from(files['PNG']!);
-      bytes.writeUInt32BE(huge, 16);
-      bytes.writeUInt32BE(huge, 20);
-      bytes.writeUInt32BE(crc32(bytes.subarray(12, 29)), 29);
+      const bytes = Uint8Array.from(files['PNG']!);
+      bytes.set(big(4, huge, huge), 16);
+      bytes.set(big(4, crc32(bytes.subarray(12, 29))), 29);
       return bytes;
     },
-    TIFF: () => {
-      const bytes = Buffer.from(files['TIFF by LZW']!);
-      const at = bytes.readUInt32LE(4);
-      for (let entry = at + 2; entry < at + 2 + 12 * bytes.readUInt16LE(at); entry += 12) {
-        if (![256, 257].includes(bytes.readUInt16LE(entry))) continue;
-        bytes.writeUInt16LE(4, entry + 2);
-        bytes.writeUInt32LE(huge, entry + 8);
-      }
-      return bytes;
-    },
+    TIFF: () => resized(files['TIFF by LZW']!),
     HEIC: () => {
-      const bytes = Buffer.from(files['HEIC']!);
-      const at = bytes.indexOf('ispe') + 8;
-      bytes.writeUInt32BE(huge, at);
-      bytes.writeUInt32BE(huge, at + 4);
+      const bytes = Uint8Array.from(files['HEIC']!);
+      bytes.set(big(4, huge, huge), placeOf(bytes, 'ispe') + 8);
       return bytes;
     },
   };
@@ -111,44 +110,38 @@ describe('what would fill the memory is refused by its header', () => {
   });
 
   test('DNG: not a byte more is read than there are', async () => {
-    const bytes = Buffer.from(files['DNG']!);
-    for (const tag of [256, 257]) {
-      for (let entry = 10; entry < 10 + 12 * bytes.readUInt16LE(8); entry += 12) {
-        if (bytes.readUInt16LE(entry) === tag) bytes.writeUInt32LE(huge, entry + 8);
-      }
-    }
-    expect((await open(bytes)).ok).toBe(false);
+    expect((await open(resized(files['DNG']!))).ok).toBe(false);
   });
 });
 
 describe('what this does not read is named', () => {
-  const named = async (bytes: Buffer) => {
+  const named = async (bytes: Uint8Array) => {
     const answer = await open(bytes);
     return answer.ok ? '' : answer.says;
   };
   test('by what it is, whatever it is called', async () => {
     const image = patchImage().toColourspace('srgb');
-    expect(await named(await image.clone().webp().toBuffer())).toContain('a WebP picture');
-    expect(await named(await image.clone().gif().toBuffer())).toContain('a GIF picture');
-    expect(await named(Buffer.from('%PDF-1.7'))).toContain('a PDF document');
-    expect(await named(Buffer.from('umber, a touch'))).toBe('is not a photograph');
+    expect(await named(await bytesOf(image.clone().webp()))).toContain('a WebP picture');
+    expect(await named(await bytesOf(image.clone().gif()))).toContain('a GIF picture');
+    expect(await named(latin('%PDF-1.7'))).toContain('a PDF document');
+    expect(await named(latin('umber, a touch'))).toBe('is not a photograph');
   });
   test.each([
     ['JPEG within', { compression: 'jpeg' }, 'compressed in another way'],
     ['one bit', { compression: 'none', bitdepth: 1 }, 'of 1 bits'],
   ] as const)('a TIFF of %s', async (_, options, says) => {
     const image = patchImage().toColourspace('b-w');
-    expect(await named(await image.tiff(options).toBuffer())).toContain(says);
+    expect(await named(await bytesOf(image.tiff(options)))).toContain(says);
   });
   test('a TIFF of inks', async () => {
     const image = patchImage().toColourspace('cmyk').tiff({ compression: 'lzw' });
-    expect(await named(await image.toBuffer())).toContain('in other than RGB or grey');
+    expect(await named(await bytesOf(image))).toContain('in other than RGB or grey');
   });
   test('a HEIC of high dynamic range', async () => {
-    const bytes = readFileSync(join(import.meta.dirname, '../../photographs/patches-p3.heic'));
-    const at = bytes.indexOf('colrprof');
-    bytes.write('nclx', at + 4, 'latin1');
-    Buffer.from([0, 9, 0, 18, 0, 9, 0x80]).copy(bytes, at + 8);
+    const bytes = photograph('patches-p3.heic');
+    const at = placeOf(bytes, 'colrprof');
+    bytes.set(latin('nclx'), at + 4);
+    bytes.set([0, 9, 0, 18, 0, 9, 0x80], at + 8);
     expect(await named(bytes)).toContain('a HEIC of high dynamic range');
   });
 });

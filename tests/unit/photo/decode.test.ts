@@ -8,6 +8,7 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
 import { decodePhoto, type DecodedPhoto } from '../../../src/photo/decode.ts';
 import { photoHeader } from '../../../src/photo/header.ts';
+import { bytesOf, latin, photograph, placeOf } from '../../photographs/bytes.ts';
 import { inDisplayP3, inSpace } from '../../photographs/display-p3.ts';
 import { writeDng, type DngWish } from '../../photographs/dng.ts';
 import { greyProfile, rgbProfile, WIDE_GAMMA, WIDE_PRIMARIES } from '../../photographs/icc.ts';
@@ -26,8 +27,6 @@ import { pngWithProfile, tiffWith } from '../../photographs/with-tags.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'decode-'));
 afterAll(() => rmSync(folder, { recursive: true }));
-const fixture = (name: string) =>
-  readFileSync(join(import.meta.dirname, '../../photographs', name));
 
 async function decoded(bytes: Uint8Array): Promise<DecodedPhoto> {
   const photo = await decodePhoto(bytes, photoHeader(bytes), nodeDecoderCode);
@@ -35,7 +34,7 @@ async function decoded(bytes: Uint8Array): Promise<DecodedPhoto> {
   expect(photo.picture).toMatchObject({ maxCode: 65535, frames: 1 });
   return photo;
 }
-const written = async (image: Sharp) => await decoded(await image.toBuffer());
+const written = async (image: Sharp) => await decoded(await bytesOf(image));
 /** One step of 8 bits in codes of 16. */
 const STEP = 257;
 
@@ -77,7 +76,7 @@ describe('16 bits stay 16 bits', () => {
   test('a grey one is grey', async () => {
     const grey = patchImage().toColourspace('grey16');
     for (const image of [grey.clone().png(), grey.clone().tiff({ compression: 'lzw' })]) {
-      const bytes = await image.toBuffer();
+      const bytes = await bytesOf(image);
       expect((await sharp(bytes).metadata()).channels).toBe(1);
       const { picture } = await decoded(bytes);
       const [r, g, b] = patchMeans(picture.rgba)[6]!;
@@ -101,7 +100,7 @@ describe('16 bits stay 16 bits', () => {
     [6, (s: Sharp) => s.rotate(270)],
     [8, (s: Sharp) => s.rotate(90)],
   ] as const)('a TIFF stored in orientation %i stands upright', async (orientation, turn) => {
-    const stored = await turn(patchImage()).tiff({ compression: 'lzw' }).toBuffer();
+    const stored = await bytesOf(turn(patchImage()).tiff({ compression: 'lzw' }));
     const bytes = tiffWith(stored, { orientation });
     expect((await sharp(bytes).metadata()).orientation).toBe(orientation);
     const { picture } = await decoded(bytes);
@@ -118,15 +117,15 @@ describe('colour profiles', () => {
   const wide = rgbProfile(WIDE_PRIMARIES, WIDE_GAMMA);
   writeFileSync(file, wide);
   const ways = {
-    PNG: async (codes: readonly Codes[], icc: Buffer) =>
-      pngWithProfile(await patchImage(codes).png().toBuffer(), icc),
-    TIFF: async (codes: readonly Codes[], icc: Buffer) =>
-      tiffWith(await patchImage(codes).tiff({ compression: 'lzw' }).toBuffer(), { icc }),
+    PNG: async (codes: readonly Codes[], icc: Uint8Array) =>
+      pngWithProfile(await bytesOf(patchImage(codes).png()), icc),
+    TIFF: async (codes: readonly Codes[], icc: Uint8Array) =>
+      tiffWith(await bytesOf(patchImage(codes).tiff({ compression: 'lzw' })), { icc }),
   };
   /** libvips' own profiles. */
   const ofLibvips = async (name: 'p3' | 'srgb') => {
-    const carrier = await patchImage8().withIccProfile(name).png().toBuffer();
-    return (await sharp(carrier).metadata()).icc!;
+    const carrier = await bytesOf(patchImage8().withIccProfile(name).png());
+    return Uint8Array.from((await sharp(carrier).metadata()).icc!);
   };
 
   describe.each(Object.entries(ways))('in a %s', (_, write) => {
@@ -170,7 +169,7 @@ describe('colour profiles', () => {
     const expected = 65535 * (1.055 * light ** (1 / 2.4) - 0.055);
     const samples = new Uint16Array(WIDTH * HEIGHT).fill(level);
     const grey = sharp(samples, { raw: { width: WIDTH, height: HEIGHT, channels: 1 } });
-    const png = await grey.toColourspace('grey16').png().toBuffer();
+    const png = await bytesOf(grey.toColourspace('grey16').png());
     const { picture } = await decoded(pngWithProfile(png, greyProfile(1.8)));
     for (const code of patchMeans(picture.rgba)[0]!) {
       expect(Math.abs(code - expected)).toBeLessThan(near);
@@ -178,8 +177,8 @@ describe('colour profiles', () => {
   });
 
   test('a broken one is said, and sRGB assumed', async () => {
-    const broken = Buffer.from(wide);
-    broken.write('nope', broken.indexOf('acsp'), 'latin1');
+    const broken = Uint8Array.from(wide);
+    broken.set(latin('nope'), placeOf(broken, 'acsp'));
     const { picture, notes } = await decoded(await ways.TIFF(PATCHES, broken));
     expect(notes).toEqual(['Its colour profile is damaged: sRGB is assumed.']);
     expect(worst(patchMeans(picture.rgba), PATCHES)).toBeLessThan(1e-6);
@@ -193,7 +192,7 @@ describe('HEIC, written by Debian’s heif-enc from the same patches (tests/phot
     ['patches-10-bit.heic', 10, 1.5 * STEP],
     ['patches-p3.heic', 10, 1.5 * STEP],
   ] as const)('%s', async (name, depth, within) => {
-    const { picture, bits, notes } = await decoded(fixture(name));
+    const { picture, bits, notes } = await decoded(photograph(name));
     expect({ width: picture.width, height: picture.height, bits, notes }).toEqual({
       width: WIDTH,
       height: HEIGHT,
@@ -204,12 +203,12 @@ describe('HEIC, written by Debian’s heif-enc from the same patches (tests/phot
   });
 
   test('Display P3 by its code point alone, as some phones have it', async () => {
-    const bytes = Buffer.from(fixture('patches-p3.heic'));
-    const at = bytes.indexOf('colrprof');
+    const bytes = photograph('patches-p3.heic');
+    const at = placeOf(bytes, 'colrprof');
     expect(at).toBeGreaterThan(0);
     // ISO/IEC 23091-2: primaries 12, curve 13 (sRGB), matrix 6, full range.
-    bytes.write('nclx', at + 4, 'latin1');
-    Buffer.from([0, 12, 0, 13, 0, 6, 0x80]).copy(bytes, at + 8);
+    bytes.set(latin('nclx'), at + 4);
+    bytes.set([0, 12, 0, 13, 0, 6, 0x80], at + 8);
     const { picture } = await decoded(bytes);
     expect(worst(patchMeans(picture.rgba), PATCHES)).toBeLessThan(1.5 * STEP);
   });
@@ -279,7 +278,7 @@ describe('camera raw', () => {
 
   test('what is full on the sensor is full in every channel', async () => {
     const light = (x: number, y: number): Codes =>
-      x < WIDTH / 2 ? [0.3, 1.2, 0.4] : (patches.light(x, y));
+      x < WIDTH / 2 ? [0.3, 1.2, 0.4] : patches.light(x, y);
     const { picture } = await decoded(writeDng({ ...patches, light }));
     const at = 4 * (60 * WIDTH + 60);
     expect([...picture.rgba.subarray(at, at + 3)]).toEqual([65535, 65535, 65535]);
