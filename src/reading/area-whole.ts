@@ -36,6 +36,7 @@ export function wholeArea(
       turn,
     },
     settings.tileColour,
+    settings.profile,
   );
   const { deltaE00, interval95, atMost } = deltaE00Interval(difference);
   return {

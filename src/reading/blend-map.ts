@@ -21,12 +21,15 @@ import {
 } from './blend-pixels.ts';
 import { medianWithin, placesOf, sharesAbove, type SharesAbove } from './blend-summary.ts';
 import { contourLines } from './contour-lines.ts';
+import { deltaE00ThroughProfile } from './blend-through-profile.ts';
 import { readGlazeRound } from './glaze-round.ts';
-import { logTriple, type LogTriple } from './log-window.ts';
+import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
 import { shapeOf, type AreaShape, type MarkedArea } from './marked-area.ts';
 import type { OpenCv } from './opencv.ts';
 import { clamped, squareRound, type PatchRect } from './patch-rect.ts';
 import { centreX, centreY, clippedShare, linearGrid, type LinearGrid } from './picture.ts';
+import { misfits } from './profile/fits-tile.ts';
+import { labThroughProfile } from './profile/profile.ts';
 import { findReference } from './reference.ts';
 import { median } from './robust.ts';
 import { differenceWords } from './words.ts';
@@ -86,11 +89,13 @@ export interface BlendMap {
   };
   /** Closed lines round the sound glaze that the area was held against; picture px. */
   readonly glazeRound: readonly PixelPolygon[];
+  /** What to mind, in the person's words: a profile that no longer fits the tile. */
+  readonly warnings: readonly string[];
   readonly algorithm: string;
 }
 
 /** Version of the way a map is made, kept with every stored map. */
-const ALGORITHM = 'lamp-and-tile blend map 1';
+const ALGORITHM = 'lamp-and-tile blend map 2';
 
 export type BlendMapResult = BlendMap | RefusedReading;
 
@@ -104,15 +109,17 @@ const MOST_GLAZE_ABOVE = 0.5;
 
 /**
  * Reads the blend map of a sprayed area.
- * @param picture sRGB-encoded; positions in its pixels
+ * @param taken encoded as sRGB says, or as the profile's tone response does; positions in its pixels
  * @returns the map, or refusals each with a remedy; never throws for a bad picture
  */
 export function readBlendMap(
   cv: OpenCv,
-  picture: EncodedPicture,
+  taken: EncodedPicture,
   request: BlendMapRequest,
   settings: ReadingSettings,
 ): BlendMapResult {
+  const { profile } = settings;
+  const picture = profile ? { ...taken, tone: profile.tone } : taken;
   const shape = shapeOf(request.area);
   if (!isWhollyIn(picture, shape)) return refused(AREA_REFUSALS.outside);
   if (!(shape.radius >= LEAST_RADIUS)) return refused(AREA_REFUSALS.small);
@@ -128,14 +135,18 @@ export function readBlendMap(
   const round = readGlazeRound(picture, shape, light, request.glaze);
   if (!round) return refused(AREA_REFUSALS.noGlaze, tile);
 
-  const tileColour = tileLinearSrgb(settings.tileColour.lab);
+  const tileLab = settings.tileColour.lab;
+  const tileColour = tileLinearSrgb(tileLab);
+  const known = profile?.colour;
+  const labOf = (log: LogTriple): LabD65 =>
+    known ? labThroughProfile(known, relativeRgb(log), tileLab) : labOfRelative(log, tileColour);
   const tileWhite = (tileColour[0] + tileColour[1] + tileColour[2]) / 3;
   const toLamp = estimateTurn(picture, tile.polygon, light, circle, round.glaze, tileWhite);
   const turn = toLamp.logLight;
   const [mean, redToGreen, blueToGreen] = round.glaze;
-  const glazeLab = labOfRelative([mean - turn, redToGreen, blueToGreen], tileColour);
+  const glazeLab = labOf([mean - turn, redToGreen, blueToGreen]);
   const sides = round.sides.map(([mean_, red, blue]) =>
-    differenceE00(glazeLab, labOfRelative([mean_ - turn, red, blue], tileColour)),
+    differenceE00(glazeLab, labOf([mean_ - turn, red, blue])),
   );
   if (median(sides) > settings.thresholds.acceptable / 2)
     return refused(AREA_REFUSALS.uneven, tile);
@@ -162,16 +173,20 @@ export function readBlendMap(
   }
   quieten(pixels, judgeable, LARGEST_MEAN * shape.radius);
 
-  const deltaE00 = deltaE00OfPixels({
-    rgba: encodedBytes(pixels),
-    shading: shading.map((v, i) => (judgeable[i] ? v * Math.exp(turn) : 0)),
-    gain: [
-      tileColour[0] / light.linearRgb[0],
-      tileColour[1] / light.linearRgb[1],
-      tileColour[2] / light.linearRgb[2],
-    ],
-    glazeLab,
-  });
+  const inLight = shading.map((v, i) => (judgeable[i] ? v * Math.exp(turn) : 0));
+  const tileLinearRgb = light.linearRgb;
+  const deltaE00 = known
+    ? deltaE00ThroughProfile(pixels, { colour: known, tileLinearRgb, tileLab }, inLight, glazeLab)
+    : deltaE00OfPixels({
+        rgba: encodedBytes(pixels),
+        shading: inLight,
+        gain: [
+          tileColour[0] / tileLinearRgb[0],
+          tileColour[1] / tileLinearRgb[1],
+          tileColour[2] / tileLinearRgb[2],
+        ],
+        glazeLab,
+      });
   const { thresholds } = settings;
   const above = (counts: (pixel: number) => boolean) => sharesAbove(deltaE00, counts, thresholds);
   const isGlaze = Float32Array.from(inArea, (_, i) =>
@@ -186,7 +201,7 @@ export function readBlendMap(
     const seen = logTriple(r / light.linearRgb[0], g / light.linearRgb[1], b / light.linearRgb[2]);
     return [seen[0] - turn, seen[1], seen[2]];
   };
-  const worstLab = labOfRelative(logSeen(worst, 2 * spot), tileColour);
+  const worstLab = labOf(logSeen(worst, 2 * spot));
   const whole = wholeArea(
     [mean - turn, redToGreen, blueToGreen],
     logSeen(shape.centre, Math.max(crop.width, crop.height)),
@@ -209,6 +224,7 @@ export function readBlendMap(
     worst: { ...worst, words: differenceWords(glazeLab, worstLab) },
     contours,
     glazeRound: linesRound(isGlaze, crop),
+    warnings: profile ? misfits(profile, light, settings.camera) : [],
     algorithm: ALGORITHM,
   };
 }

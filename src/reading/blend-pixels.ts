@@ -167,16 +167,16 @@ function noiseOf(plane: Float32Array, judgeable: Uint8Array, cols: number): numb
   return differences.length < 20 ? 0 : robustSigma(differences, 0);
 }
 
-/** sRGB-encoded RGBA, one byte each. */
+/** sRGB-encoded RGBA, one byte each; light above 1, which a camera's own curve may give, counts as 1. */
 export function encodedBytes({ r, g, b }: LinearGrid): Uint8Array {
   codeOfLight ??= Uint8Array.from({ length: 65536 }, (_, light) =>
     Math.round(255 * encodedFromLinear(light / 65535)),
   );
   const rgba = new Uint8Array(4 * r.length).fill(255);
   for (let i = 0; i < r.length; i++) {
-    rgba[4 * i] = codeOfLight[Math.round(65535 * r[i]!)]!;
-    rgba[4 * i + 1] = codeOfLight[Math.round(65535 * g[i]!)]!;
-    rgba[4 * i + 2] = codeOfLight[Math.round(65535 * b[i]!)]!;
+    rgba[4 * i] = codeOfLight[Math.round(65535 * Math.min(1, r[i]!))]!;
+    rgba[4 * i + 1] = codeOfLight[Math.round(65535 * Math.min(1, g[i]!))]!;
+    rgba[4 * i + 2] = codeOfLight[Math.round(65535 * Math.min(1, b[i]!))]!;
   }
   return rgba;
 }

@@ -5,7 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { readBeside } from './beside.ts';
 import { readOnPiece } from './on-piece.ts';
-import { misfit } from './profile/fits-tile.ts';
+import { misfits } from './profile/fits-tile.ts';
 import { findReference, laidOnTile, placesOnPiece, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
 import type {
@@ -47,8 +47,8 @@ export function read(
       ? readOnPiece(cv, picture, regions, settings, light, tile.polygon)
       : readBeside(cv, picture, regions, settings, light, tile.polygon);
   if (!result.ok) return { ok: false, refused: result.reasons.map(refusal), tile };
-  const doubt = profile ? misfit(profile, light) : undefined;
-  const warnings = doubt ? [...result.reading.warnings, doubt] : result.reading.warnings;
+  const doubts = profile ? misfits(profile, light, settings.camera) : [];
+  const warnings = [...result.reading.warnings, ...doubts];
   return { ...result.reading, warnings, ok: true, tile, algorithm: ALGORITHM };
 }
 

@@ -65,6 +65,8 @@ export interface ReadingSettings {
   readonly thresholds: VerdictThresholds;
   /** What is known of the camera; absent: sRGB is assumed, and the interval says so. */
   readonly profile?: CameraProfile;
+  /** The camera the picture comes from, as the device names it; absent: not known. */
+  readonly camera?: string;
 }
 
 export type Verdict = 'blends' | 'shows' | 'unsure';

@@ -1,11 +1,15 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it, test } from 'vitest';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
+import { labD65 } from '../../src/colour/spaces.ts';
+import { readBlendMap, type BlendMap } from '../../src/reading/blend-map.ts';
+import { deltaE00ThroughProfile } from '../../src/reading/blend-through-profile.ts';
 import { parseCgats, type ReferencePatch } from '../../src/reading/profile/cgats.ts';
 import { sampleChart } from '../../src/reading/profile/chart-sampling.ts';
 import { fitChart } from '../../src/reading/profile/fit-chart.ts';
 import {
   colourTerms,
+  labThroughProfile,
   lightOfEncoded,
   type CameraProfile,
 } from '../../src/reading/profile/profile.ts';
@@ -298,8 +302,70 @@ describe('a reading through a profile', () => {
     expect(through.difference.interval95[1]).toBeGreaterThanOrEqual(truth);
     expect(through.warnings).toEqual([]);
   });
+  it('makes the blend map nearer the truth too', () => {
+    const mapOf = (settings = {}) => {
+      const area = { x: 420, y: 240, radius: 34 };
+      const request = { area, tile: regions.tile };
+      const map = readBlendMap(nodeOpenCv(), bench(), request, {
+        ...DEFAULT_SETTINGS,
+        ...settings,
+      });
+      if (!map.ok) throw new Error(map.refused[0]!.message);
+      return map;
+    };
+    const [without, through] = [mapOf(), mapOf({ profile })];
+    const truth = deltaE2000(glaze, dab);
+    expect(Math.abs(without.median - truth)).toBeGreaterThan(0.5);
+    expect(Math.abs(through.median - truth)).toBeLessThan(0.25);
+    expect(Math.abs(through.whole.deltaE00 - truth)).toBeLessThan(0.25);
+    expect(deltaE2000(through.glazeLab as unknown as Triple, glaze)).toBeLessThan(1);
+    const width = (map: BlendMap) => map.whole.interval95[1] - map.whole.interval95[0];
+    expect(width(through)).toBeLessThan(width(without));
+  });
+  it('says so when the picture comes from another camera than the profile', () => {
+    const settings = { ...DEFAULT_SETTINGS, profile, camera: 'another' };
+    const result = read(nodeOpenCv(), bench(), regions, settings);
+    expect(result.ok ? result.warnings.join() : result.refused[0]!.message).toBe(
+      'The profile “bench” was made for drawn, and this picture comes from another: use the profile of this camera, or none.',
+    );
+  });
   it('warns when the tile looks otherwise than it did', () => {
     const result = read(nodeOpenCv(), bench(0.6), regions, { ...DEFAULT_SETTINGS, profile });
     expect(result.ok ? result.warnings.join() : result.refused[0]!.message).toMatch(/Make it anew/);
+  });
+});
+
+test('pixels of a map through a profile differ as the scalar formulas say, also outside sRGB', () => {
+  const colour = {
+    method: 'root-polynomial',
+    rows: [
+      [0.5, 0.3, 0.1, 0.2, -0.05, -0.05],
+      [0.1, 0.9, -0.1, 0.1, 0.05, -0.05],
+      [0, -0.1, 1.2, 0.05, -0.1, -0.05],
+    ],
+  } as const;
+  const tileLinearRgb = [0.7, 0.8, 0.6] as const;
+  const tileLab = DEFAULT_SETTINGS.tileColour.lab;
+  const lights = [
+    [0.3, 0.31, 0.29],
+    [0.5, 0.02, 0.01],
+    [0.02, 0.5, 0.45],
+    [0.9, 0.95, 0.7],
+  ] as const;
+  const plane = (k: 0 | 1 | 2) => Float32Array.from(lights, (light) => light[k]);
+  const pixels = {
+    ...{ x0: 0, y0: 0, cols: lights.length, rows: 1, step: 1 },
+    ...{ r: plane(0), g: plane(1), b: plane(2), clipped: new Uint8Array(lights.length) },
+  };
+  const shading = Float32Array.of(1, 0.9, 1.1, 1.2);
+  const glazeLab = labD65(60, 5, 10);
+  const seen = { colour, tileLinearRgb, tileLab };
+  const differences = deltaE00ThroughProfile(pixels, seen, shading, glazeLab);
+  lights.forEach((light, i) => {
+    const relative = light.map((v, k) => v / tileLinearRgb[k]! / shading[i]!);
+    const lab = labThroughProfile(colour, relative as [number, number, number], tileLab);
+    const wanted = deltaE2000(lab as unknown as Triple, glazeLab as unknown as Triple);
+    // Codes of eight bits.
+    expect(Math.abs(differences[i]! - wanted)).toBeLessThan(0.3);
   });
 });

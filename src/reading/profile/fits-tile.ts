@@ -7,17 +7,27 @@ const OTHER_LIGHT = 0.25;
 
 /**
  * A colour transform belongs to one lamp and one white balance. The tile tells whether they are what they
- * were: its red and blue light over green.
- * @returns a warning, or undefined while it fits
+ * were: its red and blue light over green. And any profile belongs to its camera.
+ * @param camera the camera the picture comes from, as the device names it; absent: not known
+ * @returns warnings, none while it fits
  */
-export function misfit(
-  { name, whiteLogRatios, colour }: CameraProfile,
+export function misfits(
+  { name, camera: own, whiteLogRatios, colour }: CameraProfile,
   { linearRgb: [r, g, b] }: TileLight,
-): string | undefined {
-  if (!colour) return undefined;
+  camera?: string,
+): readonly string[] {
+  const warnings: string[] = [];
+  if (camera !== undefined && camera !== own) {
+    warnings.push(
+      `The profile “${name}” was made for ${own}, and this picture comes from ${camera}: use the profile of this camera, or none.`,
+    );
+  }
+  if (!colour) return warnings;
   const [red, blue] = [Math.log(r / g), Math.log(b / g)];
-  const off = Math.hypot(red - whiteLogRatios[0], blue - whiteLogRatios[1]);
-  return off > OTHER_LIGHT
-    ? `The tile looks otherwise than when the profile “${name}” was made: the lamp or the camera’s white balance has changed. Make it anew, or read without it.`
-    : undefined;
+  if (Math.hypot(red - whiteLogRatios[0], blue - whiteLogRatios[1]) > OTHER_LIGHT) {
+    warnings.push(
+      `The tile looks otherwise than when the profile “${name}” was made: the lamp or the camera’s white balance has changed. Make it anew, or read without it.`,
+    );
+  }
+  return warnings;
 }

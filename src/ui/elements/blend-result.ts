@@ -27,6 +27,8 @@ export interface MapNumbers {
   readonly median: number;
   readonly judged: number;
   readonly worst: { readonly deltaE00: number; readonly words: readonly string[] };
+  /** What to mind; a kept map has none. */
+  readonly warnings?: readonly string[];
 }
 
 @customElement('lt-blend-result')
@@ -120,6 +122,7 @@ export class BlendResult extends LitElement {
         <td>${formatPercent(share)}</td>
       </tr>`;
     return html`
+      ${map.warnings?.map((warning) => html`<p><b>${warning}</b></p>`)}
       <table>
         <caption>
           Sprayed area, ΔE₀₀ from the glaze round it

@@ -181,6 +181,7 @@ export class Mapping {
       const crop = cropPicture(picture, result.crop);
       const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
       const attempt = mixes.at(-1);
+      const { profile, thresholds } = readingSettings(this.#bench.state);
       const record = await this.#tools.records.saveMap(
         place.area.id,
         result,
@@ -194,7 +195,8 @@ export class Mapping {
           lamp: lampInUse({ place, settings }),
           picture,
           tile: place.job.tile ?? settings.tiles[0]!,
-          thresholds: readingSettings(this.#bench.state).thresholds,
+          thresholds,
+          ...(profile && { profile }),
           marked: request,
         },
         { crop: png, thumbnail },

@@ -4,7 +4,7 @@ import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { ReadingSettings } from '../../reading/types.ts';
 import type { BenchState } from './bench-state.ts';
 
-type Here = Pick<BenchState, 'settings' | 'place'>;
+type Here = Pick<BenchState, 'settings' | 'place'> & Partial<Pick<BenchState, 'feed'>>;
 
 /** The lamp that readings are said to be taken under; empty where none is named. */
 export const lampInUse = ({ settings, place }: Here): string =>
@@ -12,12 +12,14 @@ export const lampInUse = ({ settings, place }: Here): string =>
 
 export const tileInUse = ({ settings, place }: Here) => place?.job.tile ?? settings?.tiles[0];
 
-export function readingSettings({ settings, place }: Here): ReadingSettings {
+export function readingSettings({ settings, place, feed }: Here): ReadingSettings {
   const profile = profileInUse(settings);
   const tile = tileInUse({ settings, place });
   return {
     tileColour: tile ?? DEFAULT_SETTINGS.tileColour,
     thresholds: place?.area.thresholds ?? settings?.thresholds ?? DEFAULT_SETTINGS.thresholds,
     ...(profile && { profile }),
+    // A photograph does not say which camera took it.
+    ...(profile && feed?.kind === 'camera' && { camera: feed.label }),
   };
 }
