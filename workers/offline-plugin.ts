@@ -41,6 +41,18 @@ export function offlinePlugin(): PluginOption {
       maximumFileSizeToCacheInBytes: 16 * 2 ** 20,
       dontCacheBustURLsMatching: /^assets\//,
       cleanupOutdatedCaches: true,
+      // A window of the version before finds here what this one no longer has (state/old-files.ts).
+      runtimeCaching: [
+        {
+          urlPattern: ({ url, sameOrigin }) => sameOrigin && url.pathname.startsWith('/assets/'),
+          handler: 'CacheFirst',
+          options: {
+            cacheName: 'files-of-a-version-before',
+            // Only pages put anything there: a server may answer a missing file with a page.
+            plugins: [{ cacheWillUpdate: () => Promise.resolve(null) }],
+          },
+        },
+      ],
       inlineWorkboxRuntime: true,
       sourcemap: false,
     },

@@ -1,20 +1,11 @@
 /** The frame round the screens: opens the records, hands the services down, follows the address. */
 import { provide } from '@lit/context';
-import { css, html, LitElement, nothing } from 'lit';
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './screens/bench.ts';
-import './screens/jobs.ts';
-import './screens/light.ts';
-import './screens/map.ts';
-import './screens/map-record.ts';
-import './screens/characterise.ts';
-import './screens/palette.ts';
-import './screens/pot.ts';
-import './screens/reading.ts';
-import './screens/settings.ts';
+import { bring, bringAll, isHere } from './screens/later.ts';
 import './screens/standing-lines.ts';
-import './screens/treatment.ts';
 import { startServices } from './start.ts';
 import { writeNumbersBy } from './elements/numbers.ts';
 import { HandsFree } from './state/hands-free.ts';
@@ -33,26 +24,23 @@ const SCREENS = [
 ] as const;
 
 /** Which of them a screen belongs to. */
-const WITHIN: Readonly<Partial<Record<Route['screen'], string>>> = {
+const WITHIN: Readonly<Record<Route['screen'], string>> = {
   bench: 'bench',
   pot: 'bench',
   film: 'bench',
   spray: 'bench',
+  map: 'bench',
+  record: 'bench',
+  light: 'bench',
+  lamps: 'bench',
+  profile: 'bench',
+  tone: 'bench',
   jobs: 'jobs',
+  piece: 'jobs',
   palette: 'palette',
   shelf: 'palette',
   characterise: 'palette',
   settings: 'settings',
-};
-
-/** Screens that are not part of every round at the bench are loaded when they are first asked for. */
-const LATER: Readonly<Partial<Record<Route['screen'], () => Promise<unknown>>>> = {
-  film: () => import('./screens/film.ts'),
-  lamps: () => import('./screens/lamps.ts'),
-  profile: () => import('./screens/profile.ts'),
-  shelf: () => import('./screens/shelf.ts'),
-  spray: () => import('./screens/spray.ts'),
-  tone: () => import('./screens/tone.ts'),
 };
 
 @customElement('lt-app')
@@ -67,7 +55,7 @@ export class App extends LitElement {
   readonly #place = new Select(
     this,
     () => this.#store,
-    ({ place }: BenchState) => ({ place }),
+    ({ place, held }: BenchState) => ({ place, unsaved: !!held && !held.saved }),
   );
 
   static override styles = [
@@ -145,8 +133,11 @@ export class App extends LitElement {
         padding: 24px;
         background: var(--control);
       }
-      .failure button {
+      .failure > * + * {
         margin-block-start: 16px;
+      }
+      .failure a {
+        color: inherit;
       }
       .opening {
         padding: 24px;
@@ -223,15 +214,23 @@ export class App extends LitElement {
   }
 
   #screen() {
-    const failure =
-      this.failure ?? (this.missing?.screen === this.route.screen ? this.missing.why : undefined);
-    if (failure) {
-      return html`<div class="failure" role="alert">
-        <p>${failure}</p>
-        <button class="next" @click=${() => location.reload()}>${icons.undo} Reload</button>
-      </div>`;
+    if (this.failure) return failure(this.failure, nothing);
+    const { screen } = this.route;
+    if (this.missing?.screen === screen) {
+      return failure(
+        `This screen could not be loaded: ${this.missing.why}. Nothing is lost. Try again, or reload.`,
+        html`${
+            this.#place.value.unsaved
+              ? html`<p>
+                  The reading on the <a href="#/bench">bench</a> is not saved yet: save it before
+                  you reload.
+                </p>`
+              : nothing
+          } <button class="next" @click=${() => void this.#bring()}>Try again</button>`,
+      );
     }
     if (!this.services) return html`<p class="opening">Opening your jobs.</p>`;
+    if (!isHere(screen)) return html`<p class="opening" role="status">Opening.</p>`;
     switch (this.route.screen) {
       case 'bench':
         return html`<lt-bench></lt-bench>`;
@@ -282,6 +281,7 @@ export class App extends LitElement {
       new LightWatch(this.#store).begin();
       this.#store.addEventListener('change', this.#writeNumbers);
       await this.services.session.begin();
+      void bringAll();
       await this.services.version.begin();
     } catch (error) {
       this.failure = error instanceof Error ? error.message : String(error);
@@ -299,10 +299,11 @@ export class App extends LitElement {
     const { screen } = this.route;
     this.missing = undefined;
     try {
-      await LATER[screen]?.();
+      await bring(screen);
     } catch (error) {
-      this.missing = { screen, why: `This screen could not be loaded: ${String(error)}` };
+      this.missing = { screen, why: error instanceof Error ? error.message : String(error) };
     }
+    this.requestUpdate();
   }
 
   #follow = () => {
@@ -312,6 +313,15 @@ export class App extends LitElement {
     const main = this.renderRoot.querySelector('main');
     if (main) main.scrollTop = 0;
   };
+}
+
+/** What went wrong, and what can be done: to load the page anew, last. */
+function failure(what: string, first: TemplateResult | typeof nothing) {
+  return html`<div class="failure" role="alert">
+    <p>${what}</p>
+    ${first}
+    <button @click=${() => location.reload()}>${icons.undo} Reload</button>
+  </div>`;
 }
 
 declare global {

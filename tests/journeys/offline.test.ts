@@ -1,5 +1,5 @@
 /** Kept after the first visit: opens and reads without a network; an update is offered, never forced. */
-import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
@@ -26,6 +26,30 @@ afterAll(async () => {
   await journey.close();
   await served.close();
 });
+
+/** The next version: another title, and no file of the old one but under another name. */
+function buildNext(): void {
+  const assets = join(COPY, 'assets');
+  const files = readdirSync(assets);
+  const names = new RegExp(files.map((name) => name.replaceAll('.', '\\.')).join('|'), 'g');
+  const renamed = (text: string) => text.replace(names, 'next-$&');
+  const index = join(COPY, 'index.html');
+  const title = renamed(readFileSync(index, 'utf8')).replace(
+    /<title>.*<\/title>/,
+    '<title>Next</title>',
+  );
+  writeFileSync(index, title);
+  const worker = join(COPY, 'sw.js');
+  const list = readFileSync(worker, 'utf8');
+  const next = list.replace(/(url:"index\.html",revision:")[^"]+/, '$10123456789abcdef');
+  expect(next).not.toBe(list);
+  writeFileSync(worker, renamed(next));
+  for (const name of files) {
+    const path = join(assets, name);
+    if (/\.(js|css)$/.test(name)) writeFileSync(path, renamed(readFileSync(path, 'utf8')));
+    renameSync(path, join(assets, `next-${name}`));
+  }
+}
 
 const isKept = () =>
   journey.page.evaluate(async () => {
@@ -59,6 +83,32 @@ test('it can be installed: name, start, and icons of the sizes that are asked fo
   expect(errors).toEqual([]);
 }, 60_000);
 
+test('a screen whose file cannot be had says so, and comes when it can', async () => {
+  const fresh = await openBrowser({ camera: 'none', size: SIZES.phone });
+  const { page } = fresh;
+  try {
+    await page.route(/assets\/jobs-/, (route) => route.abort());
+    const other = new BenchPage(page, served.address);
+    await other.open();
+    await other.read();
+    await page.getByRole('link', { name: 'Jobs' }).click();
+    await page.getByText('This screen could not be loaded').waitFor();
+    await page.getByText('is not saved yet').waitFor();
+    // The other screens are there.
+    await page.getByRole('link', { name: 'Palette' }).click();
+    await page.locator('lt-palette').waitFor();
+    await page.getByRole('link', { name: 'Jobs' }).click();
+    await page.unroute(/assets\/jobs-/);
+    await other.button('Try again').click();
+    await page.locator('lt-jobs .area').waitFor();
+    // The reading was kept at hand all the while.
+    await page.getByRole('link', { name: 'Bench' }).click();
+    await other.save();
+  } finally {
+    await fresh.close();
+  }
+}, 90_000);
+
 test('without a network it opens from what is kept, and reads', async () => {
   await expect.poll(isKept, { timeout: 60_000 }).toBe(true);
   await served.close();
@@ -78,15 +128,7 @@ test('an update waits until it is taken, and not over a reading that is not save
   await second.locator('lt-bench').waitFor();
   await journey.page.bringToFront();
 
-  // The next version: another title, which the service worker's list knows by its revision.
-  const index = join(COPY, 'index.html');
-  const html = readFileSync(index, 'utf8').replace(/<title>.*<\/title>/, '<title>Next</title>');
-  writeFileSync(index, html);
-  const worker = join(COPY, 'sw.js');
-  const list = readFileSync(worker, 'utf8');
-  const next = list.replace(/(url:"index\.html",revision:")[^"]+/, '$10123456789abcdef');
-  expect(next).not.toBe(list);
-  writeFileSync(worker, next);
+  buildNext();
 
   await bench.read();
   for (const page of [journey.page, second]) {
@@ -107,6 +149,30 @@ test('an update waits until it is taken, and not over a reading that is not save
   // The other window is told, and goes on with what it has.
   await second.getByText('Another window has taken a new version').waitFor();
   expect(await second.title()).toBe('Lamp & Tile');
+  // Its files are no longer to be had from the server, nor in the new version's list; it goes on.
+  const own = await second.evaluate(async () => {
+    const script = document.querySelector<HTMLScriptElement>('script[type=module]')!.src;
+    return (await fetch(script)).headers.get('content-type');
+  });
+  expect(own).toMatch(/javascript/);
+  await second.getByRole('link', { name: 'Palette' }).click();
+  await second.locator('lt-palette lt-pigment').first().waitFor();
+  await second.getByRole('link', { name: 'Bench' }).click();
+  const other = new BenchPage(second, served.address);
+  await other.choosePicture();
+  // The demo bench begins anew, with a worker of the old version.
+  await other.button(/^Demo bench/).click();
+  await other.read();
+  await second.keyboard.press('l');
+
   await second.getByRole('button', { name: 'Reload' }).click();
   await expect.poll(() => second.title(), { timeout: 30_000 }).toBe('Next');
 }, 180_000);
+
+test('when the windows of the old version are gone, so are its files', async () => {
+  const aside = () => journey.page.evaluate(() => caches.has('files-of-a-version-before'));
+  expect(await aside()).toBe(true);
+  for (const page of journey.context.pages()) if (page !== journey.page) await page.close();
+  await journey.page.reload();
+  await expect.poll(aside, { timeout: 30_000 }).toBe(false);
+}, 60_000);

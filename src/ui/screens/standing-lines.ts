@@ -115,7 +115,7 @@ export class StandingLines extends LitElement {
         : 'Another window has taken a new version; this one still runs the old.';
     return html`<div class="line" role="status">
       <p>${what} ${inMidReading ? 'Save the reading first.' : nothing}</p>
-      <button ?disabled=${inMidReading} @click=${() => this.services.version.take()}>
+      <button ?disabled=${inMidReading} @click=${() => void this.services.version.take()}>
         ${update === 'waiting' ? 'Use it now' : 'Reload'}
       </button>
       <button class="plain" @click=${() => this.#putOff(update)}>Later</button>

@@ -5,11 +5,13 @@ import { parentOf, type Id } from '../../job/ids.ts';
 import { readingsCsv } from '../../job/readings-csv.ts';
 import { treatmentReport, type TreatmentReport } from '../../job/report.ts';
 import type { Piece } from '../../job/records.ts';
-import { exportJob, fileName, readBundleFile } from '../../store/bundle-file.ts';
 import { applyImport, planImport, type ImportPlan } from '../../store/import.ts';
 import type { Store } from '../../store/store.ts';
 
 export type { ImportPlan, TreatmentReport };
+
+/** Zip and schema are a large part of the code, and wanted seldom. */
+const files = () => import('../../store/bundle-file.ts');
 
 export class HandOver {
   readonly #store: Store;
@@ -57,12 +59,14 @@ export class HandOver {
       this.#store.list('attempt', id),
       this.#store.list('reading', id),
     ]);
+    const { fileName } = await files();
     const text = readingsCsv({ pieces, areas, attempts, readings });
     return new File([text], `${fileName(job?.title ?? '')}.csv`, { type: 'text/csv' });
   }
 
   /** A whole job with its pictures, for another device. */
   async bundle(id: Id<'job'>): Promise<File> {
+    const { exportJob } = await files();
     const file = await exportJob(this.#store, id);
     if (!file) throw new Error('this job is no longer there');
     return new File([new Uint8Array(file.bytes)], file.name, { type: 'application/zip' });
@@ -75,6 +79,7 @@ export class HandOver {
     | { readonly ok: true; readonly plan: ImportPlan; readonly bundle: Bundle }
     | { readonly ok: false; readonly faults: readonly string[] }
   > {
+    const { readBundleFile } = await files();
     const read = readBundleFile(new Uint8Array(await file.arrayBuffer()));
     if (!read.ok) return read;
     return { ok: true, plan: await planImport(this.#store, read.record), bundle: read.record };

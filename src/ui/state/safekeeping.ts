@@ -5,7 +5,6 @@
 import type { BundleItem } from '../../job/bundle.ts';
 import { ancestorsOf, parentOf, type Id } from '../../job/ids.ts';
 import { countInWords, type AnyRecord } from '../../job/records.ts';
-import { bundleFile } from '../../store/bundle-file.ts';
 import type { PutItem, PutOptions, Store as RecordStore } from '../../store/store.ts';
 import { Store } from './store.ts';
 
@@ -82,6 +81,7 @@ export class Safekeeping extends Store<SafekeepingState> {
     for (const id of [...ids, ...held.keys()]) await add(id);
     const job = items.find(({ record }) => record.kind === 'job')?.record;
     const title = job?.kind === 'job' ? job.title : 'not kept';
+    const { bundleFile } = await import('../../store/bundle-file.ts');
     const file = bundleFile(items, `${title} not kept`, this.#records.now());
     return new File([new Uint8Array(file.bytes)], file.name, { type: 'application/zip' });
   }

@@ -3,7 +3,8 @@
  * waits. It is taken when the person says so, and in this window only; another window that is in
  * the middle of a reading is told, and reloads when its own person wants.
  */
-import { Workbox } from 'workbox-window';
+import type { Workbox } from 'workbox-window';
+import { dropOldFiles, keepOldFiles } from './old-files.ts';
 import { Store } from './store.ts';
 
 export interface VersionState {
@@ -37,12 +38,14 @@ export class Version extends Store<VersionState> {
   }
 
   /** Registers the service worker. Where the browser allows none, the app works as it is. */
-  async begin(registration: Registration | undefined = serviceWorker()): Promise<void> {
+  async begin(): Promise<void> {
+    const registration = await serviceWorker();
     if (!registration) {
       this.set({ offline: 'cannot' });
       return;
     }
     this.#registration = registration;
+    await dropOldFiles();
     registration.addEventListener('activated', () => {
       // A window of the first visit is not under the service worker's control: this is all it hears.
       if (this.state.update === 'taking') this.#reload();
@@ -64,12 +67,14 @@ export class Version extends Store<VersionState> {
   }
 
   /** Takes the version that waits, or that another window has taken; the page reloads. */
-  take(): void {
+  async take(): Promise<void> {
     if (this.state.update === 'taken-elsewhere') {
       this.#reload();
       return;
     }
     this.set({ update: 'taking' });
+    // No room to put them aside: the other windows are told to reload all the same.
+    await keepOldFiles().catch(() => undefined);
     this.#registration?.messageSkipWaiting();
   }
 
@@ -82,8 +87,9 @@ export class Version extends Store<VersionState> {
   }
 }
 
-function serviceWorker(): Registration | undefined {
+async function serviceWorker(): Promise<Registration | undefined> {
   // The development server has no service worker, a page not served securely may have none.
-  const isPossible = import.meta.env.PROD && 'serviceWorker' in navigator;
-  return isPossible ? new Workbox('/sw.js') : undefined;
+  if (!import.meta.env.PROD || !('serviceWorker' in navigator)) return undefined;
+  const { Workbox } = await import('workbox-window');
+  return new Workbox('/sw.js');
 }
