@@ -19,7 +19,7 @@ export function misfits(
   const warnings: string[] = [];
   if (camera !== undefined && camera !== own) {
     warnings.push(
-      `The profile “${name}” was made for ${own}, and this picture comes from ${camera}: use the profile of this camera, or none.`,
+      `The profile “${name}” was made for ${short(own)}, and this picture comes from ${short(camera)}: use the profile of this camera, or none.`,
     );
   }
   if (!colour) return warnings;
@@ -31,3 +31,6 @@ export function misfits(
   }
   return warnings;
 }
+
+/** Some devices name themselves at length, and a warning is kept in one line. */
+const short = (name: string): string => (name.length > 80 ? `${name.slice(0, 79)}…` : name);

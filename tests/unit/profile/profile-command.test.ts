@@ -5,7 +5,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { toneCurve } from '../../../calibration-samples/render/isp.ts';
+import { loadProfile } from '../../../src/headless/profile-file.ts';
+import { lightOfEncoded } from '../../../src/reading/profile/profile.ts';
 import { CHART, chartPicture, type Shot } from './chart-picture.ts';
+import { ends, stepPicture } from './step-picture.ts';
 
 const ROOT = join(import.meta.dirname, '../../..');
 const BOARD: Shot['board'] = [
@@ -31,7 +35,11 @@ async function profile(name: string, shot: Shot) {
   await sharp(rgba, { raw: { width, height, channels: 4 } })
     .png()
     .toFile(photo);
-  const args = ['--import', 'tsx', 'src/headless/profile.ts', photo, '--chart', reference];
+  return await run([photo, '--chart', reference]);
+}
+
+async function run(options: readonly string[]) {
+  const args = ['--import', 'tsx', 'src/headless/profile.ts', ...options];
   return await new Promise<{ code: number; out: string; err: string }>((done) => {
     execFile(process.execPath, args, { cwd: ROOT }, (fault, out, err) => {
       done({ code: fault ? Number(fault.code) : 0, out, err });
@@ -55,4 +63,58 @@ describe('the profile command without corners', () => {
     expect(out).toBe('');
     expect(err.trim()).toMatch(/half\.png: No whole chart of 24 patches is found/);
   }, 60_000);
+});
+
+describe('the profile command for the tone response alone', () => {
+  const STEPS = [0.9, 0.72, 0.56, 0.43, 0.32, 0.22, 0.14, 0.08, 0.045];
+  const [first, last] = ends(STEPS.length);
+  const card = [first.x, first.y, last.x, last.y, STEPS.length].join(',');
+  const camera = (light: number) => toneCurve({ style: 's-curve', strength: 1 }, light);
+  async function photographs(lights: readonly number[], steps = STEPS): Promise<string[]> {
+    return await Promise.all(
+      lights.map(async (light, i) => {
+        const { width, height, rgba } = stepPicture({ steps, camera, light });
+        const file = join(folder, `steps-${String(steps.length)}-${String(i)}.png`);
+        await sharp(rgba, { raw: { width, height, channels: 4 } })
+          .png()
+          .toFile(file);
+        return file;
+      }),
+    );
+  }
+
+  it('steps of unknown value in two exposures give the curve within 1 % of range', async () => {
+    const photos = await photographs([1, 0.7]);
+    const { code, out } = await run([...photos, '--card', card, '--exposures', '0.02,0.014']);
+    expect(code).toBe(0);
+    const { tone, colour } = JSON.parse(out) as { tone: number[][]; colour?: unknown };
+    expect(colour).toBeUndefined();
+    const scale = 0.9 / lightOfEncoded(tone[1]!, camera(0.9));
+    for (const light of [0.05, 0.1, 0.2, 0.4, 0.6, 0.8]) {
+      const back = scale * lightOfEncoded(tone[1]!, camera(light));
+      expect(Math.abs(back - light)).toBeLessThan(0.01 * 0.9);
+    }
+    // A reading takes it.
+    const file = join(folder, 'tone.json');
+    await writeFile(file, out);
+    expect((await loadProfile(file)).tone).toHaveLength(3);
+  }, 60_000);
+
+  it.each([
+    [['--card', card], /two shots or more that differ in light/],
+    [['--card', card, '--values', '95 80 70'], /--values: 3 values for 9 steps/],
+    [['--card', card, '--exposures', '1,2,3'], /--exposures needs one number for each photograph/],
+    [['--card', '1,2,3', '--exposures', '1,2'], /--card needs the middles/],
+    [['--card', card, '--tile', '9,9'], /give one of --chart, --tile and --card/],
+    [['--tile', '300,60', '--distances', '40,50'], /At least 5 shots of the tile/],
+  ] as const)(
+    '%j: one line, exit 2',
+    async (options, message) => {
+      const { code, out, err } = await run([...(await photographs([1, 0.7])), ...options]);
+      expect([code, out]).toEqual([2, '']);
+      expect(err.trim()).toMatch(message);
+      expect(err.trim()).not.toContain('\n');
+    },
+    60_000,
+  );
 });
