@@ -1,5 +1,6 @@
 /** The camera profiles the person made, and which of them readings use. */
 import * as v from 'valibot';
+import { COLDEST_LAMP, HOTTEST_LAMP } from '../colour/lamp-light.ts';
 import {
   COLOUR_METHODS,
   fitsMethod,
@@ -33,6 +34,16 @@ export const cameraProfile = v.strictObject({
   madeOn: titled('date of the profile', instant),
   tone: v.strictTuple([curve, curve, curve]),
   whiteLogRatios: v.strictTuple([number(-10, 10), number(-10, 10)]),
+  lamp: v.exactOptional(
+    titled(
+      'lamp of the profile',
+      v.strictObject({
+        x: number(0, 1),
+        y: number(0, 1),
+        kelvin: number(COLDEST_LAMP, HOTTEST_LAMP),
+      }),
+    ),
+  ),
   colour: v.exactOptional(titled('colour transform', colour)),
 });
 export type KeptProfile = Frozen<v.InferOutput<typeof cameraProfile>>;

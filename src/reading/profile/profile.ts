@@ -39,6 +39,8 @@ export interface CameraProfile {
   readonly tone: readonly [ToneCurve, ToneCurve, ToneCurve];
   /** ln of red and of blue light over green, of white as it was made: the lamp and the camera's balance. */
   readonly whiteLogRatios: readonly [redToGreen: number, blueToGreen: number];
+  /** Chromaticity and colour temperature of the lamp it was made under; absent: not known. */
+  readonly lamp?: { readonly x: number; readonly y: number; readonly kelvin: number };
   /** Absent: the tone response alone is known. */
   readonly colour?: ColourTransform & { readonly leftOut: LeftOutError };
 }
@@ -46,7 +48,7 @@ export interface CameraProfile {
 /** A profile of what a chart told. */
 export function profileOf(
   { tone, whiteLogRatios, colour }: Pick<CameraProfile, 'tone' | 'whiteLogRatios' | 'colour'>,
-  named: Pick<CameraProfile, 'name' | 'camera' | 'madeOn'>,
+  named: Pick<CameraProfile, 'name' | 'camera' | 'madeOn' | 'lamp'>,
 ): CameraProfile {
   return { ...named, tone, whiteLogRatios, ...(colour && { colour }) };
 }

@@ -12,8 +12,10 @@ import {
   type NamedLamp,
 } from '../../job/lamps.ts';
 import { lampPairs } from '../../job/lamp-pairs.ts';
+import { profileInUse } from '../../job/camera-profiles.ts';
 import type { Settings } from '../../job/settings.ts';
 import type { EvennessMap } from '../../reading/lamp-check.ts';
+import type { CameraProfile } from '../../reading/profile/profile.ts';
 import { driftInWords } from '../../reading/drift.ts';
 import { KIND_NAMES } from '../elements/lamp-form.ts';
 import '../elements/lamp-look.ts';
@@ -214,8 +216,8 @@ export class LampsScreen extends LitElement {
       </div>
       <lt-lamp-look .look=${look} .evenness=${this.evenness}></lt-lamp-look>
       <p class="quiet">
-        ${look ? 'The colour is indicative: a camera that balances white by itself makes every lamp look like daylight. Set its white balance to daylight before you look, and let its exposure stand still.' : nothing}
-        To map the light, lay one even, matt card over the whole field first.
+        ${look ? BASIS[look.basis] : nothing} To map the light, lay one even, matt card over the
+        whole field first.
       </p>
     </section>`;
   }
@@ -232,6 +234,7 @@ export class LampsScreen extends LitElement {
         outline,
         readingSettings({ settings, place }).tileColour,
         { ...this.services.session.feeds.cameraSettings },
+        profileFor(settings, feed),
       );
       this.said = this.look ? '' : 'The tile cannot be read: it is clipped, dark or out of shot.';
     } finally {
@@ -245,7 +248,7 @@ export class LampsScreen extends LitElement {
     this.said = this.evenness ? '' : 'There is no picture to map.';
   }
 
-  async #keepEstimate(settings: Settings, lamp: Lamp, { colour }: LampLook): Promise<void> {
+  async #keepEstimate(settings: Settings, lamp: Lamp, { colour, basis }: LampLook): Promise<void> {
     const { x, y, kelvin, duv } = colour;
     const estimate: LampEstimate = {
       x,
@@ -253,7 +256,7 @@ export class LampsScreen extends LitElement {
       ...(kelvin !== undefined && { kelvin }),
       ...(duv !== undefined && { duv }),
       at: new Date().toISOString(),
-      basis: 'indicative',
+      basis,
     };
     await this.#keep(withLamp(settings, { ...lamp, estimate }), `Kept with ${lamp.name}.`);
   }
@@ -267,6 +270,20 @@ export class LampsScreen extends LitElement {
       this.said = error instanceof Error ? error.message : String(error);
     }
   }
+}
+
+const BASIS: Readonly<Record<LampLook['basis'], string>> = {
+  indicative:
+    'The colour is indicative: a camera that balances white by itself makes every lamp look like daylight. Set its white balance to daylight before you look, and let its exposure stand still. A colour profile of this camera, made under a lamp of 4000 K or more that is known here, tells it better.',
+  profile:
+    'The colour is read through the camera’s profile, to about a tenth of its temperature, while the white balance stands as when the profile was made.',
+};
+
+/** The profile in use, where it is this camera’s and the white balance is held. */
+function profileFor(settings: Settings, feed: BenchState['feed']): CameraProfile | undefined {
+  const profile = profileInUse(settings);
+  const holds = feed.kind === 'camera' && feed.held?.whiteBalance === 'held';
+  return holds && profile?.camera === feed.label ? profile : undefined;
 }
 
 /** "LED, 4000 K as printed; 3950 K by the tile, indicative, 3 May 2026. By the sink." */

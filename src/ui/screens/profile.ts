@@ -3,6 +3,9 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, query, state } from 'lit/decorators.js';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
+import { chromaticityOf } from '../../colour/cct.ts';
+import { lampLight } from '../../colour/lamp-light.ts';
+import { whiteOfIlluminant } from '../../colour/spectra.ts';
 import {
   usingProfile,
   withoutProfile,
@@ -18,6 +21,7 @@ import '../elements/marked-picture.ts';
 import type { MarkMoved } from '../elements/marked-picture.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { lampInUse } from '../state/reading-settings.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
@@ -42,7 +46,7 @@ export class ProfileScreen extends LitElement {
   #bench = new Select(
     this,
     () => this.services.store,
-    ({ settings, feed }: BenchState) => ({ settings, feed }),
+    ({ settings, feed, place }: BenchState) => ({ settings, feed, place }),
   );
 
   static override styles = [
@@ -341,6 +345,7 @@ export class ProfileScreen extends LitElement {
       name,
       camera: entry('camera'),
       madeOn: new Date().toISOString(),
+      ...lampMadeUnder(settings, this.#bench.value.place),
     });
     await this.#keep(withProfile(settings, made), `Kept and in use: ${name}.`);
   }
@@ -353,6 +358,15 @@ export class ProfileScreen extends LitElement {
       this.said = error instanceof Error ? error.message : String(error);
     }
   }
+}
+
+/** The lamp in use, where its kind and temperature are known: later lamps are told by it. */
+function lampMadeUnder(settings: Settings, place: BenchState['place']) {
+  const inUse = lampInUse({ settings, place });
+  const lamp = settings.lampFacts?.find(({ name }) => name === inUse);
+  if (lamp?.kelvin === undefined) return {};
+  const { x, y } = chromaticityOf(whiteOfIlluminant(lampLight(lamp.kind, lamp.kelvin)));
+  return { lamp: { x, y, kelvin: lamp.kelvin } };
 }
 
 /** Corners to begin dragging from. */

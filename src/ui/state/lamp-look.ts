@@ -4,12 +4,14 @@ import {
   flickerOf,
   illuminanceOf,
   lampColour,
+  lampColourThrough,
   tileLight,
   type EvennessMap,
   type Flicker,
   type LampColour,
   type TileLight,
 } from '../../reading/lamp-check.ts';
+import type { CameraProfile } from '../../reading/profile/profile.ts';
 import { checkLight } from '../../reading/light-check.ts';
 import type { EncodedPicture, PixelPolygon, TileColour } from '../../reading/types.ts';
 import { shownPicture, type Shown } from './shown-picture.ts';
@@ -19,6 +21,8 @@ const LONGEST_MS = 3000;
 
 export interface LampLook {
   readonly colour: LampColour;
+  /** What the colour rests on: the camera as it encodes, or its profile. */
+  readonly basis: 'indicative' | 'profile';
   /** Absent for a photograph. */
   readonly flicker?: Flicker;
   /** lx, to a factor of two; absent where the camera does not say how it exposes. */
@@ -27,13 +31,17 @@ export interface LampLook {
   readonly colourShift?: number;
 }
 
-/** Looks for a moment; undefined when the tile cannot be read. */
+/**
+ * Looks for a moment; undefined when the tile cannot be read.
+ * @param profile one that holds for this camera and its white balance as they are now
+ */
 export async function lookAtLamp(
   source: Shown,
   size: { readonly width: number; readonly height: number },
   polygon: PixelPolygon,
   tile: TileColour,
   camera: Readonly<Record<string, unknown>>,
+  profile?: CameraProfile,
 ): Promise<LampLook | undefined> {
   const lights: TileLight[] = [];
   let last: { picture: EncodedPicture; outline: PixelPolygon } | undefined;
@@ -56,12 +64,24 @@ export async function lookAtLamp(
   const flicker = flickerOf(lights, last.picture, last.outline);
   const shift = checkLight(last.picture, last.outline)?.colourShift;
   const lux = luxOf(camera, mean, tile);
+  const through = profile && throughProfile(last.picture, last.outline, tile, profile);
   return {
-    colour: lampColour(mean, tile),
+    colour: through ?? lampColour(mean, tile),
+    basis: through ? 'profile' : 'indicative',
     ...(flicker && { flicker }),
     ...(lux !== undefined && { lux }),
     ...(shift !== undefined && { colourShift: shift }),
   };
+}
+
+function throughProfile(
+  picture: EncodedPicture,
+  outline: PixelPolygon,
+  tile: TileColour,
+  profile: CameraProfile,
+): LampColour | undefined {
+  const light = tileLight({ ...picture, tone: profile.tone }, outline);
+  return light && lampColourThrough(light, tile, profile);
 }
 
 export function lookAtEvenness(
