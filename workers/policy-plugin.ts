@@ -1,7 +1,7 @@
 /**
  * Content security policies. The page's is strict, and stands in the page itself as well as in the
- * header, so that it holds wherever the built files are served. Only the responses of the two workers
- * that own an OpenCV loosen it: its glue code makes functions from strings.
+ * header, so that it holds wherever the built files are served. Only the responses of three workers
+ * loosen it: the glue code of OpenCV and of LibRaw makes functions from strings.
  */
 import type { Plugin } from 'vite';
 
@@ -34,14 +34,14 @@ export const PAGE_POLICY = policy(PAGE);
 /** A page cannot say of itself who may frame it: only the header can. */
 const PAGE_HEADER = policy({ ...PAGE, 'frame-ancestors': "'none'" });
 const WORKER_HEADER = policy(WORKER);
-const OPENCV_WORKER_HEADER = policy({
+const GLUE_WORKER_HEADER = policy({
   ...WORKER,
   'script-src': "'self' 'unsafe-eval' 'wasm-unsafe-eval'",
 });
 
 /** The policy that the response for this path carries. */
 export function policyFor(path: string): string {
-  if (/\/(bench|reading)\.worker-[^/]*\.js$/.test(path)) return OPENCV_WORKER_HEADER;
+  if (/\/(bench|reading|photo)\.worker-[^/]*\.js$/.test(path)) return GLUE_WORKER_HEADER;
   if (/\.worker-[^/]*\.js$/.test(path)) return WORKER_HEADER;
   return PAGE_HEADER;
 }

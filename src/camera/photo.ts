@@ -1,104 +1,135 @@
 /** A photograph, chosen, dropped or pasted, as the picture that the bench worker reads. */
+import { PhotoClient } from '../link/photo-client.ts';
+import { WorkerStopped } from '../link/worker-link.ts';
+import { damaged, faultOf, type PhotoFault } from '../photo/fault.ts';
+import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import type { EncodedPicture } from '../reading/types.ts';
-import type { PhotoHeader } from '../photo/header-fields.ts';
-import { photoHeader } from '../photo/header.ts';
 
 export interface Photo {
   readonly ok: true;
-  /** sRGB-encoded, upright, 8 bits. */
+  /** sRGB-encoded, upright; 8 bits, or 16 where the file has more. */
   readonly picture: EncodedPicture;
   readonly name: string;
+  /** Bits a channel in the file. */
+  readonly bits: number;
+  /** For the screen, when the file itself cannot be shown there. */
+  readonly likeness?: Blob;
+  /** What must be said of it, in whole sentences. */
+  readonly notes: readonly string[];
 }
 
 export interface PhotoFailure {
   readonly ok: false;
-  readonly reason: 'none' | 'not-a-photo' | 'damaged' | 'too-small' | 'too-large';
+  readonly reason: PhotoFault['reason'] | 'none' | 'unreadable' | 'cancelled';
   readonly message: string;
   readonly remedy: string;
 }
 
-/** What a file picker should offer. */
-export const PHOTO_TYPES = 'image/png,image/jpeg';
+/** What a file picker should offer; raw files have no type of their own that every browser knows. */
+export const PHOTO_TYPES = [
+  'image/png,image/jpeg,image/tiff,image/heic,image/heif,image/x-adobe-dng',
+  '.tif,.tiff,.heic,.heif,.dng,.cr2,.cr3,.crw,.nef,.nrw,.arw,.sr2,.raf,.orf,.rw2,.pef,.srw,.x3f,.mrw,.raw',
+].join(',');
+/** The same in words. */
+export const PHOTO_KINDS = 'PNG, JPEG, TIFF, HEIC, camera raw';
 
-const SMALLEST_SIDE = 64;
-const MOST_MEGAPIXELS = 60;
+let decoders: PhotoClient | undefined;
 
 /**
- * Decodes a PNG or JPEG. Its rotation (Exif) is honoured and its colour profile converted to sRGB,
- * both by the browser.
+ * Opens a photograph. PNG and JPEG of 8 bits are decoded by the browser, which honours their rotation
+ * (Exif) and converts their colour profile to sRGB; other kinds by the photo worker.
+ * @param signal ends it; the answer is then `cancelled`
  */
 export async function photoFromFile(
   file: Blob & { readonly name?: string },
+  signal?: AbortSignal,
 ): Promise<Photo | PhotoFailure> {
   const name = file.name ?? 'The pasted picture';
-  const header = photoHeader(new Uint8Array(await file.arrayBuffer()));
-  const fault = faultOf(name, header);
-  if (fault) return fault;
+  let bytes: Uint8Array<ArrayBuffer>;
+  try {
+    bytes = new Uint8Array(await file.arrayBuffer());
+  } catch {
+    return unreadable(name);
+  }
+  if (signal?.aborted) return cancelled(name);
+  const header = photoHeader(bytes);
+  const fault = faultOf(header);
+  if (fault) return failure(name, fault);
+  if (isOwnFormat(header)) return await fromWorker(name, bytes, signal);
   let bitmap: ImageBitmap;
   try {
     bitmap = await createImageBitmap(file, { premultiplyAlpha: 'none' });
   } catch {
-    return damaged(name);
+    return failure(name, damaged);
   }
   try {
-    return { ok: true, name, picture: pictureOf(bitmap) };
+    return { ok: true, name, picture: pictureOf(bitmap), bits: 8, notes: [] };
   } finally {
     bitmap.close();
   }
 }
 
+async function fromWorker(
+  name: string,
+  bytes: Uint8Array<ArrayBuffer>,
+  signal: AbortSignal | undefined,
+): Promise<Photo | PhotoFailure> {
+  decoders ??= new PhotoClient();
+  const client = decoders;
+  const stop = () => client.dispose();
+  signal?.addEventListener('abort', stop);
+  try {
+    const photo = await client.decode(bytes);
+    return photo.ok ? { ...photo, name } : failure(name, photo);
+  } catch (error) {
+    if (signal?.aborted) return cancelled(name);
+    if (error instanceof WorkerStopped) return tooMuch(name);
+    throw error;
+  } finally {
+    signal?.removeEventListener('abort', stop);
+  }
+}
+
+/** The photographs in what was dropped or pasted. */
+export const filesIn = (data: DataTransfer | null): File[] => [...(data?.files ?? [])];
+
 /** The photograph in what was dropped or pasted. */
 export async function photoFromTransfer(data: DataTransfer | null): Promise<Photo | PhotoFailure> {
-  const files = [...(data?.files ?? [])];
+  const files = filesIn(data);
   const file = files.find((each) => each.type.startsWith('image/')) ?? files[0];
   if (file) return await photoFromFile(file);
   return {
     ok: false,
     reason: 'none',
     message: 'There is no photograph in what was dropped or pasted.',
-    remedy: 'Drop or paste a picture file, PNG or JPEG.',
+    remedy: `Drop or paste a picture file: ${PHOTO_KINDS}.`,
   };
 }
 
-function faultOf(name: string, header: PhotoHeader): PhotoFailure | undefined {
-  const { format, width, height, complete } = header;
-  if (format === 'heif' || format === 'other') {
-    return {
-      ok: false,
-      reason: 'not-a-photo',
-      message: `${name} is not a PNG or JPEG picture${format === 'heif' ? ', but a HEIF one' : ''}.`,
-      remedy: 'Save it as PNG or JPEG and open it again.',
-    };
-  }
-  if (!complete || width === 0 || height === 0) return damaged(name);
-  if (Math.min(width, height) < SMALLEST_SIDE) {
-    return {
-      ok: false,
-      reason: 'too-small',
-      message: `${name} is only ${width} × ${height} pixels.`,
-      remedy: `A reading needs at least ${SMALLEST_SIDE} pixels each way, and better a thousand.`,
-    };
-  }
-  const megapixels = (width * height) / 1e6;
-  if (megapixels > MOST_MEGAPIXELS) {
-    return {
-      ok: false,
-      reason: 'too-large',
-      message: `${name} has ${Math.round(megapixels)} megapixels; at most ${MOST_MEGAPIXELS} can be read.`,
-      remedy: 'Crop it to the tile and the repair, or take it at a smaller size.',
-    };
-  }
-  return undefined;
+function failure(name: string, { reason, says, remedy }: PhotoFault): PhotoFailure {
+  return { ok: false, reason, message: `${name} ${says}.`, remedy };
 }
 
-function damaged(name: string): PhotoFailure {
-  return {
-    ok: false,
-    reason: 'damaged',
-    message: `${name} is damaged, or not all of it is there.`,
-    remedy: 'Copy it from the camera again, or take another photograph.',
-  };
-}
+const unreadable = (name: string): PhotoFailure => ({
+  ok: false,
+  reason: 'unreadable',
+  message: `${name} cannot be opened: it was moved, or its disk or card is gone.`,
+  remedy: 'Look whether it is still there, and choose it again.',
+});
+
+const tooMuch = (name: string): PhotoFailure => ({
+  ok: false,
+  reason: 'too-large',
+  message: `${name} could not be decoded: there was not enough memory for it, or it took too long.`,
+  remedy: 'Close other windows, or take the photograph at a smaller size, and open it again.',
+});
+
+const cancelled = (name: string): PhotoFailure => ({
+  ok: false,
+  reason: 'cancelled',
+  message: `${name} was left out.`,
+  remedy: 'Open it again when it is wanted.',
+});
 
 function pictureOf(bitmap: ImageBitmap): EncodedPicture {
   const { width, height } = bitmap;

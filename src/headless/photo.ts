@@ -1,9 +1,11 @@
 /** A photograph from disk as an sRGB-encoded picture: rotation honoured, wide gamuts converted. */
 import sharp, { type Metadata } from 'sharp';
-import { decodePhoto, isOwnFormat, type DecodedPhoto } from '../photo/decode.ts';
-import { photoHeader } from '../photo/header.ts';
+import { photoDecoder, type DecodedPhoto } from '../photo/decode.ts';
+import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import { nodeDecoderCode } from './decoder-code.ts';
 import { BadInput, readBytes } from './lines.ts';
+
+const decode = photoDecoder(nodeDecoderCode);
 
 const MOST_MEGAPIXELS = 64;
 /** Shorter side, px, under which a file cannot be a photograph of a bench at all. */
@@ -17,7 +19,7 @@ export async function loadPhoto(path: string): Promise<DecodedPhoto> {
   const bytes = await readBytes(path);
   const header = photoHeader(bytes);
   if (!isOwnFormat(header)) return await loadBySharp(path, bytes);
-  const photo = await decodePhoto(bytes, header, nodeDecoderCode);
+  const photo = await decode(bytes, header);
   if (photo.ok) return photo;
   throw new BadInput(`${path}: the picture ${photo.says}. ${photo.remedy}`);
 }

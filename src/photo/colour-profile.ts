@@ -13,41 +13,44 @@ const SAME = 64;
 const STEPS = 6;
 
 /**
- * @param rgba 16-bit codes, changed in place; of a grey picture all three are the same
- * @returns what must be said of the profile: nothing, when it was followed
+ * Changes codes of 16 bits in place; of a grey picture all three are the same. Answers what must be said
+ * of the profile: nothing, when it was followed.
  */
-export async function toSrgb(
-  rgba: Uint16Array,
-  icc: Uint8Array,
-  code: Pick<DecoderCode, 'colour'>,
-): Promise<string | undefined> {
-  const lcms = await import('lcms-wasm/dist/lcms.min.js');
-  const cms = await lcms.instantiate({ wasmBinary: await code.colour() });
-  const profile = cms.cmsOpenProfileFromMem(icc, icc.length);
-  if (profile === 0) return 'Its colour profile is damaged: sRGB is assumed.';
-  const space = cms.cmsGetColorSpaceASCII(profile);
-  if (space !== 'RGB' && space !== 'GRAY') {
+export type ToSrgb = (rgba: Uint16Array, icc: Uint8Array) => string | undefined;
+
+export async function srgbConverter(code: Pick<DecoderCode, 'colour'>): Promise<ToSrgb> {
+  const [lcms, wasmBinary] = await Promise.all([
+    import('lcms-wasm/dist/lcms.min.js'),
+    code.colour(),
+  ]);
+  const cms = await lcms.instantiate({ wasmBinary });
+  return (rgba, icc) => {
+    const profile = cms.cmsOpenProfileFromMem(icc, icc.length);
+    if (profile === 0) return 'Its colour profile is damaged: sRGB is assumed.';
+    const space = cms.cmsGetColorSpaceASCII(profile);
+    if (space !== 'RGB' && space !== 'GRAY') {
+      cms.cmsCloseProfile(profile);
+      return 'Its colour profile is for another kind of picture: sRGB is assumed.';
+    }
+    const srgb = cms.cmsCreate_sRGBProfile();
+    const transform = cms.cmsCreateTransform(
+      profile,
+      space === 'RGB' ? lcms.TYPE_RGB_16 : lcms.TYPE_GRAY_16,
+      srgb,
+      lcms.TYPE_RGB_16,
+      lcms.INTENT_RELATIVE_COLORIMETRIC,
+      lcms.cmsFLAGS_NOOPTIMIZE,
+    );
     cms.cmsCloseProfile(profile);
-    return 'Its colour profile is for another kind of picture: sRGB is assumed.';
-  }
-  const srgb = cms.cmsCreate_sRGBProfile();
-  const transform = cms.cmsCreateTransform(
-    profile,
-    space === 'RGB' ? lcms.TYPE_RGB_16 : lcms.TYPE_GRAY_16,
-    srgb,
-    lcms.TYPE_RGB_16,
-    lcms.INTENT_RELATIVE_COLORIMETRIC,
-    lcms.cmsFLAGS_NOOPTIMIZE,
-  );
-  cms.cmsCloseProfile(profile);
-  cms.cmsCloseProfile(srgb);
-  if (transform === 0) return 'Its colour profile cannot be followed: sRGB is assumed.';
-  const channels = space === 'RGB' ? 3 : 1;
-  const convert = (pixels: Uint16Array) =>
-    cms.cmsDoTransform(transform, pixels, pixels.length / channels);
-  if (!isSrgb(convert, channels)) eachStrip(rgba, channels, convert);
-  cms.cmsDeleteTransform(transform);
-  return undefined;
+    cms.cmsCloseProfile(srgb);
+    if (transform === 0) return 'Its colour profile cannot be followed: sRGB is assumed.';
+    const channels = space === 'RGB' ? 3 : 1;
+    const convert = (pixels: Uint16Array) =>
+      cms.cmsDoTransform(transform, pixels, pixels.length / channels);
+    if (!isSrgb(convert, channels)) eachStrip(rgba, channels, convert);
+    cms.cmsDeleteTransform(transform);
+    return undefined;
+  };
 }
 
 function isSrgb(convert: (pixels: Uint16Array) => Uint16Array, channels: 1 | 3): boolean {

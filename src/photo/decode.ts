@@ -4,7 +4,7 @@
  * The same code runs in the worker and on the command line; each decoder loads when it is needed.
  */
 import type { EncodedPicture } from '../reading/types.ts';
-import { toSrgb } from './colour-profile.ts';
+import { srgbConverter, type ToSrgb } from './colour-profile.ts';
 import { damaged, faultOf, faultOfSize, type PhotoFault } from './fault.ts';
 import type { PhotoHeader } from './header-fields.ts';
 import type { DecoderCode } from './libraries.ts';
@@ -19,65 +19,86 @@ export interface DecodedPhoto {
   readonly notes: readonly string[];
 }
 
-/** Is it this code's to decode, and not the browser's or sharp's? */
-export const isOwnFormat = ({ format, bits }: PhotoHeader): boolean =>
-  format === 'tiff' || format === 'heif' || format === 'raw' || (format === 'png' && bits === 16);
-
-/** @param header of these bytes; its format must be this code's own */
-export async function decodePhoto(
+export type PhotoDecoder = (
   bytes: Uint8Array,
+  /** Of these bytes; its format must be this code's own. */
   header: PhotoHeader,
-  code: DecoderCode,
-): Promise<DecodedPhoto | PhotoFault> {
-  const fault = faultOf(header);
-  if (fault) return fault;
-  const samples = await samplesOf(bytes, header, code);
-  if (!samples.ok) return samples;
-  const { width, height, rgba, bits, icc, light } = samples;
-  const wrong = faultOfSize(width, height);
-  if (wrong) return wrong;
-  const note = icc && (await toSrgb(rgba, icc, code));
-  return {
-    ok: true,
-    picture: { width, height, rgba, maxCode: 65535, frames: 1, ...(light && { light }) },
-    bits: header.bits || bits,
-    notes: note ? [note] : [],
+) => Promise<DecodedPhoto | PhotoFault>;
+
+type Decode = (bytes: Uint8Array) => Samples | PhotoFault | Promise<Samples | PhotoFault>;
+
+/** Decodes photographs one after the other; what was loaded for one serves the next of its kind. */
+export function photoDecoder(code: DecoderCode): PhotoDecoder {
+  const decoders = new Once((format: PhotoHeader['format']) => start(format, code));
+  const converters = new Once<'srgb', ToSrgb>(() => srgbConverter(code));
+
+  return async (bytes, header) => {
+    const fault = faultOf(header);
+    if (fault) return fault;
+    const decode = await decoders.get(header.format);
+    let samples: Samples | PhotoFault;
+    try {
+      samples = await decode(bytes);
+    } catch {
+      // Decoders throw at bytes that make no sense, each in its own words, and may be the worse for it.
+      decoders.forget(header.format);
+      return damaged;
+    }
+    if (!samples.ok) return samples;
+    const { width, height, rgba, bits, icc, light } = samples;
+    const wrong = faultOfSize(width, height);
+    if (wrong) return wrong;
+    const note = icc && (await converters.get('srgb'))(rgba, icc);
+    return {
+      ok: true,
+      picture: { width, height, rgba, maxCode: 65535, frames: 1, ...(light && { light }) },
+      bits: header.bits || bits,
+      notes: note ? [note] : [],
+    };
   };
 }
 
-async function samplesOf(
-  bytes: Uint8Array,
-  { format }: PhotoHeader,
-  code: DecoderCode,
-): Promise<Samples | PhotoFault> {
-  const decode = await decoderOf(format, code);
-  try {
-    return await decode(bytes);
-  } catch {
-    // Decoders throw at bytes that make no sense, each in its own words.
-    return damaged;
-  }
-}
-
-type Decode = (bytes: Uint8Array) => Decoded | Promise<Decoded>;
-type Decoded = Samples | PhotoFault;
-
-async function decoderOf(format: PhotoHeader['format'], code: DecoderCode): Promise<Decode> {
+async function start(format: PhotoHeader['format'], code: DecoderCode): Promise<Decode> {
   switch (format) {
     case 'png':
       return (await import('./png.ts')).decodePng;
     case 'tiff':
       return (await import('./tiff.ts')).decodeTiff;
     case 'heif': {
-      const [{ decodeHeif }, wasm] = await Promise.all([import('./heif.ts'), code.heif()]);
-      return (bytes) => decodeHeif(bytes, wasm);
+      const [{ heifDecoder }, wasm] = await Promise.all([import('./heif.ts'), code.heif()]);
+      return heifDecoder(wasm);
     }
     case 'raw': {
-      const [{ decodeRaw }, wasm] = await Promise.all([import('./raw.ts'), code.raw()]);
-      return (bytes) => decodeRaw(bytes, wasm);
+      const [{ rawDecoder }, wasm] = await Promise.all([import('./raw.ts'), code.raw()]);
+      return await rawDecoder(wasm);
     }
     case 'jpeg':
     case 'other':
       throw new Error(`no decoder of ours for ${format}`);
+  }
+}
+
+/** What is started once for each name, and anew after it was forgotten or could not be had. */
+class Once<Name, Value> {
+  readonly #start: (name: Name) => Promise<Value>;
+  readonly #started = new Map<Name, Promise<Value>>();
+
+  constructor(start: (name: Name) => Promise<Value>) {
+    this.#start = start;
+  }
+
+  async get(name: Name): Promise<Value> {
+    const value = this.#started.get(name) ?? this.#start(name);
+    this.#started.set(name, value);
+    try {
+      return await value;
+    } catch (error) {
+      this.forget(name);
+      throw error;
+    }
+  }
+
+  forget(name: Name): void {
+    this.#started.delete(name);
   }
 }

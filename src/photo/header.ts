@@ -19,6 +19,10 @@ export function photoHeader(bytes: Uint8Array): PhotoHeader {
   return { ...UNSAID, format: 'other', ...(known && { kind: known[2] }) };
 }
 
+/** Is it this code's to decode, and not the browser's or sharp's? */
+export const isOwnFormat = ({ format, bits }: PhotoHeader): boolean =>
+  format === 'tiff' || format === 'heif' || format === 'raw' || (format === 'png' && bits === 16);
+
 /** How raw files begin that are no plain TIFF (their makers' own; ExifTool's list of file types). */
 const RAW_STARTS: readonly (readonly [string, number])[] = [
   ['IIU\0', 0],

@@ -1,5 +1,5 @@
 /** HEIC by libheif: turned and mirrored as the file says, in whatever depth it has. */
-import libheif from 'libheif-js/libheif-wasm/libheif.js';
+import libheif, { type Heif } from 'libheif-js/libheif-wasm/libheif.js';
 import { unsupported, type PhotoFault } from './fault.ts';
 import { heifColour } from './heif-header.ts';
 import { displayP3ToSrgb } from './display-p3.ts';
@@ -10,29 +10,33 @@ const P3 = 12;
 const BT2020 = 9;
 const HDR = [16, 18];
 
-export async function decodeHeif(
-  bytes: Uint8Array,
+/** Starts libheif; what comes back decodes one photograph, and throws at bytes that make no sense. */
+export function heifDecoder(
   wasmBinary: Uint8Array,
-): Promise<Samples | PhotoFault> {
+): (bytes: Uint8Array) => Promise<Samples | PhotoFault> {
+  const silent = () => undefined;
+  const heif = libheif({ wasmBinary, print: silent, printErr: silent });
+  return (bytes) => decoded(heif, bytes);
+}
+
+async function decoded(heif: Heif, bytes: Uint8Array): Promise<Samples | PhotoFault> {
   const colour = heifColour(bytes);
   if (!colour.icc && (colour.primaries === BT2020 || HDR.includes(colour.transfer ?? 0))) {
     return unsupported('a HEIC of high dynamic range');
   }
-  const silent = () => undefined;
-  const heif = libheif({ wasmBinary, print: silent, printErr: silent });
   const context = heif.heif_context_alloc();
   try {
     const opened = heif.heif_context_read_from_memory(context, bytes);
     if (opened.code !== heif.heif_error_code.heif_error_Ok) throw new Error('not to be opened');
     const handle = heif.heif_js_context_get_primary_image_handle(context);
     if (!('$$' in handle)) throw new Error(handle.message);
-    const decoded = await heif.heif_js_decode_image2(
+    const picture = await heif.heif_js_decode_image2(
       handle,
       heif.heif_colorspace.heif_colorspace_RGB,
       heif.heif_chroma.heif_chroma_interleaved_RRGGBB_LE,
     );
-    if (!('channels' in decoded)) throw new Error(decoded.message);
-    const [plane] = decoded.channels;
+    if (!('channels' in picture)) throw new Error(picture.message);
+    const [plane] = picture.channels;
     const { width, height, bits_per_pixel: bits } = plane!;
     const rgba = rgbaOf(codesOf(plane!), 3);
     if (!colour.icc && colour.primaries === P3) displayP3ToSrgb(rgba);

@@ -38,7 +38,7 @@ declare module 'libheif-js/libheif-wasm/libheif.js' {
         }[];
       }
     | { readonly code: object; readonly message: string };
-  interface Heif {
+  export interface Heif {
     readonly heif_error_code: { readonly heif_error_Ok: object };
     readonly heif_colorspace: { readonly heif_colorspace_RGB: object };
     readonly heif_chroma: { readonly heif_chroma_interleaved_RRGGBB_LE: object };
@@ -66,7 +66,7 @@ declare module 'libheif-js/libheif-wasm/libheif.js' {
 }
 
 declare module 'libraw-wasm/dist/libraw.js' {
-  interface Raw {
+  export interface Raw {
     open(bytes: Uint8Array, settings: object): unknown;
     metadata(whole: boolean): unknown;
     imageData(): unknown;

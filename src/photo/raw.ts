@@ -4,7 +4,7 @@
  * tone curve, no brightening, no highlights made up. LibRaw stays in the camera's own colours, where
  * a sensor's limit can be told; its matrix to linear sRGB is applied here.
  */
-import libraw from 'libraw-wasm/dist/libraw.js';
+import libraw, { type Raw } from 'libraw-wasm/dist/libraw.js';
 import * as v from 'valibot';
 import { encodedFromLinear } from '../colour/srgb.ts';
 import { faultOfSize, unsupported, type PhotoFault } from './fault.ts';
@@ -37,13 +37,16 @@ const image = v.object({
   data: v.instance(Uint16Array),
 });
 
-export async function decodeRaw(
-  bytes: Uint8Array,
+/** Starts LibRaw; what comes back decodes one photograph, and throws at bytes that make no sense. */
+export async function rawDecoder(
   wasmBinary: Uint8Array,
-): Promise<Samples | PhotoFault> {
+): Promise<(bytes: Uint8Array) => Samples | PhotoFault> {
   const silent = () => undefined;
   const { LibRaw } = await libraw({ wasmBinary, print: silent, printErr: silent });
-  const raw = new LibRaw();
+  return (bytes) => decoded(new LibRaw(), bytes);
+}
+
+function decoded(raw: Raw, bytes: Uint8Array): Samples | PhotoFault {
   try {
     raw.open(bytes, SETTINGS);
     const said = v.parse(metadata, raw.metadata(true));

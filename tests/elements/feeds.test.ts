@@ -11,6 +11,8 @@ import type { Tools } from '../../src/ui/state/tools.ts';
 const PHOTO = {
   ok: true,
   name: 'plate.png',
+  bits: 8,
+  notes: [],
   picture: { width: 4, height: 3 },
 } as unknown as Photo;
 

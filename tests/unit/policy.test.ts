@@ -15,13 +15,15 @@ describe('content security policies', () => {
     expect(directives(policyFor('/')).get('frame-ancestors')).toEqual(["'none'"]);
   });
 
-  test('only the responses of the workers that own an OpenCV may', () => {
+  test('only the responses of the workers that own an OpenCV or a LibRaw may', () => {
     expect(policyFor('/assets/bench.worker-Dq3_x-1.js')).toContain("'unsafe-eval'");
     expect(policyFor('/assets/reading.worker-Dq3_x-1.js')).toContain("'unsafe-eval'");
+    expect(policyFor('/assets/photo.worker-Dq3_x-1.js')).toContain("'unsafe-eval'");
     for (const path of [
       '/assets/paint.worker-abc.js',
       '/assets/demo.worker-abc.js',
       '/assets/opencv-abc.js',
+      '/assets/raw-abc.js',
       '/assets/bench.worker-abc.js.map',
       '/bench.worker-abc.js/index.html',
     ]) {

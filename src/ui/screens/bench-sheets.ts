@@ -2,7 +2,7 @@
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { PHOTO_TYPES } from '../../camera/photo.ts';
+import { PHOTO_KINDS, PHOTO_TYPES } from '../../camera/photo.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import '../elements/amounts.ts';
 import '../elements/cautions.ts';
@@ -165,7 +165,7 @@ export class BenchSheets extends LitElement {
         }
         <label class="button file">
           <input type="file" accept=${PHOTO_TYPES} @change=${this.#chosen} />
-          <span>Open a photograph (PNG, JPEG)</span>
+          <span>Open a photograph (${PHOTO_KINDS})</span>
         </label>
         <button aria-current=${feed.kind === 'demo'} @click=${close(() => session.openDemo())}>
           Demo bench, no camera needed

@@ -41,6 +41,7 @@ export class Feeds {
   }
   /** What the camera says of itself, kept with a reading. */
   get cameraSettings(): object {
+    if (this.#photo) return { bits: this.#photo.bits, light: lightOf(this.#photo) };
     return this.#live?.stream.getVideoTracks()[0]?.getSettings() ?? {};
   }
 
@@ -119,14 +120,15 @@ export class Feeds {
       this.#store.set({ trouble: `${photo.message} ${photo.remedy}` });
       return false;
     }
-    this.#starting('photo', photo.name);
+    this.#starting('photo', labelOf(photo));
     this.#photo = photo;
     this.#setFeed({
       status: 'running',
       width: photo.picture.width,
       height: photo.picture.height,
-      address: URL.createObjectURL(file),
+      address: URL.createObjectURL(photo.likeness ?? file),
     });
+    if (photo.notes.length > 0) this.#store.set({ notice: { text: photo.notes.join(' ') } });
     return true;
   }
 
@@ -299,4 +301,12 @@ export class Feeds {
       },
     });
   }
+}
+
+const lightOf = ({ picture }: Photo): string =>
+  picture.light === 'sensor' ? 'camera raw, linear' : 'developed by the camera';
+
+function labelOf(photo: Photo): string {
+  if (photo.picture.light === 'sensor') return `${photo.name} (camera raw, linear)`;
+  return photo.bits > 8 ? `${photo.name} (${photo.bits} bits)` : photo.name;
 }

@@ -3,15 +3,16 @@ import { crc32 } from 'node:zlib';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
-import { decodePhoto, isOwnFormat, type DecodedPhoto } from '../../../src/photo/decode.ts';
+import { photoDecoder, type DecodedPhoto } from '../../../src/photo/decode.ts';
 import type { PhotoFault } from '../../../src/photo/fault.ts';
-import { photoHeader } from '../../../src/photo/header.ts';
+import { isOwnFormat, photoHeader } from '../../../src/photo/header.ts';
 import { big, bytesOf, latin, photograph, placeOf, viewOf } from '../../photographs/bytes.ts';
 import { writeDng } from '../../photographs/dng.ts';
 import { HEIGHT, patchImage, WIDTH } from '../../photographs/patches.ts';
 
+const decode = photoDecoder(nodeDecoderCode);
 const open = (bytes: Uint8Array): Promise<DecodedPhoto | PhotoFault> =>
-  decodePhoto(bytes, photoHeader(bytes), nodeDecoderCode);
+  decode(bytes, photoHeader(bytes));
 
 const files: Record<string, Uint8Array> = {};
 const KINDS = ['PNG', 'TIFF', 'TIFF by LZW', 'HEIC', 'DNG'] as const;

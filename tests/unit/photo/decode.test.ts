@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import sharp, { type Sharp } from 'sharp';
 import { afterAll, describe, expect, test } from 'vitest';
 import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
-import { decodePhoto, type DecodedPhoto } from '../../../src/photo/decode.ts';
+import { photoDecoder, type DecodedPhoto } from '../../../src/photo/decode.ts';
 import { photoHeader } from '../../../src/photo/header.ts';
 import { bytesOf, latin, photograph, placeOf } from '../../photographs/bytes.ts';
 import { inDisplayP3, inSpace } from '../../photographs/display-p3.ts';
@@ -28,8 +28,10 @@ import { pngWithProfile, tiffWith } from '../../photographs/with-tags.ts';
 const folder = mkdtempSync(join(tmpdir(), 'decode-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
+const decode = photoDecoder(nodeDecoderCode);
+
 async function decoded(bytes: Uint8Array): Promise<DecodedPhoto> {
-  const photo = await decodePhoto(bytes, photoHeader(bytes), nodeDecoderCode);
+  const photo = await decode(bytes, photoHeader(bytes));
   if (!photo.ok) throw new Error(photo.says);
   expect(photo.picture).toMatchObject({ maxCode: 65535, frames: 1 });
   return photo;

@@ -1,0 +1,127 @@
+/** 16-bit PNG, TIFF, HEIC and camera raw in the browser: decoded in its worker, under its policy. */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { bytesOf, photograph } from '../photographs/bytes.ts';
+import { writeDng } from '../photographs/dng.ts';
+import {
+  HEIGHT,
+  patchAt,
+  patchImage,
+  patchImage8,
+  patchMeans,
+  PATCHES,
+  WIDTH,
+  worst,
+  type Codes,
+} from '../photographs/patches.ts';
+import { openBrowser, serveWorkerPage, type Journey, type Served } from './browser.ts';
+
+let served: Served;
+let journey: Journey;
+
+beforeAll(async () => {
+  served = await serveWorkerPage();
+  journey = await openBrowser({ camera: 'none' });
+  await journey.page.goto(served.address);
+  await journey.page.waitForFunction(() => 'tools' in window);
+}, 120_000);
+afterAll(async () => {
+  await journey.close();
+  await served.close();
+});
+
+/** What the browser makes of it; the codes come back as text, which costs least. */
+async function opened(bytes: Uint8Array, name: string) {
+  const photo = await journey.page.evaluate(
+    async ({ base64, name }) => {
+      const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+      const started = performance.now();
+      const photo = await window.tools.photoFromFile(new File([bytes], name));
+      const tookMs = performance.now() - started;
+      if (!photo.ok) return photo;
+      const { width, height, rgba, maxCode, light } = photo.picture;
+      let codes = '';
+      const all = new Uint8Array(rgba.buffer, rgba.byteOffset, rgba.byteLength);
+      for (let at = 0; at < all.length; at += 8192) {
+        codes += String.fromCharCode(...all.subarray(at, at + 8192));
+      }
+      const likeness = photo.likeness && (await createImageBitmap(photo.likeness));
+      const shown = likeness && { width: likeness.width, height: likeness.height };
+      const { bits, notes } = photo;
+      return {
+        ok: true as const,
+        ...{ width, height, maxCode, light, bits, notes, shown, tookMs },
+        codes: btoa(codes),
+      };
+    },
+    { base64: Buffer.from(bytes).toString('base64'), name },
+  );
+  if (!photo.ok) return photo;
+  const raw = Uint8Array.from(Buffer.from(photo.codes, 'base64'));
+  return { ...photo, rgba: photo.maxCode === 255 ? raw : new Uint16Array(raw.buffer) };
+}
+
+const linear = (code: number) =>
+  code / 65535 <= 0.04045 ? code / 65535 / 12.92 : ((code / 65535 + 0.055) / 1.055) ** 2.4;
+const NEUTRAL = [0.45, 1, 0.62] as const;
+const raw = () =>
+  writeDng({
+    width: WIDTH,
+    height: HEIGHT,
+    neutral: NEUTRAL,
+    light: (x, y) =>
+      PATCHES[patchAt(x, y)]!.map((code, c) => linear(code) * NEUTRAL[c]!) as unknown as Codes,
+  });
+
+describe('known patches', () => {
+  // As near as tests/unit/photo/decode.test.ts says, and why.
+  const kinds = {
+    'patches.png': { bytes: () => bytesOf(patchImage().png()), bits: 16, within: 1e-6 },
+    'patches.tif': {
+      bytes: () => bytesOf(patchImage().tiff({ compression: 'lzw' })),
+      bits: 16,
+      within: 1e-6,
+    },
+    'patches.heic': {
+      bytes: () => Promise.resolve(photograph('patches.heic')),
+      bits: 8,
+      within: 643,
+    },
+    'wide.heic': {
+      bytes: () => Promise.resolve(photograph('patches-p3.heic')),
+      bits: 10,
+      within: 386,
+    },
+    'patches.dng': { bytes: () => Promise.resolve(raw()), bits: undefined, within: 90 },
+  };
+  test.each(Object.entries(kinds))(
+    '%s',
+    async (name, { bytes, bits, within }) => {
+      const photo = await opened(await bytes(), name);
+      if (!photo.ok) throw new Error(photo.message);
+      expect(photo).toMatchObject({ width: WIDTH, height: HEIGHT, maxCode: 65535, notes: [] });
+      if (bits) expect(photo.bits).toBe(bits);
+      expect(photo.light).toBe(name.endsWith('.dng') ? 'sensor' : undefined);
+      expect(photo.shown).toEqual({ width: WIDTH, height: HEIGHT });
+      expect(worst(patchMeans(photo.rgba), PATCHES)).toBeLessThan(within);
+      console.log(`${name}: ${photo.tookMs.toFixed(0)} ms, the decoder's loading with it`);
+      expect(journey.complaints).toEqual([]);
+    },
+    60_000,
+  );
+
+  test('8-bit PNG and JPEG in Display P3: the browser itself brings them to sRGB', async () => {
+    // libvips turns 8-bit codes into the profile's own.
+    for (const [name, image] of Object.entries({
+      'p3.png': patchImage8().withIccProfile('p3').png(),
+      'p3.jpg': patchImage8()
+        .withIccProfile('p3')
+        .jpeg({ quality: 100, chromaSubsampling: '4:4:4' }),
+    })) {
+      const photo = await opened(await bytesOf(image), name);
+      if (!photo.ok) throw new Error(photo.message);
+      const codes = patchMeans(photo.rgba).map((c) => c.map((v) => 257 * v) as unknown as Codes);
+      console.log(`${name}: ${(worst(codes, PATCHES) / 257).toFixed(2)} steps of 8 bits at most`);
+      expect(worst(codes, PATCHES)).toBeLessThan(2.5 * 257);
+    }
+  });
+});
