@@ -30,6 +30,7 @@ import { clamped, squareRound, type PatchRect } from './patch-rect.ts';
 import { centreX, centreY, clippedShare, linearGrid, type LinearGrid } from './picture.ts';
 import { misfits } from './profile/fits-tile.ts';
 import { labThroughProfile } from './profile/profile.ts';
+import { withTone } from './sensor-light.ts';
 import { findReference } from './reference.ts';
 import { median } from './robust.ts';
 import { differenceWords } from './words.ts';
@@ -116,10 +117,10 @@ export function readBlendMap(
   cv: OpenCv,
   taken: EncodedPicture,
   request: BlendMapRequest,
-  settings: ReadingSettings,
+  given: ReadingSettings,
 ): BlendMapResult {
-  const { profile } = settings;
-  const picture = profile ? { ...taken, tone: profile.tone } : taken;
+  const { profile } = given;
+  const { picture, settings } = withTone(taken, given);
   const shape = shapeOf(request.area);
   if (!isWhollyIn(picture, shape)) return refused(AREA_REFUSALS.outside);
   if (!(shape.radius >= LEAST_RADIUS)) return refused(AREA_REFUSALS.small);

@@ -8,6 +8,7 @@ import { readOnPiece } from './on-piece.ts';
 import { misfits } from './profile/fits-tile.ts';
 import { findReference, laidOnTile, placesOnPiece, refused } from './reference.ts';
 import { refusal } from './refusals.ts';
+import { withTone } from './sensor-light.ts';
 import type {
   EncodedPicture,
   PixelCircle,
@@ -28,10 +29,10 @@ export function read(
   cv: OpenCv,
   taken: EncodedPicture,
   regions: Regions,
-  settings: ReadingSettings,
+  given: ReadingSettings,
 ): ReadingResult {
-  const { profile } = settings;
-  const picture = profile ? { ...taken, tone: profile.tone } : taken;
+  const { profile } = given;
+  const { picture, settings } = withTone(taken, given);
   const reference = findReference(cv, picture, {
     ...(regions.tile ? { tile: regions.tile } : {}),
     radius: regions.dab.radius,
