@@ -1,6 +1,7 @@
 /** A photograph, chosen, dropped or pasted, as the picture that the bench worker reads. */
 import { PhotoClient } from '../link/photo-client.ts';
 import { WorkerStopped } from '../link/worker-link.ts';
+import { PHOTO_ENDINGS } from '../photo/endings.ts';
 import { damaged, faultOf, type PhotoFault } from '../photo/fault.ts';
 import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import type { EncodedPicture } from '../reading/types.ts';
@@ -25,11 +26,8 @@ export interface PhotoFailure {
   readonly remedy: string;
 }
 
-/** What a file picker should offer; raw files have no type of their own that every browser knows. */
-export const PHOTO_TYPES = [
-  'image/png,image/jpeg,image/tiff,image/heic,image/heif,image/x-adobe-dng',
-  '.tif,.tiff,.heic,.heif,.dng,.cr2,.cr3,.crw,.nef,.nrw,.arw,.sr2,.raf,.orf,.rw2,.pef,.srw,.x3f,.mrw,.raw',
-].join(',');
+/** What a file picker should offer; raw files have no type that every browser knows. */
+export const PHOTO_TYPES = `image/png,image/jpeg,image/tiff,image/heic,${PHOTO_ENDINGS.join(',')}`;
 /** The same in words. */
 export const PHOTO_KINDS = 'PNG, JPEG, TIFF, HEIC, camera raw';
 

@@ -12,7 +12,7 @@ interface Taken {
   readonly notes: readonly string[];
 }
 
-export function readAnswer(result: ReadingResult, { bits, light, notes }: Taken): unknown {
+export function readAnswer(result: ReadingResult, { bits, light, notes }: Taken): object {
   const photograph = { bits, light };
   if (!result.ok) {
     return {
