@@ -1,7 +1,7 @@
 /** Reference values of a chart as CGATS.17 text: one line a patch, its colour as Lab or XYZ. */
 import { adaptToD65 } from '../../colour/adaptation.ts';
 import { labFromXyzD65 } from '../../colour/cielab.ts';
-import { xyz, type LabD65 } from '../../colour/spaces.ts';
+import { xyz, type LabD65, type Xyz } from '../../colour/spaces.ts';
 
 /** Rows and columns of the chart; its reference lists the patches row by row. */
 export const CHART_ROWS = 4;
@@ -54,8 +54,8 @@ export function parseCgats(text: string): CgatsResult {
       return fault(`Patch ${name || String(patches.length + 1)} has no complete colour.`);
     }
     const [p, q, r] = numbers as [number, number, number];
-    const d50 = hasLab ? xyzFromLabD50(p, q, r) : xyz(p / 100, q / 100, r / 100);
-    patches.push({ name, lab: labFromXyzD65(adaptToD65(d50, D50_WHITE)) });
+    const colour = hasLab ? labD65FromLabD50(p, q, r) : d65FromD50(xyz(p / 100, q / 100, r / 100));
+    patches.push({ name, lab: colour });
   }
   const stated = /NUMBER_OF_SETS\s+(\d+)/.exec(text)?.[1];
   if (stated !== undefined && Number(stated) !== patches.length) {
@@ -63,6 +63,12 @@ export function parseCgats(text: string): CgatsResult {
   }
   return patches.length > 0 ? { ok: true, patches } : fault('The file holds no patches.');
 }
+
+const d65FromD50 = (d50: Xyz): LabD65 => labFromXyzD65(adaptToD65(d50, D50_WHITE));
+
+/** CIELAB D50/2° as charts state it → CIELAB D65/2° (Bradford). */
+export const labD65FromLabD50 = (L: number, a: number, b: number): LabD65 =>
+  d65FromD50(xyzFromLabD50(L, a, b));
 
 /** ISO/CIE 11664-4 inverted for the D50 white above. */
 function xyzFromLabD50(L: number, a: number, b: number) {

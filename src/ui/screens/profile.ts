@@ -17,6 +17,7 @@ import { CHART_PATCHES, parseCgats, type ReferencePatch } from '../../reading/pr
 import type { ChartReading } from '../../reading/profile/chart-profile.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
 import type { EncodedPicture, PixelPolygon } from '../../reading/types.ts';
+import '../elements/chart-values.ts';
 import '../elements/marked-picture.ts';
 import type { MarkMoved } from '../elements/marked-picture.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
@@ -36,6 +37,7 @@ export class ProfileScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private said = '';
   @state() private busy = false;
+  @state() private typing = false;
   @state() private reference: { name: string; patches: readonly ReferencePatch[] } | undefined;
   @state() private picture: EncodedPicture | undefined;
   @state() private corners: PixelPolygon | undefined;
@@ -193,6 +195,9 @@ export class ProfileScreen extends LitElement {
             @change=${(e: Event) => void this.#readReference(e.target as HTMLInputElement)}
           />
         </label>
+        <button aria-expanded=${this.typing} @click=${() => (this.typing = !this.typing)}>
+          Type the values
+        </button>
         <label class="button file">
           Choose a photograph
           <input
@@ -210,6 +215,18 @@ export class ProfileScreen extends LitElement {
         Reference values come with the chart as a CGATS text file: 24 patches, row by row, Lab or
         XYZ. ${reference ? nothing : 'Choose them first.'}
       </p>
+      ${
+        this.typing
+          ? html`<lt-chart-values
+              @lt-close=${() => (this.typing = false)}
+              @lt-reference=${({ detail }: CustomEvent<readonly ReferencePatch[]>) => {
+                this.typing = false;
+                this.reference = { name: 'as typed', patches: detail };
+                this.said = 'The reference is read. Now the chart.';
+              }}
+            ></lt-chart-values>`
+          : nothing
+      }
       <div class="live">${feedView(feed, () => (location.hash = '#/bench'))}</div>
     </section>`;
   }
