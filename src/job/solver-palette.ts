@@ -56,6 +56,7 @@ export function solverPalette(
       id,
       ...(colourIndex !== undefined && { colourIndex }),
       ...(isWhite && { isWhite }),
+      ...(putAway && { putAway }),
       masstone,
       ...(tint && { tint }),
       ...(moreTints && moreTints.length > 0 && { moreTints }),

@@ -1,6 +1,7 @@
 /** Attempts that do not go together: said, with the pigment's name, and reckoned with all the same. */
 import type { Surprise } from './belief.ts';
 import type { PalettePigment } from './types.ts';
+import { writtenAs, type Writing } from './writing.ts';
 
 /** Standard normal deviate from which the readings of a pot are called contradictory. */
 const ASTONISHING = 4;
@@ -10,6 +11,7 @@ const DOSE_TO_BLAME = 1;
 export function contradictionsOf(
   palette: readonly PalettePigment[],
   { chiSquare, freedom, doses }: Surprise,
+  writing?: Writing,
 ): string[] {
   if (deviate(chiSquare, freedom) < ASTONISHING || doses.length === 0) return [];
   const worst = doses.reduce((a, b) => (Math.abs(b.z) > Math.abs(a.z) ? b : a));
@@ -19,8 +21,9 @@ export function contradictionsOf(
     ];
   }
   const { id } = palette[worst.pigment]!;
+  const { grams } = writtenAs(writing);
   return [
-    `“${id}”: what was added and what was read do not go together; the dab moved as if ${tidy(worst.believed)} g had gone in where ${tidy(worst.grams)} g is recorded (attempt ${worst.from + 1}). Check that dose, or read the dab again`,
+    `“${id}”: what was added and what was read do not go together; the dab moved as if ${grams(worst.believed, 2)} had gone in where ${grams(worst.grams, 2)} is recorded (attempt ${worst.from + 1}). Check that dose, or read the dab again`,
   ];
 }
 
@@ -29,5 +32,3 @@ function deviate(chiSquare: number, freedom: number): number {
   const spread = 2 / (9 * freedom);
   return (Math.cbrt(chiSquare / freedom) - (1 - spread)) / Math.sqrt(spread);
 }
-
-const tidy = (grams: number) => Number(grams.toPrecision(2));

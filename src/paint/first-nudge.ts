@@ -3,29 +3,25 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { learn } from './belief.ts';
 import { characterise, type Characterised } from './characterise.ts';
 import { contradictionsOf } from './contradictions.ts';
-import type { Believed } from './film.ts';
-import { compose, type Composition } from './first-mix.ts';
+import { dosedMixes, type DosedMix } from './dosed-mix.ts';
 import { missing } from './gamut.ts';
 import type { Judged } from './judge.ts';
 import { inLight } from './light.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { expectedSquare, metricAt, spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
-import { doseable } from './nudge.ts';
 import { FAR } from './plan.ts';
 import { assumedFor, gramsById, readingsOf } from './standing.ts';
 import { strengthsOf } from './strengths.ts';
 import type { FirstMixRequest, NudgeAnswer, Strength, Suggestion } from './types.ts';
-
-/** What a simpler recipe may be further off, ΔE₀₀, to be offered beside the nearest. */
-const SIMPLER = 0.5;
+import { writtenAs } from './writing.ts';
 
 /**
  * The mix nearest to the glaze for the wanted amount, and a simpler one that comes about as near, for
  * a checked request. A history teaches what the pigments are like. `growth` is 0: there is no pot yet.
  */
 export function firstNudge(request: FirstMixRequest): NudgeAnswer {
-  const { palette, glazeLab, amount, smallest } = request;
+  const { palette, glazeLab, amount } = request;
   const characterised = characterise(palette, SURFACE);
   const before = strengthsOf(palette, request.strengths);
   const readings = readingsOf(request);
@@ -43,38 +39,37 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
   const judge = judgeOfMix(request, characterised, strengths);
   // Mixes are reckoned in full light, as the palette was read; the glaze was read in the pots' light.
   const glaze = inLight(glazeLab, -(belief?.logLight ?? 0));
-  const suggestions = compositionsOf(pigments, { ...request, glazeLab: glaze }).map(
-    ({ shares }): Suggestion => {
-      const item = judge(
-        shares.map((share) => (share > 0 ? doseable(share * amount, smallest) : 0)),
-      );
-      const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
-      const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
-      return {
-        additions: gramsById(palette, item.additions),
-        predicted: {
-          lab: item.lab,
-          deltaE00: item.deltaE00,
-          interval95: [
-            Math.min(item.deltaE00, quantile(0.025)),
-            Math.max(item.deltaE00, quantile(0.975)),
-          ],
-        },
-        growth: 0,
-        notes: notesOf(request, judge, item),
-      };
-    },
-  );
+  const mixes = dosedMixes(palette, pigments, { glazeLab: glaze, amount, hand: request });
+  const suggestions = mixes.map((mix): Suggestion => {
+    const { preDiluted } = mix;
+    const item = { ...judge(mix.grams), preDiluted };
+    const spread = spreadOfDeltaE00(glazeLab, item.lab, item.covariance);
+    const quantile = (p: number) => spread[Math.round(p * (spread.length - 1))]!;
+    return {
+      additions: gramsById(palette, item.additions),
+      ...(preDiluted.length > 0 && { preDiluted }),
+      predicted: {
+        lab: item.lab,
+        deltaE00: item.deltaE00,
+        interval95: [
+          Math.min(item.deltaE00, quantile(0.025)),
+          Math.max(item.deltaE00, quantile(0.975)),
+        ],
+      },
+      growth: 0,
+      notes: [...notesOf(request, judge, item), ...ofLargerBatch(request, mix)],
+    };
+  });
   const nearest = suggestions[0]!.predicted;
   return {
     ok: true,
     suggestions,
     ...(nearest.deltaE00 > FAR
       ? {
-          reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${nearest.deltaE00.toFixed(1)}; ${missing(glazeLab, nearest.lab)} is missing`,
+          reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${writtenAs(request.writing).number(nearest.deltaE00, 1)}; ${missing(glazeLab, nearest.lab)} is missing`,
         }
       : {}),
-    warnings: belief ? contradictionsOf(palette, belief.surprise) : [],
+    warnings: belief ? contradictionsOf(palette, belief.surprise, request.writing) : [],
     strengths: Object.fromEntries(
       palette.map(({ id }, p) => [id, Math.exp(strengths[p]!.logMean)]),
     ),
@@ -82,25 +77,16 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
   };
 }
 
-/** The nearest composition, and one of fewer pigments if it comes about as near. */
-function compositionsOf(
-  pigments: readonly Believed[],
-  { glazeLab, amount, smallest }: FirstMixRequest,
-): Composition[] {
-  const best = compose(pigments, glazeLab, smallest / amount);
-  const used = [...best.shares.keys()].filter((p) => best.shares[p]! > 0);
-  if (used.length < 3) return [best];
-  const without = used
-    .map((p) =>
-      compose(
-        pigments,
-        glazeLab,
-        smallest / amount,
-        used.filter((q) => q !== p),
-      ),
-    )
-    .reduce((a, b) => (b.deltaE00 < a.deltaE00 ? b : a));
-  return without.deltaE00 < best.deltaE00 + SIMPLER ? [best, without] : [best];
+/** From this much on, a batch is larger than was asked for, not only rounded. */
+const LARGER = 1.1;
+
+/** Why there is more of it than was asked for. */
+function ofLargerBatch({ amount, writing }: FirstMixRequest, { mass }: DosedMix): string[] {
+  if (mass < LARGER * amount) return [];
+  const { grams } = writtenAs(writing);
+  return [
+    `makes ${grams(mass)} in place of ${grams(amount)}: in less, what there is least of could not be dosed`,
+  ];
 }
 
 /** Judges a mix by what characterisation and learning tell of it, no dab of it being read. */

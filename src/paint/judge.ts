@@ -3,16 +3,19 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import type { LabD65 } from '../colour/spaces.ts';
 import type { Belief } from './belief.ts';
 import { expectedSquare, metricAt } from './metric.ts';
+import type { PreDilution } from './types.ts';
 
 /** What growth by the pot's own mass costs, in ΔE₀₀²: the larger pot is paint to throw away. */
 export const GROWTH_COST = 1;
 
 /** What one more touch costs, in ΔE₀₀²: a hand likes few. */
-const TOUCH_COST = 0.1;
+export const TOUCH_COST = 0.1;
 
 export interface Judged {
   /** Grams to add, in the order of the palette. */
   readonly additions: Float64Array;
+  /** Of the additions, what is stirred together first; absent: nothing. */
+  readonly preDiluted?: readonly PreDilution[];
   /** Expected colour of the dab, its covariance (3 × 3, row-major), and its ΔE₀₀ from the glaze. */
   readonly lab: LabD65;
   readonly covariance: Float64Array;

@@ -1,12 +1,16 @@
 /** From a request to suggestions: characterise, learn, search, and say it. */
 import { ASSUMED } from './belief.ts';
 import { contradictionsOf } from './contradictions.ts';
-import { GROWTH_COST, type Judged } from './judge.ts';
+import { harmlessChoiceOf, HAZARD_WORTH, isHazardous } from './choice.ts';
+import { coarsestStep, inHand } from './hand.ts';
+import { GROWTH_COST, TOUCH_COST, type Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
+import { ofSmallPot } from './notes.ts';
 import { outlookOf } from './outlook.ts';
 import { FAR, firstStep, wayFrom, type Way } from './plan.ts';
-import { searchRecipes, WIDE } from './search.ts';
+import { dosedWith, withDilutions } from './pre-dilution.ts';
+import { NARROW, searchRecipes, WIDE, type SearchLimits } from './search.ts';
 import { standingOf, suggestionOf, type Standing } from './standing.ts';
 import type { NudgeAnswer, NudgeRequest } from './types.ts';
 import { soughtUnderLamps } from './under-lamps.ts';
@@ -19,6 +23,10 @@ const IMPERCEPTIBLE = 0.8;
 const LEAST_GAIN = 0.02;
 /** A way that leaves more than this part of what the nudge leaves leads nowhere. */
 const NEARER = 0.7;
+/** From this growth on a finer dose may save paint. */
+const MUCH = 0.4;
+/** What pre-diluting must gain to be worth its trouble, in ΔE₀₀². */
+const WORTH_DILUTING = 0.3;
 /** What paint costs on the whole way, in ΔE₀₀² for each mass of the pot. */
 const PAINT_COST = 0.5;
 
@@ -30,7 +38,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   const { palette } = request;
   const standing = standingOf(request);
   const { belief, asItIs } = standing;
-  const found = nudgesFrom(standing);
+  const { found, diluted } = nudgesFrom(standing);
   const reached = (found[0] ?? asItIs).deltaE00;
   const none = new Float64Array(palette.length);
   const isShort = reached > (found.length > 0 ? FAR : IMPERCEPTIBLE);
@@ -40,12 +48,14 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   const outlook = outlookOf(standing, ranked[0], way);
   return {
     ok: true,
-    suggestions: (outlook.hopeless ? [] : chosen(ranked)).map((item) =>
-      suggestionOf(standing, item),
-    ),
+    suggestions: (outlook.hopeless ? [] : chosen(ranked)).map((item, rank) => {
+      const suggestion = suggestionOf(standing, item);
+      if (rank > 0 || !diluted || diluted === item) return suggestion;
+      return { ...suggestion, notes: [...suggestion.notes, ...ofSmallPot(request, diluted)] };
+    }),
     ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
     ...(outlook.startAgain === undefined ? {} : { startAgain: outlook.startAgain }),
-    warnings: contradictionsOf(palette, belief.surprise),
+    warnings: contradictionsOf(palette, belief.surprise, request.writing),
     strengths: Object.fromEntries(
       palette.map(({ id }, p) => [id, Math.exp(belief.strengths[p]!.logMean)]),
     ),
@@ -53,29 +63,122 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   };
 }
 
-/** Single nudges that are worth a touch, best first. */
-function nudgesFrom({ request, belief, potGrams, judge, asItIs, misses }: Standing): Judged[] {
-  const { palette, glazeLab, smallest, largestGrowth } = request;
-  // Where the dab still shows, nearer is worth any growth that is allowed.
-  const showsStill = asItIs.deltaE00 > IMPERCEPTIBLE;
-  const most = largestGrowth * potGrams;
-  const found = searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, {
-    smallest,
-    most,
+interface Nudges {
+  /** Worth a touch, best first. */
+  readonly found: readonly Judged[];
+  /** What pre-diluting a strong pigment would do better than the best that needs none. */
+  readonly diluted?: Judged;
+}
+
+/**
+ * Single nudges: without hazardous pigments where those come about as near, and with strong ones
+ * pre-diluted, if they may be, where doses as small as this hand's are too coarse.
+ */
+function nudgesFrom(standing: Standing): Nudges {
+  const { request, characterised, choice, asItIs, inPot } = standing;
+  const { palette, mayPreDilute } = request;
+  const found = nudgesOf(standing, choice, WIDE);
+  if (found[0] && palette.some((one, p) => found[0]!.additions[p]! > 0 && isHazardous(one))) {
+    const harmless = harmlessChoiceOf(palette, characterised, inPot);
+    const [other] = nudgesOf(standing, harmless, NARROW);
+    if (other && isAboutAsGood(other, found[0])) found.unshift(other);
+  }
+  const best = found[0];
+  const isCoarse = !best || best.deltaE00 > IMPERCEPTIBLE || growthOf(standing, best) > MUCH;
+  if (!isCoarse || asItIs.deltaE00 <= IMPERCEPTIBLE) return { found };
+  const wanted = (best?.cost ?? asItIs.cost) - WORTH_DILUTING;
+  const diluted = dilutedNudges(standing).find(({ cost }) => cost < wanted);
+  if (!diluted) return { found };
+  return { found: mayPreDilute ? [diluted, ...found] : found, diluted };
+}
+
+function isAboutAsGood(harmless: Judged, other: Judged): boolean {
+  return (
+    harmless.deltaE00 <= other.deltaE00 + HAZARD_WORTH &&
+    Math.sqrt(harmless.cost) <= Math.sqrt(other.cost) + HAZARD_WORTH
+  );
+}
+
+const growthOf = ({ potGrams }: Standing, { additions }: Judged) =>
+  additions.reduce((sum, grams) => sum + grams, 0) / potGrams;
+
+/** The same from some of the palette, in what this hand can dose. */
+function nudgesOf(
+  standing: Standing,
+  pigments: readonly number[],
+  beam: SearchLimits['beam'],
+): Judged[] {
+  const { request, belief, judge, misses } = standing;
+  const { palette, glazeLab } = request;
+  const limits = limitsOf(standing, pigments, beam);
+  const found = searchRecipes(belief, glazeLab, metricAt(glazeLab), SURFACE, limits).map(
+    ({ pigments: added, grams }) => {
+      const additions = new Float64Array(palette.length);
+      added.forEach((p, i) => (additions[p] = inHand(palette[p]!.id, grams[i]!, request)));
+      return judge(additions);
+    },
+  );
+  const holding = misses
+    ? soughtUnderLamps(
+        found,
+        judge,
+        (grams, p) => inHand(palette[p]!.id, grams, request),
+        limits.most,
+      )
+    : found;
+  return worthATouch(standing, holding).filter(
+    (item) => growthOf(standing, item) <= request.largestGrowth * (1 + 1e-6),
+  );
+}
+
+/** Nudges with at least one strong pigment stirred into white beforehand, best first. */
+function dilutedNudges(standing: Standing): Judged[] {
+  const { request, belief, choice, judge } = standing;
+  const { palette, glazeLab } = request;
+  const paints = withDilutions(palette, belief.pigments);
+  const diluted = paints.of.flatMap((p, i) => (choice.includes(p) ? [palette.length + i] : []));
+  if (!choice.includes(paints.white) || diluted.length === 0) return [];
+  const effective = new Float64Array(paints.pigments.length);
+  effective.set(belief.effective);
+  const ground = { ...belief, pigments: paints.pigments, effective };
+  const limits = limitsOf(standing, [...choice, ...diluted], NARROW);
+  const found = searchRecipes(ground, glazeLab, metricAt(glazeLab), SURFACE, limits).flatMap(
+    ({ pigments, grams }) => {
+      const wanted = new Float64Array(paints.pigments.length);
+      pigments.forEach((p, i) => (wanted[p] = grams[i]!));
+      const dosed = dosedWith(paints, palette, wanted, request);
+      if (dosed.preDiluted.length === 0) return [];
+      const judged = judge(dosed.grams);
+      const cost = judged.cost + TOUCH_COST * dosed.preDiluted.length;
+      return [{ ...judged, cost, preDiluted: dosed.preDiluted }];
+    },
+  );
+  return worthATouch(standing, found);
+}
+
+function limitsOf(
+  { request, potGrams }: Standing,
+  pigments: readonly number[],
+  beam: SearchLimits['beam'],
+): SearchLimits {
+  const most = request.largestGrowth * potGrams;
+  // Rounded up, four doses are at most two larger.
+  const room = 2 * coarsestStep(request);
+  return {
+    smallest: request.smallest,
+    most: Math.max(most / 2, most - room),
     potGrams,
     dose: ASSUMED.dose,
     growthCost: GROWTH_COST,
-    pigments: [...palette.keys()],
-    beam: WIDE,
-  }).map(({ pigments, grams }) => {
-    const additions = new Float64Array(palette.length);
-    pigments.forEach((p, i) => (additions[p] = doseable(grams[i]!, smallest)));
-    return judge(additions);
-  });
-  const holding = misses
-    ? soughtUnderLamps(found, judge, (grams) => doseable(grams, smallest), most)
-    : found;
-  return holding
+    pigments,
+    beam,
+  };
+}
+
+/** What lowers the difference enough, best first. Where the dab still shows, nearer is worth any growth. */
+function worthATouch({ asItIs }: Standing, found: readonly Judged[]): Judged[] {
+  const showsStill = asItIs.deltaE00 > IMPERCEPTIBLE;
+  return found
     .filter(({ expected, cost }) => (showsStill ? expected : cost) < asItIs.cost - LEAST_GAIN)
     .sort((a, b) => a.cost - b.cost);
 }
@@ -89,7 +192,8 @@ function alongTheWay(standing: Standing, found: readonly Judged[], way: Way): re
   const { smallest, largestGrowth } = request;
   const step = firstStep(way.whole.additions, smallest, largestGrowth * potGrams);
   if (!step.some((grams) => grams > 0)) return found;
-  const first = judge(step.map((grams) => (grams > 0 ? doseable(grams, smallest) : 0)));
+  const dose = (grams: number, p: number) => inHand(request.palette[p]!.id, grams, request);
+  const first = judge(step.map((grams, p) => (grams > 0 ? dose(grams, p) : 0)));
   const best = found[0];
   if (!best) return [first];
   // A step that is to be made good later is for when there is nothing better to do.
@@ -115,10 +219,4 @@ function chosen(found: readonly Judged[]): Judged[] {
   const single = found.find(({ additions }) => additions.filter((g) => g > 0).length === 1);
   if (single && !few.includes(single)) few.splice(MOST_SUGGESTIONS - 1, 1, single);
   return few;
-}
-
-/** Doses as a scale shows them: to a tenth of the smallest dose, rather less than more. */
-export function doseable(grams: number, smallest: number): number {
-  const step = smallest / 10;
-  return Number((Math.max(10, Math.floor(grams / step + 1e-6)) * step).toPrecision(12));
 }

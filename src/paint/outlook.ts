@@ -1,11 +1,15 @@
 /** Where adding leads: whether it gets there, why not, and when it is better to start again. */
-import { compose, freshMix } from './first-mix.ts';
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { compose } from './compose.ts';
+import { dosedMixes } from './dosed-mix.ts';
+import type { LabD65 } from '../colour/spaces.ts';
 import { missing } from './gamut.ts';
 import { inLight } from './light.ts';
 import type { Judged } from './judge.ts';
 import { FAR, HOPELESS_GROWTH, wayFrom, type Way } from './plan.ts';
-import type { Standing } from './standing.ts';
-import type { FreshMix } from './types.ts';
+import { gramsById, type Standing } from './standing.ts';
+import type { FreshMix, NudgeRequest } from './types.ts';
+import { writtenAs } from './writing.ts';
 
 export interface Outlook {
   /** In the person's words; absent when the best nudge gets there. */
@@ -27,14 +31,16 @@ const DEAR_GROWTH = 1;
 
 /** `best` is the best nudge, absent when none is worth making; `way` the whole way, if it was sought. */
 export function outlookOf(standing: Standing, best: Judged | undefined, way?: Way): Outlook {
-  const { request, belief, asItIs, potGrams } = standing;
-  const { palette, glazeLab, smallest, largestGrowth } = request;
+  const { request, belief, asItIs } = standing;
+  const { glazeLab, dabLab, smallest, largestGrowth } = request;
+  const { number, percent, grams } = writtenAs(request.writing);
+  const shown = (off: number) => number(off, 1);
   if (best && best.deltaE00 < FAR) return { hopeless: false };
   const reached = (best ?? asItIs).deltaE00;
   if (!best && reached < NEAR) {
     return {
       hopeless: false,
-      reason: `already blends as far as dosing allows: ΔE₀₀ ${shown(reached)}, and no addition is sure to bring it nearer`,
+      reason: `already blends as far as dosing allows: it reads ΔE₀₀ ${shown(deltaE00(glazeLab, dabLab))}, and no addition is sure to bring it nearer`,
     };
   }
   const ever = way?.whole ?? asItIs;
@@ -51,7 +57,7 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
       reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
     };
   }
-  const fresh = freshMix(palette, belief.pigments, inFullLight, potGrams, smallest);
+  const fresh = freshMix(standing, inFullLight);
   const excess = excessOf(standing, gamut.shares);
   const helps = best !== undefined && best.deltaE00 < WORTH_A_NUDGE * asItIs.deltaE00;
   if (
@@ -62,7 +68,7 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
     return {
       hopeless: true,
       startAgain: fresh,
-      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE₀₀ ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE₀₀ ${shown(fresh.predicted.deltaE00)}: ${listed(fresh)}`,
+      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE₀₀ ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE₀₀ ${shown(fresh.predicted.deltaE00)}: ${listed(fresh, request)}`,
     };
   }
   if (best) {
@@ -82,13 +88,26 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
     return {
       hopeless: false,
       startAgain: fresh,
-      reason: `${onward}: too much ${excess}; a fresh mix takes less paint: ${listed(fresh)}`,
+      reason: `${onward}: too much ${excess}; a fresh mix takes less paint: ${listed(fresh, request)}`,
     };
   }
   return {
     hopeless: false,
     ...(fresh.predicted.deltaE00 < reached - NEAR ? { startAgain: fresh } : {}),
-    reason: `no addition of ${Number(smallest.toPrecision(3))} g or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE₀₀ ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
+    reason: `no addition of ${grams(smallest)} or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE₀₀ ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
+  };
+}
+
+/** A mix from nothing as large as the pot, in doses this hand can make. */
+function freshMix({ request, belief, potGrams }: Standing, inFullLight: LabD65): FreshMix {
+  const { palette, glazeLab } = request;
+  const wanted = { glazeLab: inFullLight, amount: potGrams, hand: request };
+  const [mix] = dosedMixes(palette, belief.pigments, wanted);
+  const lab = inLight(mix.lab, belief.logLight);
+  return {
+    pot: gramsById(palette, mix.grams),
+    ...(mix.preDiluted.length > 0 && { preDiluted: mix.preDiluted }),
+    predicted: { lab, deltaE00: deltaE00(glazeLab, lab) },
   };
 }
 
@@ -110,9 +129,22 @@ function excessOf({ request, belief }: Standing, shares: Float64Array): string {
     .sort((a, b) => b.ratio - a.ratio)[0]!.id;
 }
 
-const listed = ({ pot }: FreshMix) =>
-  Object.entries(pot)
-    .map(([id, grams]) => `${id} ${grams} g`)
-    .join(', ');
-const shown = (deltaE00: number) => deltaE00.toFixed(1);
-const percent = (share: number) => `${Math.round(100 * share)} %`;
+/** A recipe in words: what is stirred into white first, and the rest by mass. */
+function listed({ pot, preDiluted = [] }: FreshMix, request: NudgeRequest): string {
+  const { grams } = writtenAs(request.writing);
+  const white = request.palette.find(({ isWhite }) => isWhite)?.id;
+  const inDilutions = (id: string) =>
+    preDiluted.reduce((sum, { pigment, parts, grams: given }) => {
+      if (id === pigment) return sum + given / (parts + 1);
+      return id === white ? sum + (given * parts) / (parts + 1) : sum;
+    }, 0);
+  return [
+    ...Object.entries(pot)
+      .map(([id, mass]) => [id, mass - inDilutions(id)] as const)
+      .filter(([, mass]) => mass > 1e-9)
+      .map(([id, mass]) => `${id} ${grams(mass, 6)}`),
+    ...preDiluted.map(
+      ({ pigment, parts, grams: given }) => `${pigment} 1 : ${parts} in white ${grams(given, 6)}`,
+    ),
+  ].join(', ');
+}

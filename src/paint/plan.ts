@@ -24,11 +24,11 @@ export interface Way {
  * without measure; undefined when nothing helps. `smallest` is what can be dosed, g.
  */
 export function wayFrom(
-  { request, belief, potGrams, judge }: Standing,
+  { request, belief, choice, potGrams, judge }: Standing,
   already: Float64Array,
   smallest = request.smallest,
 ): Way | undefined {
-  const { palette, glazeLab } = request;
+  const { glazeLab } = request;
   const ground = {
     ...belief,
     effective: belief.effective.map(
@@ -41,7 +41,7 @@ export function wayFrom(
     potGrams,
     dose: 0,
     growthCost: WAY_COST,
-    pigments: [...palette.keys()],
+    pigments: choice,
     beam: NARROW,
   })[0];
   if (!recipe) return undefined;

@@ -1,5 +1,6 @@
 /** Pot sums and doses: what is in the pot, and how a hand measures what goes in. */
 import type { PotGrams } from './types.ts';
+import { writtenAs, type Writing } from './writing.ts';
 
 /** Mass of the pot, g. */
 export function potMass(pot: PotGrams): number {
@@ -54,8 +55,8 @@ export function calibrateDose(
  * Grams as the hand counts them: "0.012 g", "3 drops", "1 touch". Counts are whole; less than half of
  * one is said as such.
  */
-export function inUnit(grams: number, unit: DoseUnit): string {
-  if (unit.name === 'gram') return `${Number(grams.toPrecision(3))} g`;
+export function inUnit(grams: number, unit: DoseUnit, writing?: Writing): string {
+  if (unit.name === 'gram') return writtenAs(writing).grams(grams);
   const count = Math.round(grams / unit.grams);
   if (count === 0) return `less than one ${unit.name}`;
   const plural = unit.name === 'touch' ? 'touches' : 'drops';

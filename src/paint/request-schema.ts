@@ -48,6 +48,7 @@ const pigment = v.object(
     ),
     colourIndex: v.nullish(v.string('is not a word')),
     isWhite: v.nullish(v.boolean('is neither true nor false')),
+    putAway: v.nullish(v.boolean('is neither true nor false')),
     masstone: lab,
     tint: v.nullish(tint),
     moreTints: v.nullish(v.array(tint, 'is not a list of tints')),
@@ -73,7 +74,19 @@ const common = {
   glazeLab: lab,
   history: v.nullish(v.array(attempt, 'is not a list of attempts'), []),
   smallest: v.nullish(part, DEFAULT_SMALLEST_GRAMS),
+  doses: v.nullish(v.record(v.string(), part, 'is not a list of grams by pigment')),
+  scaleStep: v.nullish(part),
+  mayPreDilute: v.nullish(v.boolean('is neither true nor false')),
   lightSigma: v.nullish(within(0, 2)),
+  writing: v.nullish(
+    v.object(
+      {
+        locale: v.nullish(v.string('is not a word')),
+        massUnit: v.nullish(v.picklist(['g', 'mg'], 'is neither g nor mg')),
+      },
+      'is not {locale, massUnit}',
+    ),
+  ),
   strengths: v.nullish(v.record(v.string(), strength, 'is not a list of strengths by pigment')),
 };
 /** The pair under another lamp. */

@@ -4,6 +4,7 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { shareKept } from './doses.ts';
 import { describe, firstMixSchema, nudgeSchema } from './request-schema.ts';
 import type { FirstMixRequest, NudgeRequest, PalettePigment, PotGrams } from './types.ts';
+import { writtenAs, type Written } from './writing.ts';
 
 /** How much a tint may be lighter than its white or darker than its masstone: the reading's error. */
 const LIGHTNESS_TOLERANCE = 1.2;
@@ -39,20 +40,21 @@ export function checkFirstMixRequest(given: unknown): Checked<FirstMixRequest> {
   const request = tidied(parsed.output);
   return checkedBy(request, () => {
     checkAttempts(request, []);
+    const { grams } = writtenAs(request.writing);
     if (request.amount < 2 * request.smallest) {
       throw new Fault(
-        `amount: ${request.amount} g is too little to mix with doses of ${request.smallest} g`,
+        `amount: ${grams(request.amount)} is too little to mix with doses of ${grams(request.smallest)}`,
       );
     }
   });
 }
 
-function checkedBy<T extends Pick<NudgeRequest, 'palette' | 'strengths'>>(
+function checkedBy<T extends Pick<NudgeRequest, 'palette' | 'strengths' | 'writing'>>(
   request: T,
   check: () => void,
 ): Checked<T> {
   try {
-    checkPalette(request.palette);
+    checkPalette(request.palette, writtenAs(request.writing));
     checkStrengths(request);
     check();
   } catch (fault) {
@@ -88,13 +90,14 @@ function present<T extends object>(given: T): Absent<T> {
 function tidied(output: v.InferOutput<typeof nudgeSchema>): NudgeRequest;
 function tidied(output: v.InferOutput<typeof firstMixSchema>): FirstMixRequest;
 function tidied(
-  output: Pick<v.InferOutput<typeof nudgeSchema>, 'palette' | 'history'> &
+  output: Pick<v.InferOutput<typeof nudgeSchema>, 'palette' | 'history' | 'writing'> &
     Partial<Pick<v.InferOutput<typeof nudgeSchema>, 'lamps'>>,
 ): object {
   return {
     ...present(output),
     palette: output.palette.map(present),
     history: output.history.map(present),
+    ...(output.writing && { writing: present(output.writing) }),
     ...(output.lamps && { lamps: output.lamps.map(present) }),
   };
 }
@@ -107,7 +110,8 @@ function checkStrengths({
   if (stranger !== undefined) throw new Fault(`strengths: ${unknown(stranger, palette)}`);
 }
 
-function checkPalette(palette: readonly PalettePigment[]): void {
+function checkPalette(palette: readonly PalettePigment[], { number }: Written): void {
+  const shown = (lightness: number) => number(lightness, 1);
   const seen = new Set<string>();
   for (const { id } of palette) {
     if (seen.has(id)) throw new Fault(`palette: “${id}” is there twice`);
@@ -154,9 +158,15 @@ function checkPots(request: NudgeRequest): void {
 
 /** Checks the history, and what stands after it. */
 function checkAttempts(
-  { palette, history, smallest }: Pick<NudgeRequest, 'palette' | 'history' | 'smallest'>,
+  {
+    palette,
+    history,
+    smallest,
+    writing,
+  }: Pick<NudgeRequest, 'palette' | 'history' | 'smallest' | 'writing'>,
   after: readonly Recorded[],
 ): void {
+  const written = writtenAs(writing);
   const attempts: Recorded[] = [
     ...history.map((one, index) => ({ ...one, where: `history[${index}]` })),
     ...after,
@@ -169,20 +179,20 @@ function checkAttempts(
   for (let later = 1; later < attempts.length; later++) {
     const now = attempts[later]!;
     const before = attempts[later - 1]!;
-    checkFall(before, now, smallest / 2);
+    checkFall(before, now, smallest / 2, written);
     const apart = deltaE00(before.dabLab, now.dabLab);
     if (sameGrams(before.pot, now.pot) && apart > SAME_POT_TOLERANCE) {
       throw new Fault(
-        `history: ${before.where} and ${now.where} record the same pot, but their dabs are ΔE₀₀ ${shown(apart)} apart`,
+        `history: ${before.where} and ${now.where} record the same pot, but their dabs are ΔE₀₀ ${written.number(apart, 1)} apart`,
       );
     }
   }
 }
 
 /** A pot is added to, or a part of the whole is set aside: no pigment falls by itself. */
-function checkFall(before: Recorded, now: Recorded, tolerance: number): void {
+function checkFall(before: Recorded, now: Recorded, tolerance: number, { grams }: Written): void {
   const ids = [...new Set([...Object.keys(before.pot), ...Object.keys(now.pot)])];
-  const gramsOf = (grams: PotGrams) => ids.map((id) => grams[id] ?? 0);
+  const gramsOf = (pot: PotGrams) => ids.map((id) => pot[id] ?? 0);
   if (shareKept(gramsOf(before.pot), gramsOf(now.pot), tolerance) !== undefined) return;
   const falls = ids
     .map((id) => ({ id, was: before.pot[id] ?? 0, is: now.pot[id] ?? 0 }))
@@ -190,7 +200,7 @@ function checkFall(before: Recorded, now: Recorded, tolerance: number): void {
     .sort((a, b) => a.is / a.was - b.is / b.was);
   const { id, was, is } = falls[0]!;
   throw new Fault(
-    `history: “${id}” falls from ${was} g in ${before.where} to ${is} g in ${now.where}; a pot can only be added to, or a part of the whole set aside (list attempts oldest first)`,
+    `history: “${id}” falls from ${grams(was, 5)} in ${before.where} to ${grams(is, 5)} in ${now.where}; a pot can only be added to, or a part of the whole set aside (list attempts oldest first)`,
   );
 }
 
@@ -204,4 +214,3 @@ function sameGrams(first: PotGrams, second: PotGrams): boolean {
 }
 
 const total = (grams: PotGrams) => Object.values(grams).reduce((sum, value) => sum + value, 0);
-const shown = (value: number) => value.toFixed(1);

@@ -1,6 +1,7 @@
 /** The pot as it stands: what its readings teach, and what an addition to it is worth. */
 import { ASSUMED, learn, type Assumed, type Belief, type ReadPot } from './belief.ts';
-import { characterise } from './characterise.ts';
+import { characterise, type Characterised } from './characterise.ts';
+import { choiceOf } from './choice.ts';
 import { shareKept } from './doses.ts';
 import { againstOneGlaze } from './glaze-readings.ts';
 import { judgeFor, type Judge, type Judged } from './judge.ts';
@@ -16,7 +17,12 @@ const MOST_ATTEMPTS = 12;
 
 export interface Standing {
   readonly request: NudgeRequest;
+  readonly characterised: readonly Characterised[];
   readonly belief: Belief;
+  /** What is recorded to be in the pot, grams in the order of the palette. */
+  readonly inPot: Float64Array;
+  /** Places in the palette of what may be added. */
+  readonly choice: readonly number[];
   readonly potGrams: number;
   readonly judge: Judge;
   /** Absent where the request names no other lamp. */
@@ -29,18 +35,31 @@ export interface Standing {
 export function standingOf(request: NudgeRequest): Standing {
   const { palette, glazeLab } = request;
   const readings = readingsOf(request);
+  const characterised = characterise(palette, SURFACE);
   const belief = learn(
-    characterise(palette, SURFACE),
+    characterised,
     strengthsOf(palette, request.strengths),
     readings,
     SURFACE,
     assumedFor(request),
   );
-  const potGrams = readings.at(-1)!.grams.reduce((sum, grams) => sum + grams, 0);
+  const { grams: inPot } = readings.at(-1)!;
+  const choice = choiceOf(palette, characterised, inPot);
+  const potGrams = inPot.reduce((sum, grams) => sum + grams, 0);
   const misses = request.lamps?.length ? missesUnderLamps(belief, request.lamps) : undefined;
   const judge = judgeUnderLamps(judgeFor(belief, glazeLab, potGrams), misses);
   const asItIs = judge(new Float64Array(palette.length));
-  return { request, belief, potGrams, judge, asItIs, ...(misses && { misses }) };
+  return {
+    request,
+    characterised,
+    belief,
+    inPot,
+    choice,
+    potGrams,
+    judge,
+    asItIs,
+    ...(misses && { misses }),
+  };
 }
 
 /** What the estimate assumes of these readings. */
@@ -61,6 +80,7 @@ export function suggestionOf(
   const underLamps = misses?.(item.additions);
   return {
     additions: gramsById(palette, item.additions),
+    ...(item.preDiluted?.length && { preDiluted: item.preDiluted }),
     predicted: {
       lab: item.lab,
       deltaE00: item.deltaE00,
@@ -70,7 +90,10 @@ export function suggestionOf(
       ],
     },
     ...(underLamps && { underLamps }),
-    growth: item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams,
+    // A share of the pot needs no more digits than a scale has.
+    growth: Number(
+      (item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams).toPrecision(6),
+    ),
     notes: notesOf(request, judge, item),
   };
 }

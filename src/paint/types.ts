@@ -1,6 +1,8 @@
 /** What goes into a nudge and what comes out of it: the headless contract and the paint worker's. */
 import type { LampKind } from '../colour/lamp-light.ts';
 import type { LabD65 } from '../colour/spaces.ts';
+import type { Hand } from './hand.ts';
+import type { Writing } from './writing.ts';
 
 /** A pigment in white at a known ratio by mass, opaque. */
 export interface Tint {
@@ -22,6 +24,8 @@ export interface PalettePigment {
   readonly tint?: Tint;
   /** Further tints at other ratios, which make the pigment better known. */
   readonly moreTints?: readonly Tint[];
+  /** Not to be added: it only counts as what the pot holds. */
+  readonly putAway?: boolean;
   /** Learned strength relative to its characterisation, 1 when nothing is learned yet. */
   readonly strength?: number;
 }
@@ -63,7 +67,7 @@ export interface MissUnderLamp {
   readonly deltaE00: number;
 }
 
-export interface NudgeRequest {
+export interface NudgeRequest extends Hand {
   readonly palette: readonly PalettePigment[];
   readonly pot: PotGrams;
   readonly glazeLab: LabD65;
@@ -75,8 +79,6 @@ export interface NudgeRequest {
    * What the history of this pot taught is not to be sent back along with that history.
    */
   readonly strengths?: Readonly<Record<string, Strength>>;
-  /** Smallest dose a hand can make, g. */
-  readonly smallest: number;
   /**
    * Standard uncertainty of ln light on the piece against the tile, which dab and glaze share; absent:
    * 0.2, as a reading estimates it.
@@ -86,6 +88,17 @@ export interface NudgeRequest {
   readonly largestGrowth: number;
   /** The dab of `pot` and its glaze as they read under other lamps: additions should hold there too. */
   readonly lamps?: readonly OtherLamp[];
+  /** How numbers in sentences are written; absent: in English, in grams. */
+  readonly writing?: Writing;
+}
+
+/** A strong pigment stirred into white beforehand, so that a hand can dose it. */
+export interface PreDilution {
+  readonly pigment: string;
+  /** Parts of white to one of pigment, by mass. */
+  readonly parts: number;
+  /** Grams of the dilution to add; its pigment and its white are both among the additions. */
+  readonly grams: number;
 }
 
 /** A nudge from nothing: there is no pot yet, and no dab; `history` is of pots that were given up. */
@@ -97,6 +110,8 @@ export interface FirstMixRequest extends Omit<NudgeRequest, 'dabLab' | 'largestG
 export interface Suggestion {
   /** Grams to add, by pigment id. */
   readonly additions: PotGrams;
+  /** Of the additions, what is stirred together first; absent: nothing. */
+  readonly preDiluted?: readonly PreDilution[];
   readonly predicted: {
     readonly lab: LabD65;
     readonly deltaE00: number;
@@ -112,8 +127,10 @@ export interface Suggestion {
 
 /** A mix from nothing that comes nearer, or cheaper, than adding does. */
 export interface FreshMix {
-  /** Grams of each pigment, by id. */
+  /** Grams of each pigment, by id, in doses a hand can make. */
   readonly pot: PotGrams;
+  /** Of the pot, what is stirred together first; absent: nothing. */
+  readonly preDiluted?: readonly PreDilution[];
   readonly predicted: { readonly lab: LabD65; readonly deltaE00: number };
 }
 

@@ -78,7 +78,7 @@ const FACTORS = [0.6, 0.85, 1.15, 1.6] as const;
 export function soughtUnderLamps(
   found: readonly Judged[],
   judge: Judge,
-  doseable: (grams: number) => number,
+  doseable: (grams: number, pigment: number) => number,
   most: number,
 ): Judged[] {
   const sorted = [...found].sort((a, b) => a.cost - b.cost);
@@ -88,7 +88,7 @@ export function soughtUnderLamps(
 function sought(
   start: Judged,
   judge: Judge,
-  doseable: (grams: number) => number,
+  doseable: (grams: number, pigment: number) => number,
   most: number,
 ): Judged {
   let best = start;
@@ -98,7 +98,7 @@ function sought(
       if (grams === 0) return;
       for (const factor of FACTORS) {
         const additions = Float64Array.from(best.additions);
-        additions[p] = doseable(grams * factor);
+        additions[p] = doseable(grams * factor, p);
         if (additions.reduce((sum, g) => sum + g, 0) > most) continue;
         const trial = judge(additions);
         if (trial.cost < best.cost) best = trial;

@@ -3,7 +3,7 @@ import { deltaE00 } from '../../src/colour/ciede2000.ts';
 import { BANDS, reflectance } from '../../src/colour/grid.ts';
 import { labD65 } from '../../src/colour/spaces.ts';
 import { labD65FromReflectance } from '../../src/colour/spectra.ts';
-import { firstMix } from '../../src/paint/first-mix.ts';
+import { answerNudge } from '../../src/paint/answer.ts';
 import { labOfOpaqueFilm } from '../../src/paint/film-colour.ts';
 import { genericPalette, genericPigment } from '../../src/paint/generic-pigments.ts';
 import { contrastRatioOf, thicknessToHide } from '../../src/paint/hiding.ts';
@@ -166,15 +166,16 @@ describe('facts of the trade (common practice, no source)', () => {
 
   it('reaches a near-white porcelain ground from white with a little blue, a touch of yellow earth and a trace of black', () => {
     const trade = ['white', 'ultramarine', 'yellow oxide', 'black'];
-    const mixed = firstMix(
-      palette.filter(({ id }) => trade.includes(id)),
-      porcelain,
-      20,
-      0.001,
-    );
+    const mixed = answerNudge({
+      palette: palette.filter(({ id }) => trade.includes(id)),
+      pot: {},
+      glazeLab: porcelain,
+      amount: 20,
+      smallest: 0.001,
+    });
     if (!mixed.ok) throw new Error(mixed.error);
-    expect(deltaE00(mixed.predictedLab, porcelain)).toBeLessThan(0.6);
-    const { pot } = mixed;
+    const { additions: pot, predicted } = mixed.suggestions[0]!;
+    expect(deltaE00(predicted.lab, porcelain)).toBeLessThan(0.6);
     expect(pot['white']).toBeGreaterThan(0.95 * 20);
     const colour = (pot['ultramarine'] ?? 0) + (pot['yellow oxide'] ?? 0) + (pot['black'] ?? 0);
     expect(colour).toBeGreaterThan(0);

@@ -12,6 +12,7 @@ import './amounts.ts';
 import { icons } from './icons.ts';
 import { formatGrams, formatNumber } from './numbers.ts';
 import {
+  besideDilutions,
   dosesOf,
   type DoseUnit,
   inDoses,
@@ -20,7 +21,7 @@ import {
 } from './pigment-names.ts';
 import { typedField, typedNumber } from './typed-number.ts';
 
-export type RecipeOnShow = Pick<Suggestion, 'additions' | 'predicted' | 'notes'>;
+export type RecipeOnShow = Pick<Suggestion, 'additions' | 'preDiluted' | 'predicted' | 'notes'>;
 
 @customElement('lt-first-mix')
 export class FirstMixForm extends LitElement {
@@ -123,9 +124,9 @@ export class FirstMixForm extends LitElement {
     `;
   }
 
-  #recipe(glaze: LabD65, { additions: pot, predicted, notes }: RecipeOnShow) {
+  #recipe(glaze: LabD65, { additions: pot, preDiluted = [], predicted, notes }: RecipeOnShow) {
     const [low, high] = predicted.interval95;
-    const parts = Object.entries(pot).sort(([, a], [, b]) => b - a);
+    const parts = besideDilutions(pot, preDiluted, this.pigments);
     return html`
       <div
         class="pair"
@@ -147,6 +148,13 @@ export class FirstMixForm extends LitElement {
             <b>${formatGrams(grams)}</b>
           </li>`;
         })}
+        ${preDiluted.map(
+          ({ pigment, parts: white, grams }) =>
+            html`<li>
+              <span>${pigmentName(pigment, this.pigments)} in white, 1 : ${white}</span>
+              <b>${formatGrams(grams)}</b>
+            </li>`,
+        )}
       </ul>
       <p class="quiet">
         As the paints are known it comes to ΔE₀₀ ${formatNumber(predicted.deltaE00, 1)}

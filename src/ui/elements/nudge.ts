@@ -4,28 +4,24 @@
  */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import type { Suggestion } from '../../paint/types.ts';
+import type { PreDilution, Suggestion } from '../../paint/types.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 import { formatGrams, formatNumber, formatPercent } from './numbers.ts';
 import {
   additionInWords,
+  besideDilutions,
+  dilutionsInWords,
   type DoseUnit,
   dosesOf,
   inDosesShort,
   pigmentCode,
-  pigmentName,
   type PigmentOnShow,
 } from './pigment-names.ts';
 
-/** A suggestion; of a paint that is stirred into white first, how much of that. */
-export interface OfferedOnShow extends Suggestion {
-  readonly diluted?: { readonly pigment: string; readonly parts: number; readonly grams: number };
-}
-
 @customElement('lt-nudge')
 export class NudgeCard extends LitElement {
-  @property({ attribute: false }) suggestions: readonly OfferedOnShow[] = [];
+  @property({ attribute: false }) suggestions: readonly Suggestion[] = [];
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
   /** Doses of the palette, for pigments without their own. */
   @property({ attribute: false }) doseUnits: readonly DoseUnit[] = [];
@@ -182,7 +178,7 @@ export class NudgeCard extends LitElement {
       </div>
       <div class="detail">
         <p>
-          ${chosen.diluted ? this.#dilution(chosen.diluted) : nothing}
+          ${chosen.preDiluted ? this.#dilution(chosen.preDiluted) : nothing}
           <b>${additionInWords(chosen.additions, this.pigments)}.</b>
           Expected ΔE₀₀ ${formatNumber(chosen.predicted.deltaE00, 1)} (${formatNumber(low, 1)} to
           ${formatNumber(high, 1)}); the pot grows ${formatPercent(chosen.growth)}.
@@ -210,30 +206,28 @@ export class NudgeCard extends LitElement {
     `;
   }
 
-  #dilution({ pigment, parts, grams }: NonNullable<OfferedOnShow['diluted']>) {
+  #dilution(preDiluted: readonly PreDilution[]) {
     return html`<span class="dilute">
-      Less ${pigmentName(pigment, this.pigments)} than can be dosed: stir 1 part into ${parts} parts
-      of white, and add ${formatGrams(grams)} of that. In all:
+      Less than can be dosed: ${dilutionsInWords(preDiluted, this.pigments)}. In all:
     </span>`;
   }
 
-  #choice(suggestion: OfferedOnShow, index: number) {
-    const additions = Object.entries(suggestion.additions).sort(([, a], [, b]) => b - a);
+  #choice(suggestion: Suggestion, index: number) {
+    const { preDiluted = [] } = suggestion;
+    const additions = besideDilutions(suggestion.additions, preDiluted, this.pigments);
     return html`<button
       aria-pressed=${index === this.chosen}
       @click=${() => this.dispatchEvent(new CustomEvent('lt-choose', { detail: { index } }))}
     >
       <span>
-        ${
-          suggestion.diluted
-            ? html`<span class="pigment">
-                <span class="what">${formatGrams(suggestion.diluted.grams)}</span> of
-                ${pigmentCode(suggestion.diluted.pigment, this.pigments)} in white 1 :
-                ${suggestion.diluted.parts}
-              </span>`
-            : nothing
-        }
-        ${(suggestion.diluted ? [] : additions).map(([id, grams]) => {
+        ${preDiluted.map(
+          ({ pigment, parts, grams }) =>
+            html`<span class="pigment">
+              <span class="what">${formatGrams(grams)}</span> of
+              ${pigmentCode(pigment, this.pigments)} in white 1 : ${parts}
+            </span>`,
+        )}
+        ${additions.map(([id, grams]) => {
           const units = dosesOf(id, this.pigments, this.doseUnits);
           const counted = units.filter(({ name }) => name === this.dosing);
           const doses = inDosesShort(grams, counted.length > 0 ? counted : units);

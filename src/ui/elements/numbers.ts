@@ -15,6 +15,14 @@ export function writeNumbersBy(settings: Pick<Settings, 'numberLocale' | 'massUn
   formats.clear();
 }
 
+/** The same for sentences that are written elsewhere: the language in use, and the unit of a mass. */
+export function writingInUse(): { readonly locale: string; readonly massUnit: 'g' | 'mg' } {
+  return {
+    locale: new Intl.NumberFormat(language).resolvedOptions().locale,
+    massUnit: massUnit === 'mg' ? 'mg' : 'g',
+  };
+}
+
 function isKnown(locale: string | undefined): locale is string {
   return locale !== undefined && Intl.NumberFormat.supportedLocalesOf(locale).length > 0;
 }

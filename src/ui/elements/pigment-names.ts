@@ -1,5 +1,5 @@
 /** What the screen calls a pigment and its doses. */
-import type { PotGrams } from '../../paint/types.ts';
+import type { PotGrams, PreDilution } from '../../paint/types.ts';
 import { formatGrams } from './numbers.ts';
 
 /** A unit a hand can dose, with its measured mass. */
@@ -13,6 +13,7 @@ export interface PigmentOnShow {
   readonly id: string;
   readonly name: string;
   readonly colourIndex?: string;
+  readonly isWhite?: boolean;
   readonly doseUnits?: readonly DoseUnit[];
 }
 
@@ -35,6 +36,37 @@ export function additionInWords(additions: PotGrams, pigments: readonly PigmentO
     .sort(([, a], [, b]) => b - a)
     .map(([id, grams]) => `${formatGrams(grams)} of ${pigmentName(id, pigments)}`)
     .join(' and ');
+}
+
+/** Additions less what goes in with dilutions, the most first: what is dosed by itself. */
+export function besideDilutions(
+  additions: PotGrams,
+  preDiluted: readonly PreDilution[],
+  pigments: readonly PigmentOnShow[],
+): readonly (readonly [id: string, grams: number])[] {
+  const isWhite = (id: string) => pigments.find((one) => one.id === id)?.isWhite ?? false;
+  const withIt = (id: string) =>
+    preDiluted.reduce((sum, { pigment, parts, grams }) => {
+      if (id === pigment) return sum + grams / (parts + 1);
+      return isWhite(id) ? sum + (grams * parts) / (parts + 1) : sum;
+    }, 0);
+  return Object.entries(additions)
+    .map(([id, grams]) => [id, grams - withIt(id)] as const)
+    .filter(([, grams]) => grams > 1e-6)
+    .sort(([, a], [, b]) => b - a);
+}
+
+/** What is stirred into white first, and how much of that: nothing when there is none of it. */
+export function dilutionsInWords(
+  preDiluted: readonly PreDilution[],
+  pigments: readonly PigmentOnShow[],
+): string {
+  return preDiluted
+    .map(
+      ({ pigment, parts, grams }) =>
+        `stir 1 part of ${pigmentName(pigment, pigments)} into ${parts} parts of white and add ${formatGrams(grams)} of that`,
+    )
+    .join('; ');
 }
 
 /** "+ 0.012 g PB 35", or the sum of several: short enough for a list. */

@@ -17,7 +17,12 @@ import '../elements/mix-list.ts';
 import type { MixOnShow } from '../elements/mix-list.ts';
 import '../elements/nudge.ts';
 import { formatNumber } from '../elements/numbers.ts';
-import { additionInWords, pigmentCode, pigmentName } from '../elements/pigment-names.ts';
+import {
+  additionInWords,
+  dilutionsInWords,
+  pigmentCode,
+  pigmentName,
+} from '../elements/pigment-names.ts';
 import '../elements/pot.ts';
 import '../elements/sheet.ts';
 import '../elements/swatches.ts';
@@ -249,6 +254,11 @@ export class PotScreen extends LitElement {
           ? html`<p>
                 A fresh mix comes to ΔE₀₀ ${formatNumber(nudge.startAgain.deltaE00, 1)}:
                 ${additionInWords(nudge.startAgain.pot, palette!.pigments)}.
+                ${
+                  nudge.startAgain.preDiluted.length > 0
+                    ? `Of that, ${dilutionsInWords(nudge.startAgain.preDiluted, palette!.pigments)}.`
+                    : nothing
+                }
               </p>
               <button
                 class=${nudge.suggestions.length > 0 ? '' : 'next'}

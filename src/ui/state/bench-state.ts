@@ -8,7 +8,7 @@ import type { Settings } from '../../job/settings.ts';
 import { STEADY, type Drift } from '../../reading/drift.ts';
 import type { BlendMapResult } from '../../reading/blend-map.ts';
 import type { FilmState } from '../../paint/drying.ts';
-import type { PotGrams, Suggestion } from '../../paint/types.ts';
+import type { PotGrams, PreDilution, Suggestion } from '../../paint/types.ts';
 import type {
   PixelCircle,
   PixelPoint,
@@ -68,23 +68,18 @@ export interface HeldReading {
 }
 
 export interface NudgeState {
-  readonly suggestions: readonly Offered[];
+  readonly suggestions: readonly Suggestion[];
   readonly chosen: number;
   /** Said in place of suggestions, or, beside them, how far they lead. */
   readonly message: string;
   /** A mix from nothing comes nearer, or costs less paint, than adding does. */
-  readonly startAgain?: { readonly pot: PotGrams; readonly deltaE00: number };
+  readonly startAgain?: {
+    readonly pot: PotGrams;
+    readonly preDiluted: readonly PreDilution[];
+    readonly deltaE00: number;
+  };
   /** What does not fit together in the pot's record. */
   readonly warnings?: readonly string[];
-}
-
-/** A suggestion as the hand is asked to do it. */
-export interface Offered extends Suggestion {
-  /**
-   * A pigment that is to be stirred into so many parts of white first; its mass and the white's are
-   * both among the additions.
-   */
-  readonly diluted?: { readonly pigment: string; readonly parts: number; readonly grams: number };
 }
 
 /** What is laid on the tile to be read: the pigment alone, in white, in more white, over black. */

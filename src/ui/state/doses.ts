@@ -36,6 +36,18 @@ export function inWholeDoses(additions: PotGrams, palette: Dosed): PotGrams {
   );
 }
 
+/** Grams of one dose of each pigment that this hand counts, by id; none when it goes by the scale. */
+export function countedDoses(palette: Dosed): PotGrams {
+  const { dosing } = palette;
+  if (dosing === undefined || dosing === 'scale') return {};
+  return Object.fromEntries(
+    palette.pigments.flatMap(({ id }) => {
+      const unit = doseOf(palette, id, dosing);
+      return unit ? [[id, unit.grams] as const] : [];
+    }),
+  );
+}
+
 /** The smallest addition that is worth proposing, g: one dose of the lightest paint, or the scale's. */
 export function smallestOf(palette: Dosed): number {
   const { dosing } = palette;

@@ -6,6 +6,7 @@ import { withLearned } from '../../job/strengths.ts';
 import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Palette } from '../../job/records.ts';
+import type { Hand } from '../../paint/hand.ts';
 import type { NudgeRequest, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
 import {
   EMPTY_NUDGE,
@@ -14,12 +15,11 @@ import {
   type BenchState,
   type Notice,
   type NudgeState,
-  type Offered,
 } from './bench-state.ts';
-import { inWholeDoses, smallestOf } from './doses.ts';
+import { writingInUse } from '../elements/numbers.ts';
+import { countedDoses, smallestOf } from './doses.ts';
 import type { Feeds } from './feeds.ts';
 import { PaintNames } from './paint-names.ts';
-import { diluted, FINER } from './pre-dilution.ts';
 import type { Tools } from './tools.ts';
 import { lampInUse } from './reading-settings.ts';
 import type { Store } from './store.ts';
@@ -74,16 +74,10 @@ export class Mixing {
         return;
       }
       if (pot) this.#taught = { pot, strengths: names.byId(answer.learned) };
-      const found = answer.suggestions.slice(0, MOST_SHOWN);
-      const dosed = await this.#dosed(found, palette, names, request);
-      const finer = dosed.length > 0 ? [] : await this.#diluted(palette, names, request);
-      if (isOvertaken()) return;
-      const suggestions = [...dosed, ...finer];
-      const reason =
-        answer.reason ??
-        (found.length > 0
-          ? 'one dose of any paint is too much now: dose by a finer scale'
-          : 'no addition brings the dab nearer to the glaze');
+      const suggestions = answer.suggestions
+        .slice(0, MOST_SHOWN)
+        .map((one) => names.suggestionById(one));
+      const reason = answer.reason ?? 'no addition brings the dab nearer to the glaze';
       const { startAgain } = answer;
       this.#store.set({
         nudge: {
@@ -96,6 +90,7 @@ export class Mixing {
           ...(startAgain && {
             startAgain: {
               pot: names.byId(startAgain.pot),
+              preDiluted: names.dilutionsById(startAgain.preDiluted),
               deltaE00: startAgain.predicted.deltaE00,
             },
           }),
@@ -132,7 +127,7 @@ export class Mixing {
       glazeLab,
       history: [],
       strengths: names.strengths,
-      smallest: smallestOf(palette),
+      ...this.#hand(palette, names),
       amount: totalGrams,
     });
     if (answer === 'superseded') return { ok: false, error: 'Another recipe was asked for.' };
@@ -256,69 +251,23 @@ export class Mixing {
           })),
       ),
       strengths: names.strengths,
-      smallest: smallestOf(palette),
+      ...this.#hand(palette, names),
       largestGrowth: LARGEST_GROWTH,
       ...(lamps.length > 0 && { lamps }),
     };
     return { names, request, pot: first };
   }
 
-  /** Suggestions as this hand can dose them, each with what is then to be expected. */
-  async #dosed(
-    suggestions: readonly Suggestion[],
-    palette: Palette,
-    names: PaintNames,
-    request: NudgeRequest,
-  ): Promise<readonly Suggestion[]> {
-    const dosed: Suggestion[] = [];
-    let isRounded = false;
-    for (const suggestion of suggestions.map((one) => names.suggestionById(one))) {
-      const isPutAway = palette.pigments.some(
-        ({ id, putAway }) => putAway && (suggestion.additions[id] ?? 0) > 0,
-      );
-      if (isPutAway) continue;
-      const additions = inWholeDoses(suggestion.additions, palette);
-      if (isSame(additions, suggestion.additions)) {
-        dosed.push(suggestion);
-        continue;
-      }
-      isRounded = true;
-      const answer = await this.#tools.paint.expectation(request, names.named(additions));
-      if (answer === 'superseded' || !answer.ok) continue;
-      const rounded = names.suggestionById(answer.suggestion);
-      if (dosed.some((other) => isSame(other.additions, additions))) continue;
-      const now = await this.#tools.paint.expectation(request, {});
-      if (now === 'superseded' || !now.ok) continue;
-      if (rounded.predicted.deltaE00 >= now.suggestion.predicted.deltaE00) continue;
-      const isCounted = palette.dosing !== undefined && palette.dosing !== 'scale';
-      dosed.push(isCounted ? { ...rounded, notes: withoutDosing(rounded.notes) } : rounded);
-    }
-    // Rounding may turn the better into the worse; unrounded, the worker's order stands.
-    if (!isRounded) return dosed;
-    return dosed.sort((a, b) => a.predicted.deltaE00 - b.predicted.deltaE00);
-  }
-
-  /** What a finer hand would add, as a dilution that this hand can dose. */
-  async #diluted(
-    palette: Palette,
-    names: PaintNames,
-    request: NudgeRequest,
-  ): Promise<readonly Offered[]> {
-    const white = palette.pigments.find(({ isWhite, putAway }) => isWhite && !putAway);
-    if (!white) return [];
-    const { paint } = this.#tools;
-    const finer = await paint.nudge({ ...request, smallest: request.smallest * FINER });
-    if (finer === 'superseded' || !finer.ok) return [];
-    for (const suggestion of finer.suggestions) {
-      const { additions } = names.suggestionById(suggestion);
-      const dilution = diluted(additions, white.id, request.smallest);
-      if (!dilution) continue;
-      const answer = await paint.expectation(request, names.named(dilution.additions));
-      if (answer === 'superseded' || !answer.ok) continue;
-      const offered = names.suggestionById(answer.suggestion);
-      return [{ ...offered, notes: withoutDosing(offered.notes), diluted: dilution }];
-    }
-    return [];
+  /** What this palette's hand can dose, and how the person writes numbers. */
+  #hand(palette: Palette, names: PaintNames): Hand & Pick<NudgeRequest, 'writing'> {
+    const { scaleStep } = palette;
+    return {
+      smallest: smallestOf(palette),
+      doses: names.named(countedDoses(palette)),
+      ...(scaleStep !== undefined && { scaleStep }),
+      mayPreDilute: true,
+      writing: writingInUse(),
+    };
   }
 
   async #record(pot: PotGrams, addition: PotGrams, text: string): Promise<void> {
@@ -343,20 +292,9 @@ export class Mixing {
   }
 }
 
-function isSame(a: PotGrams, b: PotGrams): boolean {
-  return [...new Set([...Object.keys(a), ...Object.keys(b)])].every(
-    (id) => Math.abs((a[id] ?? 0) - (b[id] ?? 0)) < 1e-9,
-  );
-}
-
 /** The recipe that the reason ends with stands beside it, in grams that a scale shows. */
 function withoutRecipe(reason: string): string {
   return reason.replace(/; a fresh mix comes to .*$/, '');
-}
-
-/** A dilution is already the answer to what is hard to dose. */
-function withoutDosing(notes: readonly string[]): readonly string[] {
-  return notes.filter((note) => !note.includes('hard to dose by hand'));
 }
 
 /** The worker's lines begin small, and may name their list first. */

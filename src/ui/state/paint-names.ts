@@ -6,7 +6,13 @@ import { solverPalette } from '../../job/solver-palette.ts';
 import type { Id } from '../../job/ids.ts';
 import type { Palette } from '../../job/records.ts';
 import { strengthBelief } from '../../job/strengths.ts';
-import type { PalettePigment, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
+import type {
+  PalettePigment,
+  PotGrams,
+  PreDilution,
+  Strength,
+  Suggestion,
+} from '../../paint/types.ts';
 
 export class PaintNames {
   /** The palette under names, as the worker takes it. */
@@ -59,7 +65,15 @@ export class PaintNames {
     return renamed(byName, (name) => this.idOf(name));
   }
   suggestionById(suggestion: Suggestion): Suggestion {
-    return { ...suggestion, additions: this.byId(suggestion.additions) };
+    const { additions, preDiluted } = suggestion;
+    return {
+      ...suggestion,
+      additions: this.byId(additions),
+      ...(preDiluted && { preDiluted: this.dilutionsById(preDiluted) }),
+    };
+  }
+  dilutionsById(preDiluted: readonly PreDilution[] = []): readonly PreDilution[] {
+    return preDiluted.map((one) => ({ ...one, pigment: this.idOf(one.pigment) }));
   }
 }
 

@@ -1,14 +1,11 @@
-/** A first mix from nothing: which paint to lay down, and what to hint it with. */
+/** The composition of paints that is nearest to a glaze: which to lay down, and what to hint it with. */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
 import type { Believed } from './film.ts';
-import { characterise } from './characterise.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { metricAt } from './metric.ts';
-import { faultOfPalette } from './request.ts';
 import { colourOf, NARROW, searchRecipes, type Ground } from './search.ts';
-import type { FreshMix, PalettePigment, PotGrams } from './types.ts';
 
 export interface Composition {
   /** Share by mass of each pigment, in the order of the palette; sums to 1. */
@@ -17,66 +14,21 @@ export interface Composition {
   readonly deltaE00: number;
 }
 
-/**
- * Grams of each pigment for `totalGrams` of paint like the glaze, each at least `smallest`. As
- * characterised, with no dab to correct it: the first dab will differ, and is there to be read.
- */
-export function firstMix(
-  palette: readonly PalettePigment[],
-  glazeLab: LabD65,
-  totalGrams: number,
-  smallest: number,
-):
-  | { readonly ok: true; readonly pot: PotGrams; readonly predictedLab: LabD65 }
-  | { readonly ok: false; readonly error: string } {
-  const fault = faultOfPalette(palette);
-  if (fault !== undefined) return { ok: false, error: fault };
-  if (!(smallest > 0) || !Number.isFinite(smallest)) {
-    return { ok: false, error: `smallest dose: ${smallest} g is not a mass` };
-  }
-  if (!(totalGrams >= 2 * smallest) || !Number.isFinite(totalGrams)) {
-    return { ok: false, error: `${totalGrams} g is too little to mix with doses of ${smallest} g` };
-  }
-  if (!glazeLab.every((value) => Number.isFinite(value))) {
-    return { ok: false, error: 'the glaze has no reading' };
-  }
-  const pigments = characterise(palette, SURFACE).map((pigment, p): Believed => ({
-    K: pigment.K,
-    S: pigment.S,
-    strength: palette[p]!.strength ?? 1,
-  }));
-  const { pot, predicted } = freshMix(palette, pigments, glazeLab, totalGrams, smallest);
-  return { ok: true, pot, predictedLab: predicted.lab };
-}
-
-/** A mix from nothing of pigments as believed. */
-export function freshMix(
-  palette: readonly PalettePigment[],
-  pigments: readonly Believed[],
-  glazeLab: LabD65,
-  totalGrams: number,
-  smallest: number,
-): FreshMix {
-  const { shares, lab, deltaE00: off } = compose(pigments, glazeLab, smallest / totalGrams);
-  const pot: Record<string, number> = {};
-  shares.forEach((share, p) => {
-    const grams = Number((share * totalGrams).toPrecision(3));
-    if (grams > 0) pot[palette[p]!.id] = grams;
-  });
-  return { pot, predicted: { lab, deltaE00: off } };
-}
-
 /** How many paints are tried as the ground of the mix, beside the lightest. */
 const GROUNDS = 2;
 
-/** The composition of pigments `among` nearest to the glaze with no share below `smallestShare`. */
+/**
+ * The composition of pigments `among` nearest to the glaze with no share below `smallestShare`, laid
+ * down on one of `mayBeGround`.
+ */
 export function compose(
   pigments: readonly Believed[],
   glazeLab: LabD65,
   smallestShare: number,
   among: readonly number[] = [...pigments.keys()],
+  mayBeGround: readonly number[] = among,
 ): Composition {
-  const grounds = groundsOf(pigments, glazeLab, among);
+  const grounds = groundsOf(pigments, glazeLab, mayBeGround);
   const pure = new Float64Array(pigments.length);
   pure[grounds[0]!.index] = 1;
   let best: Composition = { ...grounds[0]!, shares: pure };
