@@ -52,6 +52,8 @@ export interface RenderedBench {
   readonly height: number;
   readonly rgba: Uint8ClampedArray;
   readonly truth: BenchTruth;
+  /** What lay on the sensor before noise and development. */
+  readonly image: LinearImage;
 }
 
 /** One photograph of the scene. */
@@ -60,7 +62,7 @@ export function renderBench(scene: BenchScene, random: Random): RenderedBench {
   const developer = developerOf(scene, random);
   const { width, height } = image;
   const rgba = developer.frame(image, random);
-  return { width, height, rgba, truth: truthOf(scene, image, rgba) };
+  return { width, height, rgba, truth: truthOf(scene, image, rgba), image };
 }
 
 /** The same scene as frames with fresh noise each, the costly part made once. */

@@ -12,8 +12,9 @@ import type {
 } from './types.ts';
 
 /** A reading as far as the part of the picture round the dab tells it. */
+export type Concluded = Omit<Reading, 'ok' | 'tile' | 'algorithm'>;
 export type Read =
-  | { readonly ok: true; readonly reading: Omit<Reading, 'ok' | 'tile' | 'algorithm'> }
+  | { readonly ok: true; readonly reading: Concluded }
   | { readonly ok: false; readonly reasons: readonly RefusalReason[] };
 
 export const reject = (...reasons: readonly RefusalReason[]): Read => ({ ok: false, reasons });

@@ -1,6 +1,6 @@
 /** A dab on the glaze: the ring of glaze round it, one field of light under both. */
 import type { OpenCv } from './opencv.ts';
-import { conclude, reject, type Read } from './conclude.ts';
+import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { polygonContains, polygonHull } from 'd3-polygon';
 import { findDabOutline, pointedOutline } from './dab-outline.ts';
 import { findFaintOutline, wideLook } from './faint-outline.ts';
@@ -75,6 +75,8 @@ export function readOnPiece(
   const free = clearShare(dab, highlights.clear);
   if (free < LEAST_CLEAR || glareShare(window, regions.dab, highlights.image) > MOST_GLARE)
     return reject('dab-highlight');
+  // What was outlined lies beside: a shadow, a band, a facet of the piece.
+  if (dab.seen && !holdsMiddle(found, regions.dab)) return reject('dab-missing');
   if (!fit) return reject(free < 0.8 ? 'dab-highlight' : 'ring-unusable');
   if (fit.ratioDrift > COLOURED) return reject('coloured-reflection');
   if (glazeHint && !isThatGlaze(fit, glazeHint, dab, layout, regions.glaze)) {
@@ -96,7 +98,7 @@ export function readOnPiece(
     fit.glaze,
     tileWhiteness(settings.tileColour.lab),
   );
-  return conclude(
+  const read = conclude(
     {
       glaze: [fit.glaze[0] - turn.logLight, fit.glaze[1], fit.glaze[2]],
       step: fit.step,
@@ -112,7 +114,19 @@ export function readOnPiece(
     evidenceOf(window, dab, layout, fit),
     [...warningsOf(tile, dab), ...(faded ? [FADED] : [])],
   );
+  return read.ok && tellsNothing(read.reading) ? reject(whyNothing(read.reading)) : read;
 }
+
+/** Half-width of the interval, ΔE₀₀, from which a number of less than twice it tells nothing. */
+const NOTHING = 5;
+
+function tellsNothing({ difference: { deltaE00, interval95 } }: Concluded): boolean {
+  const halfWidth = (interval95[1] - interval95[0]) / 2;
+  return halfWidth > NOTHING && deltaE00 < 2 * halfWidth;
+}
+
+const whyNothing = ({ uncertainty }: Concluded): RefusalReason =>
+  uncertainty.shares[0]?.source === 'highlight' ? 'dab-highlight' : 'ring-unusable';
 
 const FADED =
   'The edge of the dab fades away, or more of it is paint than you pointed at: point at all of it.';
@@ -239,7 +253,8 @@ function closer(
   const finer = logWindow(picture, circle, 2.4 * circle.radius + 12, tile.linearRgb);
   if (finer.grid.step >= window.grid.step) return found;
   const again = findDabOutline(cv, finer, circle, glaze, soundGlaze);
-  return again?.seen ? { window: finer, dab: again } : found;
+  const finest = again?.seen ? { window: finer, dab: again } : found;
+  return holdsMiddle(finest, pointed) ? finest : found;
 }
 
 /** Contrast up to which noise may still have drawn an outline. */
@@ -249,6 +264,13 @@ const BARELY = 5;
 const leavesMiddleOut = (window: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean =>
   shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE;
 const MIDDLE = 0.85;
+
+/** However clear, an outline that leaves out most of the middle of what was pointed at is not the dab's. */
+const holdsMiddle = (
+  { window, dab }: { window: LogWindow; dab: DabOutline },
+  pointed: PixelCircle,
+): boolean => shareOfMiddle(window, pointed, POINTED_CORE, dab.mask) > LARGELY;
+const LARGELY = 0.65;
 
 /**
  * Of the cells in the middle of what was pointed at (and of those, what `counts`), the share that is on;

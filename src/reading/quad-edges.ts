@@ -69,6 +69,36 @@ export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
 /** Least change, ln, across two pixels of a sharp side. */
 const LEAST_CHANGE = 0.025;
 
+/**
+ * How dark the strip beyond its darkest side is against what lies further off, ln light: a tile has
+ * thickness and casts a shadow, a sheet of paper lies flat.
+ */
+export function shadowBeyond(plane: LightPlane, quad: PixelPolygon): number {
+  const bed: number[] = [];
+  const sides = quad.map((p, i) => {
+    const q = quad[(i + 1) % 4]!;
+    const length = Math.hypot(q.x - p.x, q.y - p.y);
+    const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
+    const darkest: number[] = [];
+    for (let k = 0; k < PLACES; k++) {
+      const t = 0.15 + (0.7 * k) / (PLACES - 1);
+      const beyond = (r: number) =>
+        at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
+      let least = Infinity;
+      for (let r = 2; r < Math.max(4, SHADOW_NEAR * length); r++) {
+        least = Math.min(least, beyond(r));
+      }
+      darkest.push(least);
+      bed.push(beyond(SHADOW_FAR * length));
+    }
+    return median(darkest);
+  });
+  return median(bed) - Math.min(...sides);
+}
+/** Beyond a side, in its lengths: where a shadow falls, and where it has ended. */
+const SHADOW_NEAR = 0.25;
+const SHADOW_FAR = 0.5;
+
 type Line = readonly [PixelPoint, PixelPoint];
 
 /** The side from p to q (inside on its right, y down, going clockwise), moved onto its edge. */

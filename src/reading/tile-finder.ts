@@ -4,7 +4,7 @@
  */
 import type { OpenCv } from './opencv.ts';
 import { insidePolygon, polygonArea, polygonCentre, shrunk } from './picture.ts';
-import { onSteepestEdges, sharpSides, type LightPlane } from './quad-edges.ts';
+import { onSteepestEdges, shadowBeyond, sharpSides, type LightPlane } from './quad-edges.ts';
 import {
   reducedPicture,
   tileCandidates,
@@ -22,6 +22,10 @@ const LARGEST_HELD = 0.8;
 const LEAST_SCORE = 0.022;
 /** Share of the best score from which it is not clear which of two is the tile. */
 const RIVAL = 0.65;
+/** Share of the best score down to which a shadow makes another the tile. */
+const NOT_FAR = 0.5;
+/** ln light by which the shadow beyond one of them must be the deeper. */
+const SHADOW = 0.25;
 /** ln G, ln R/G, ln B/G: two tiles so alike that either tells the light. */
 const SAME = [0.05, 0.02, 0.02];
 /** Least share of each side along which light falls sharply. */
@@ -55,7 +59,9 @@ export function findTile(
   const fields = rough
     .slice(0, REFINED)
     .flatMap((candidate) => {
-      const polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
+      let polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
+      // From much too small a field the first look goes only part of the way.
+      if (sharpSides(plane, polygon) < SHARP_SHARE) polygon = onSteepestEdges(plane, polygon);
       // A polygon on the steepest edges is the better one, unless following them led astray.
       return [
         { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5 },
@@ -73,9 +79,7 @@ export function findTile(
     .filter(({ score }) => score > LEAST_SCORE)
     .sort((p, q) => q.score - p.score);
   const alone = fields.filter(({ polygon }) => !holdsAnother(polygon, fields));
-  const best = alone[0];
-  if (!best || alone.some((other) => rivals(best, other))) return undefined;
-  return best.polygon.map((p) => ({
+  return chosen(plane, alone)?.polygon.map((p) => ({
     x: (p.x + 0.5) * scale,
     y: (p.y + 0.5) * scale,
   }));
@@ -85,6 +89,24 @@ interface Field {
   readonly polygon: PixelPolygon;
   readonly likeness: Likeness;
   readonly score: number;
+}
+
+/**
+ * The best field, or one not far behind it that casts a shadow, as a tile does, where the best lies flat,
+ * as paper does. Of rivals that this does not tell apart, none.
+ */
+function chosen(plane: LightPlane, fields: readonly Field[]): Field | undefined {
+  const best = fields[0];
+  if (!best) return undefined;
+  const others = fields.filter((other) => isAnotherLight(best, other));
+  const shadow = shadowBeyond(plane, best.polygon);
+  const against = (other: Field) => shadowBeyond(plane, other.polygon) - shadow;
+  const thicker = others.filter(
+    (other) => other.score > NOT_FAR * best.score && against(other) > SHADOW,
+  );
+  if (thicker.length > 0) return thicker.length === 1 ? thicker[0] : undefined;
+  const rivals = others.filter(({ score }) => score > RIVAL * best.score);
+  return rivals.every((other) => against(other) < -SHADOW) ? best : undefined;
 }
 
 /** A tile lies on other things; on it lies nothing of its kind. The paper under it holds the tile. */
@@ -98,9 +120,8 @@ function holdsAnother(polygon: PixelPolygon, fields: readonly Field[]): boolean 
   );
 }
 
-/** Another place, nearly as like a tile, and of another light or colour: which is it? */
-function rivals(best: Field, other: Field): boolean {
-  if (other.score < RIVAL * best.score) return false;
+/** Another place, of another light or colour. */
+function isAnotherLight(best: Field, other: Field): boolean {
   const [p, q] = [polygonCentre(best.polygon), polygonCentre(other.polygon)];
   if (Math.hypot(p.x - q.x, p.y - q.y) < 0.3 * Math.sqrt(polygonArea(best.polygon))) return false;
   return best.likeness.log.some((v, k) => Math.abs(v - other.likeness.log[k]!) > SAME[k]!);

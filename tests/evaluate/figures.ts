@@ -7,9 +7,11 @@ export interface Figure {
   readonly name: string;
   readonly reach: string;
   readonly got: string;
-  /** The same by means of patches, and by the camera alone without scene or noise. */
+  /** The same by means of patches. */
   readonly baseline: string;
+  /** By the camera alone without scene or noise, and by a reader told all but the noise. */
   readonly camera?: string;
+  readonly told?: string;
   /** Undefined for figures that are told for the record only. */
   readonly reached: boolean | undefined;
 }
@@ -47,13 +49,16 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
     read === undefined ? [] : [Math.abs(read - t.deltaE00)];
   const sameOff = same.flatMap((o) => off(o.answer?.deltaE00, o));
   const sameCameraOff = same.flatMap((o) => off(o.cameraDeltaE00, o));
+  const sameToldOff = same.flatMap((o) => off(o.toldDeltaE00, o));
   const sameBaseOff = same.flatMap((o) => off(o.baseline?.deltaE00, o));
   // "Equal" allows for what uneven thickness of the dab does to its mean.
   const equal = ordinary.filter(({ true: t }) => t.deltaE00 < 0.1);
   const equalRead = equal.flatMap(({ answer }) => (answer ? [answer.deltaE00] : []));
+  const equalTold = equal.flatMap(({ toldDeltaE00 }) => toldDeltaE00 ?? []);
   const equalBase = equal.flatMap(({ baseline }) => (baseline ? [baseline.deltaE00] : []));
   const lit = general.filter(({ kind }) => kind === 'highlight');
   const litWrong = lit.filter(({ answer }) => answer && answer.error > 0.9);
+  const litCamera = litWrong.filter(({ cameraError }) => cameraError && cameraError > 0.9);
   const litBase = lit.filter(({ baseline }) => baseline && baseline.error > 0.9);
   const refusedOrdinary = ordinary.filter(({ answer }) => !answer);
   const inside = answered.filter(covered).length;
@@ -91,6 +96,7 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
       got: `${n(mean(sameOff))} (${sameOff.length})`,
       baseline: n(mean(sameBaseOff)),
       camera: n(mean(sameCameraOff)),
+      told: n(mean(sameToldOff)),
       reached: mean(sameOff) <= 0.2,
     },
     {
@@ -99,6 +105,7 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
       got: n(quantile(sameOff, 0.95)),
       baseline: n(quantile(sameBaseOff, 0.95)),
       camera: n(quantile(sameCameraOff, 0.95)),
+      told: n(quantile(sameToldOff, 0.95)),
       reached: quantile(sameOff, 0.95) <= 0.6,
     },
     {
@@ -122,6 +129,7 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
       reach: '≤ 0.12',
       got: `${n(mean(equalRead))} (${equalRead.length})`,
       baseline: n(mean(equalBase)),
+      told: n(mean(equalTold)),
       reached: mean(equalRead) <= 0.12,
     },
     {
@@ -129,6 +137,7 @@ export function readingFigures(all: readonly SceneOutcome[]): readonly Figure[] 
       reach: 'none',
       got: `${percent(litWrong.length, lit.length)}, ${lit.filter(({ answer }) => !answer).length} refused`,
       baseline: percent(litBase.length, lit.length),
+      camera: `${litCamera.length} of them`,
       reached: lit.length > 0 && litWrong.length === 0,
     },
     {

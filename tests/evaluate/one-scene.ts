@@ -7,7 +7,7 @@ import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { read } from '../../src/reading/read.ts';
 import type { ReadingResult, RefusalReason, Verdict } from '../../src/reading/types.ts';
 import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
-import { cameraOnlyDifference } from './camera-floor.ts';
+import { cameraOnlyDifference, toldDifference } from './camera-floor.ts';
 import { coded } from './codec.ts';
 import { patchMeanReading } from './patch-mean.ts';
 import { given, planned, type Given, type PlannedScene } from './plan.ts';
@@ -44,6 +44,8 @@ export interface SceneOutcome {
   /** Error of the camera alone, see `cameraOnlyDifference`. */
   readonly cameraError: number | undefined;
   readonly cameraDeltaE00: number | undefined;
+  /** What a reader told all but the noise reads, see `toldDifference`. */
+  readonly toldDeltaE00: number | undefined;
   readonly readMs: number;
 }
 
@@ -146,6 +148,7 @@ function outcomeOf(
       asked.regions.dab,
     );
   const cameraOnly = cameraOnlyDifference(plan.scene);
+  const told = toldDifference(plan.scene, bench);
   const L = truth.glazeLab[0];
   const size = 2 * truth.regions.dab.radius;
   return {
@@ -178,6 +181,7 @@ function outcomeOf(
     answer,
     cameraError: cameraOnly && differenceE00(truth.dabLab, moved(cameraOnly)),
     cameraDeltaE00: cameraOnly && differenceE00(truth.glazeLab, moved(cameraOnly)),
+    toldDeltaE00: told && differenceE00(truth.glazeLab, moved(told)),
     refused: result.ok ? [] : result.refused.map(({ reason }) => reason),
     remedies: result.ok || result.refused.every(({ remedy }) => remedy.length > 10),
     tileFound: tileFound(tile, asked, result),

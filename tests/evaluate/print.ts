@@ -16,13 +16,14 @@ export function table(rows: readonly (readonly string[])[]): string {
 
 export function figureTable(figures: readonly Figure[]): string {
   return table([
-    ['figure', 'reach', 'got', 'patch means', 'camera alone', ''],
+    ['figure', 'reach', 'got', 'patch means', 'camera alone', 'told all but noise', ''],
     ...figures.map((f) => [
       f.name,
       f.reach,
       f.got,
       f.baseline,
       f.camera ?? '',
+      f.told ?? '',
       f.reached === undefined ? '' : f.reached ? 'reached' : 'NOT REACHED',
     ]),
   ]);

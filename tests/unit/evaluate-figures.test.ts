@@ -40,6 +40,7 @@ const outcome = (
   baseline: { error: 3, deltaE00: truth + 3 },
   cameraError: 0.1,
   cameraDeltaE00: truth,
+  toldDeltaE00: truth,
   readMs: 1,
   ...more,
 });

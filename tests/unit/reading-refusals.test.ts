@@ -133,6 +133,11 @@ describe('refused, for this reason', () => {
       { things: bench() },
       { dab: { x: 60, y: 346, radius: 10 } },
     ],
+    ...[0.4, 0.6].map((dim): [string, RefusalReason, Shot] => [
+      `on the edge between two sides of the piece, one lit ${dim} of the other`,
+      'dab-missing',
+      { things: bench({ dabLab: GLAZE_LAB, light: (x, y) => (x + 0.3 * y > 206 ? 1 : dim) }) },
+    ]),
     ['a picture of 100 by 90', 'picture-small', { width: 100, height: 90, things: bench() }],
     ['out of focus', 'picture-blurred', { things: blurred(24) }],
     ['far out of focus', 'picture-blurred', { things: blurred(45) }],

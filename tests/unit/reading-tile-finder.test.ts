@@ -217,6 +217,21 @@ describe('among other white things', () => {
   });
 });
 
+test('a tile and a sheet as white and of its size: the one that casts a shadow is the tile', () => {
+  const corners = turnedRectangle({ x: 330, y: 100 }, 110, 100, 8);
+  const sheet: Thing = {
+    lab: [93, 1, -3],
+    cover: polygon(turnedRectangle({ x: 335, y: 260 }, 115, 104, -14)),
+  };
+  for (const backgroundLab of [BENCHES['grey']!, BENCHES['wood']!, BENCHES['dark']!]) {
+    const deep = glazed(corners, backgroundLab).map((thing, i) =>
+      i === 0 ? { ...thing, lab: darker(darker(backgroundLab)) } : thing,
+    );
+    const picture = shoot({ backgroundLab, things: [piece, sheet, ...deep] });
+    expect(missedBy(findTile(cv, picture, [ON_PIECE]), corners)).toBeLessThan(5);
+  }
+});
+
 test('two white things as like as two tiles, one darker: neither is taken, the person says which', () => {
   const one = turnedRectangle({ x: 330, y: 100 }, 110, 100, 8);
   const other = turnedRectangle({ x: 335, y: 260 }, 110, 100, -14);
