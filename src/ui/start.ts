@@ -10,6 +10,7 @@ import type { BenchState } from './state/bench-state.ts';
 import { HandOver } from './state/hand-over.ts';
 import { JobBook } from './state/job-book.ts';
 import { Mapping } from './state/mapping.ts';
+import { PhotoRoll } from './state/photo-roll.ts';
 import { Safekeeping } from './state/safekeeping.ts';
 import type { Services } from './state/services.ts';
 import type { Store } from './state/store.ts';
@@ -49,6 +50,7 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     book: new JobBook(kept),
     safekeeping,
     mapping: new Mapping(store, session, tools),
+    roll: new PhotoRoll(session, store, tools.cameras),
     spraying: new Spraying(kept, records),
     version: new Version(),
     charts: bench,

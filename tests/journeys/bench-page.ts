@@ -50,7 +50,7 @@ export class BenchPage {
 
   async openPhoto(file: { name: string; mimeType: string; buffer: Buffer }): Promise<void> {
     await this.choosePicture();
-    await this.page.locator('input[type=file]').setInputFiles(file);
+    await this.page.locator('input[type=file]').first().setInputFiles(file);
   }
 
   /** Taps a point of the picture, given in the picture's own pixels. */

@@ -2,6 +2,7 @@
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
+import { choosesFolders, photosInFolder } from '../../camera/folder.ts';
 import { PHOTO_KINDS, PHOTO_TYPES } from '../../camera/photo.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import '../elements/amounts.ts';
@@ -164,14 +165,22 @@ export class BenchSheets extends LitElement {
               </button>`
         }
         <label class="button file">
-          <input type="file" accept=${PHOTO_TYPES} @change=${this.#chosen} />
-          <span>Open a photograph (${PHOTO_KINDS})</span>
+          <input type="file" accept=${PHOTO_TYPES} multiple @change=${this.#chosen} />
+          <span>Open photographs (${PHOTO_KINDS})</span>
         </label>
+        ${
+          choosesFolders()
+            ? html`<label class="button file">
+                <input type="file" webkitdirectory @change=${this.#folder} />
+                <span>Open a folder of photographs</span>
+              </label>`
+            : nothing
+        }
         <button aria-current=${feed.kind === 'demo'} @click=${close(() => session.openDemo())}>
           Demo bench, no camera needed
         </button>
       </div>
-      <p class="hint">A photograph can also be dropped on the bench, or pasted.</p>
+      <p class="hint">Photographs can also be dropped on the bench, or pasted.</p>
       ${this.onTile ? nothing : this.#dabLies()} ${this.#light()}
       ${
         tile
@@ -232,10 +241,17 @@ export class BenchSheets extends LitElement {
   }
 
   #chosen = (event: Event) => {
-    const file = (event.currentTarget as HTMLInputElement).files?.[0];
-    if (!file) return;
+    const files = filesOf(event);
+    if (files.length === 0) return;
     this.#open(undefined);
-    void this.services.session.openPhoto(file);
+    void this.services.roll.open(files);
+  };
+
+  #folder = async (event: Event) => {
+    const photos = await photosInFolder(filesOf(event));
+    this.#open(undefined);
+    if (photos.length > 0) await this.services.roll.open(photos);
+    else this.services.store.set({ trouble: 'There is no photograph in this folder.' });
   };
 
   async #assign(keys: OwnKeys): Promise<void> {
@@ -252,6 +268,10 @@ export class BenchSheets extends LitElement {
     this.dispatchEvent(new CustomEvent('lt-sheet', { detail: { sheet } }));
   }
 }
+
+const filesOf = (event: Event): File[] => [
+  ...((event.currentTarget as HTMLInputElement).files ?? []),
+];
 
 /** 75–90 % of the range: enough light, and room above it. */
 function levelInWords(level: number): string {

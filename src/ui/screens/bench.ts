@@ -2,6 +2,7 @@
 import { consume } from '@lit/context';
 import { html, LitElement, nothing } from 'lit';
 import { customElement, query, state } from 'lit/decorators.js';
+import { filesIn } from '../../camera/photo.ts';
 import type { Id } from '../../job/ids.ts';
 import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import '../elements/attempts.ts';
@@ -22,6 +23,7 @@ import { evidenceInFrame, potOf, type BenchState } from '../state/bench-state.ts
 import { actionOf, type BenchAction } from '../state/keys.ts';
 import { nextStep } from '../state/next-step.ts';
 import { hashOf } from '../state/route.ts';
+import type { RollState } from '../state/photo-roll.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
@@ -31,6 +33,7 @@ import './bench-sheets.ts';
 import type { BenchSheet } from './bench-sheets.ts';
 import { benchLayout } from './bench-layout.ts';
 import { feedView } from './feed-view.ts';
+import { rollLine } from './roll-line.ts';
 
 const TARGETS: readonly (readonly [PointTarget, string])[] = [
   ['dab', 'Dab'],
@@ -48,6 +51,11 @@ export class BenchScreen extends LitElement {
     this,
     () => this.services.store,
     (now: BenchState) => now,
+  );
+  #roll = new Select(
+    this,
+    () => this.services.roll.store,
+    (now: RollState) => now,
   );
   #thumbnails = new Thumbnails(this, () => this.services.records);
 
@@ -68,8 +76,8 @@ export class BenchScreen extends LitElement {
     const now = this.#bench.value;
     return html`
       <div class="see" @dragover=${this.#dragOver} @drop=${this.#drop}>
-        ${guide(now, nextStep(now).text, this.services)} ${this.#picture(now)} ${this.#tools(now)}
-        ${this.#swatches(now)}
+        ${guide(now, nextStep(now).text, this.services)} ${this.#picture(now)}
+        ${rollLine(this.#roll.value, this.services)} ${this.#tools(now)} ${this.#swatches(now)}
       </div>
       <div class="do">
         ${this.#reading(now)} ${this.#nextAddition(now)} ${this.#attempts(now)}
@@ -325,16 +333,15 @@ export class BenchScreen extends LitElement {
   }
 
   #paste = (event: ClipboardEvent) => {
-    const file = [...(event.clipboardData?.files ?? [])][0];
-    if (!file) return;
+    const files = filesIn(event.clipboardData);
+    if (files.length === 0) return;
     event.preventDefault();
-    void this.services.session.openPhoto(file);
+    void this.services.roll.open(files);
   };
   #dragOver = (event: DragEvent) => event.preventDefault();
   #drop = (event: DragEvent) => {
     event.preventDefault();
-    const file = event.dataTransfer?.files[0];
-    if (file) void this.services.session.openPhoto(file);
+    void this.services.roll.open(filesIn(event.dataTransfer));
   };
 }
 

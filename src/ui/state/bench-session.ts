@@ -1,4 +1,5 @@
 /** What a person does on the bench: open a picture, point, read, save, add, and read again. */
+import type { Photo } from '../../camera/photo.ts';
 import type { Id } from '../../job/ids.ts';
 import { keptCrop } from '../../job/reading-record.ts';
 import type { Settings } from '../../job/settings.ts';
@@ -91,7 +92,17 @@ export class BenchSession {
   }
 
   async openPhoto(file: Blob & { readonly name?: string }): Promise<void> {
-    if (!(await this.feeds.openPhoto(file))) return;
+    if (await this.feeds.openPhoto(file)) await this.#lookOver();
+  }
+
+  /** Another photograph of the same bench: what was pointed at stays pointed at. */
+  async showPhoto(photo: Photo, file: Blob): Promise<void> {
+    this.feeds.showPhoto(photo, file);
+    await this.#lookOver();
+  }
+
+  /** Looks for the tile in the photograph. */
+  async #lookOver(): Promise<void> {
     const { photo } = this.feeds;
     if (!photo) return;
     await this.#guard('The photograph could not be read', async () => {

@@ -120,6 +120,20 @@ export class Feeds {
       this.#store.set({ trouble: `${photo.message} ${photo.remedy}` });
       return false;
     }
+    this.#put(photo, file);
+    return true;
+  }
+
+  /** One photograph after another: places pointed at in a picture of the same size stay. */
+  showPhoto(photo: Photo, file: Blob): void {
+    const { feed, tile, dab, glaze, target } = this.#store.state;
+    const { width, height } = photo.picture;
+    const isSame = feed.kind === 'photo' && feed.width === width && feed.height === height;
+    this.#put(photo, file);
+    if (isSame) this.#store.set({ tile, dab, glaze, target });
+  }
+
+  #put(photo: Photo, file: Blob): void {
     this.#starting('photo', labelOf(photo));
     this.#photo = photo;
     this.#setFeed({
@@ -129,7 +143,6 @@ export class Feeds {
       address: URL.createObjectURL(photo.likeness ?? file),
     });
     if (photo.notes.length > 0) this.#store.set({ notice: { text: photo.notes.join(' ') } });
-    return true;
   }
 
   /**

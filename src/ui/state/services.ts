@@ -7,6 +7,7 @@ import type { BenchState } from './bench-state.ts';
 import type { HandOver } from './hand-over.ts';
 import type { JobBook } from './job-book.ts';
 import type { Mapping } from './mapping.ts';
+import type { PhotoRoll } from './photo-roll.ts';
 import type { Safekeeping } from './safekeeping.ts';
 import type { Spraying } from './spraying.ts';
 import type { Store } from './store.ts';
@@ -20,6 +21,8 @@ export interface Services {
   readonly book: JobBook;
   readonly safekeeping: Safekeeping;
   readonly mapping: Mapping;
+  /** Several photographs chosen at once. */
+  readonly roll: PhotoRoll;
   readonly spraying: Spraying;
   readonly version: Version;
   /** Charts in photographs, for camera profiles. */

@@ -1,0 +1,18 @@
+/** The line of several photographs, on the screens that show the picture they are stepped through on. */
+import { html, nothing } from 'lit';
+import '../elements/photo-roll.ts';
+import type { RollState } from '../state/photo-roll.ts';
+import type { Services } from '../state/services.ts';
+
+export function rollLine({ items, at, opening }: RollState, { roll }: Pick<Services, 'roll'>) {
+  if (items.length === 0) return nothing;
+  return html`<lt-photo-roll
+    .photos=${items.map(({ file, state, why }) => ({ name: file.name, state, why }))}
+    .at=${at}
+    .opening=${opening}
+    .hasPrevious=${roll.neighbour(-1) !== undefined}
+    .hasNext=${roll.neighbour(1) !== undefined}
+    @lt-step=${(event: CustomEvent<{ by: 1 | -1 }>) => void roll.step(event.detail.by)}
+    @lt-cancel=${() => roll.cancel()}
+  ></lt-photo-roll>`;
+}
