@@ -77,5 +77,14 @@ describe('the next step', () => {
     const step = nextStep(taken(blends, true));
     expect(step.action).toBeUndefined();
     expect(step.text).toMatch(/blends/i);
+    // Not even where one could bring it nearer: that is for the person to say.
+    const nearer = {
+      additions: { blue: 0.01 },
+      predicted: { lab: labD65(70, 0, 0), deltaE00: 0.2, interval95: [0, 0.6] as const },
+      growth: 0.01,
+      notes: [],
+    };
+    const nudge = { suggestions: [nearer], chosen: 0, message: '' };
+    expect(nextStep({ ...taken(blends, true), nudge }).action).toBeUndefined();
   });
 });

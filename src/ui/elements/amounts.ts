@@ -6,7 +6,9 @@ import { css, html, LitElement } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { PotGrams } from '../../paint/types.ts';
 import { base, controls } from '../styles/shared.ts';
+import { formatExact } from './numbers.ts';
 import { pigmentName, type PigmentOnShow } from './pigment-names.ts';
+import { typedField, typedNumber } from './typed-number.ts';
 
 @customElement('lt-amounts')
 export class AmountsForm extends LitElement {
@@ -59,7 +61,7 @@ export class AmountsForm extends LitElement {
                 name=${pigment.id}
                 inputmode="decimal"
                 autocomplete="off"
-                .value=${this.grams[pigment.id] ? String(this.grams[pigment.id]) : ''}
+                .value=${this.grams[pigment.id] ? formatExact(this.grams[pigment.id]!) : ''}
                 placeholder="0"
               />
               g
@@ -73,14 +75,11 @@ export class AmountsForm extends LitElement {
 
   #submit = (event: SubmitEvent) => {
     event.preventDefault();
-    const data = new FormData(event.currentTarget as HTMLFormElement);
     const grams: Record<string, number> = {};
     for (const pigment of this.pigments) {
-      const field = data.get(pigment.id);
-      // Both decimal signs are typed at a bench.
-      const text = typeof field === 'string' ? field.trim().replace(',', '.') : '';
+      const text = typedField(event.currentTarget as HTMLFormElement, pigment.id);
       if (text === '') continue;
-      const mass = Number(text);
+      const mass = typedNumber(text);
       if (!Number.isFinite(mass) || mass < 0 || mass > 10_000) {
         this.#fail(`${pigmentName(pigment.id, this.pigments)}: "${text}" is not a mass in grams.`);
         return;

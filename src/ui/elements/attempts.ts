@@ -36,11 +36,13 @@ export class AttemptsRow extends LitElement {
         gap: 4px;
         overflow-x: auto;
         overscroll-behavior-x: contain;
+        scroll-snap-type: x proximity;
         scrollbar-width: thin;
         scrollbar-color: var(--edge) transparent;
       }
       li {
         flex: none;
+        scroll-snap-align: start;
       }
       button {
         gap: 6px;

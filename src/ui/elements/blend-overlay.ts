@@ -21,6 +21,11 @@ export interface MapOnShow {
 /** CSS px: between the lines of a hatching, and the height of a name. */
 const PITCH = 9;
 const NAME_PX = 15;
+/** The keys that change the outline stand so high at the foot of the picture, CSS px. */
+const KEYS_PX = 62;
+
+/** A letter is about six tenths as wide as high. */
+const widthOf = (text: string, size: number) => 0.6 * size * text.length;
 
 /**
  * @param scale picture px to one CSS px, so that lines and names keep their size
@@ -107,11 +112,13 @@ function worstPlace(
     svg`<circle cx=${x} cy=${y} r=${radius} fill="none" stroke=${colour} stroke-width=${width}
       vector-effect="non-scaling-stroke" />`;
   const value = formatNumber(deltaE00, 1);
-  // Beside the ring where it has room; a letter is about six tenths as wide as high.
-  const fitting = [`worst here: ${[value, ...words.slice(0, 1)].join(', ')}`, `worst: ${value}`]
-    .flatMap((text) => [1, -1].map((side) => ({ text, side })))
+  // Beside the ring, on the side away from the middle of the area where that has room.
+  const outer = x < view.x + view.width / 2 ? -1 : 1;
+  const texts = [`worst here: ${[value, ...words.slice(0, 1)].join(', ')}`, `worst: ${value}`];
+  const fitting = [outer, -outer]
+    .flatMap((side) => texts.map((text) => ({ text, side })))
     .find(({ text, side }) => {
-      const end = x + side * (0.6 * size * text.length + 2 * radius);
+      const end = x + side * (widthOf(text, size) + 2 * radius);
       return end > view.x && end < view.x + view.width;
     });
   const { text, side } = fitting ?? { text: value, side: 1 };
@@ -129,11 +136,16 @@ function glazeUsed(
   if (!longest) return nothing;
   const d = pathOf(polygons);
   const low = longest.reduce((best, p) => (p.y > best.y ? p : best));
+  const text = 'held against this glaze';
+  // Clear of the sides, and of the keys that stand at the foot of the picture.
+  const half = widthOf(text, NAME_PX * scale) / 2;
+  const x = Math.min(view.x + view.width - half, Math.max(view.x + half, low.x));
+  const y = Math.min(view.y + view.height - KEYS_PX * scale, low.y - 8 * scale);
   return svg`<path d=${d} fill="none" stroke="#000000" stroke-width="3" stroke-opacity="0.7"
       vector-effect="non-scaling-stroke" />
     <path d=${d} fill="none" stroke="#ffffff" stroke-width="1.5" stroke-dasharray="2 5"
       vector-effect="non-scaling-stroke" />
-    ${name('held against this glaze', low.x, low.y - 8 * scale, scale, view, 'middle')}`;
+    ${name(text, x, y, scale, view, 'middle')}`;
 }
 
 function name(

@@ -9,7 +9,7 @@ import type { DoseUnit, Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
-import { formatNumber } from './numbers.ts';
+import { formatExact, formatNumber } from './numbers.ts';
 import { pigmentName } from './pigment-names.ts';
 import { typedField, typedNumber } from './typed-number.ts';
 
@@ -134,13 +134,13 @@ export class DoseForm extends LitElement {
                 aria-pressed=${scaleStep === step && palette.scaleStep !== undefined}
                 @click=${() => keep({ scaleStep: step, smallest: step })}
               >
-                ${step} g
+                ${formatExact(step)} g
               </button>`,
           )}
         </div>
         <p class="hint">
-          Nothing smaller than ${smallest} g is suggested; for less, a pre-diluted paint is
-          proposed.
+          Nothing smaller than ${formatExact(smallest)} g is suggested; for less, a pre-diluted
+          paint is proposed.
         </p>
       </fieldset>
       <form novalidate @submit=${this.#submit}>
@@ -168,11 +168,16 @@ export class DoseForm extends LitElement {
         </label>
         <label>
           They weigh, g
-          <input name="grams" inputmode="text" autocomplete="off" placeholder="0.42" />
+          <input
+            name="grams"
+            inputmode="text"
+            autocomplete="off"
+            placeholder=${formatNumber(0.42, 2)}
+          />
         </label>
         <p class="hint wide">
-          Tare, count ten, write down the grams. Weighed twice or more (0.42 0.39) it also tells how
-          even your drops are.
+          Tare, count ten, write down the grams. Weighed twice or more (${formatNumber(0.42, 2)}
+          ${formatNumber(0.39, 2)}) it also tells how even your drops are.
         </p>
         <p class="error wide" role="alert">${this.error}</p>
         <button>Keep this dose</button>

@@ -19,7 +19,7 @@ export class KeyList extends LitElement {
     css`
       dl {
         display: grid;
-        grid-template-columns: auto 1fr;
+        grid-template-columns: fit-content(34%) 1fr;
         gap: 8px 16px;
         align-items: baseline;
       }

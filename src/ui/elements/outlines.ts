@@ -46,18 +46,34 @@ function cross({ x, y }: PixelPoint, scale: number): TemplateResult {
   return twice((line) => svg`<path class="${line} cross" d=${path} />`);
 }
 
+function isNear(tile: PixelPolygon, { x, y }: PixelPoint): boolean {
+  const [across, down] = [tile.map((p) => p.x), tile.map((p) => p.y)];
+  return (
+    x > Math.min(...across) &&
+    x < Math.max(...across) &&
+    y > Math.min(...down) &&
+    y < Math.max(...down)
+  );
+}
+
+function topOf(tile: PixelPolygon, scale: number): PixelPoint {
+  const top = tile.reduce((best, p) => (p.y < best.y ? p : best));
+  return { x: top.x, y: top.y - 6 * scale };
+}
+
 export function outlines(of: Outlines): TemplateResult {
   const { tile, dab, glaze, evidence, scale } = of;
   const ring = evidence?.ring;
   // The glaze's name stands on the side away from the dab.
   const away = dab && glaze && glaze.x < dab.x ? -1 : 1;
   const top = (at: PixelCircle) => at.y - at.radius - 6 * scale;
-  const tileMiddle = tile && middleOf(tile);
+  // Above the tile where something lies on it, else in its middle.
+  const tileName = tile && (dab && isNear(tile, dab) ? topOf(tile, scale) : middleOf(tile));
   return svg`
     ${
-      tile && tileMiddle
+      tile && tileName
         ? svg`${twice((line) => svg`<polygon class="${line} tile" points=${points(tile)} />`)}
-            ${name('tile', tileMiddle.x, tileMiddle.y, scale)}`
+            ${name('tile', tileName.x, tileName.y, scale)}`
         : nothing
     }
     ${ring ? svg`${circle(ring.inner, 'ring')}${circle(ring.outer, 'ring')}` : nothing}

@@ -4,6 +4,7 @@ import { customElement, property } from 'lit/decorators.js';
 import type { Reading, VerdictThresholds } from '../../reading/types.ts';
 import { base } from '../styles/shared.ts';
 import './difference.ts';
+import { formatNumber } from './numbers.ts';
 import './verdict.ts';
 
 @customElement('lt-result')
@@ -76,7 +77,7 @@ export class ResultPanel extends LitElement {
 export function resultInWords(reading: Pick<Reading, 'difference' | 'verdict' | 'words'>): string {
   const { difference, verdict, words } = reading;
   const how = words.length > 0 ? ` The dab is ${words.join(', ')} than the glaze.` : '';
-  return `${verdict.acceptable}. Difference ${difference.deltaE00.toFixed(1)}.${how}`;
+  return `${verdict.acceptable}. Difference ${formatNumber(difference.deltaE00, 1)}.${how}`;
 }
 
 declare global {

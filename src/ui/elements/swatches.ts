@@ -6,6 +6,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import { cssColour } from '../../colour/css.ts';
+import { formatNumber } from './numbers.ts';
 import { base } from '../styles/shared.ts';
 
 @customElement('lt-swatches')
@@ -83,7 +84,7 @@ export class Swatches extends LitElement {
   }
 
   #inWords(): string {
-    const three = (lab: LabD65) => lab.map((v) => v.toFixed(1)).join(', ');
+    const three = (lab: LabD65) => lab.map((v) => formatNumber(v, 1)).join(' ');
     const parts = [`dab L a b ${three(this.dab!)}`, `glaze L a b ${three(this.glaze!)}`];
     if (this.predicted) parts.push(`dab after the addition, predicted, ${three(this.predicted)}`);
     return `Indicative swatches: ${parts.join('; ')}`;

@@ -5,7 +5,7 @@
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { base, controls } from '../styles/shared.ts';
-import { formatNumber } from './numbers.ts';
+import { formatExact, formatNumber } from './numbers.ts';
 import { typedNumber } from './typed-number.ts';
 
 export interface TintAmounts {
@@ -100,7 +100,7 @@ export class TintAmountsForm extends LitElement {
       <input
         inputmode="decimal"
         autocomplete="off"
-        .value=${String(this.amounts[which])}
+        .value=${formatExact(this.amounts[which])}
         @change=${(event: Event) => this.#changed(which, event)}
       />
     </label>`;

@@ -4,10 +4,10 @@ import { css } from 'lit';
 export const benchLayout = css`
   :host {
     display: grid;
-    grid-template: minmax(0, 1fr) auto / minmax(0, 1fr);
+    /* What finds no room, as under a line that stands above, is scrolled to and never cut. */
+    grid-template: minmax(min-content, 1fr) auto / minmax(0, 1fr);
     gap: 4px;
-    block-size: 100%;
-    min-block-size: 0;
+    min-block-size: 100%;
     background: var(--surround);
   }
   .see {
@@ -42,7 +42,7 @@ export const benchLayout = css`
   }
   .picture {
     flex: 1 1 150px;
-    min-block-size: 120px;
+    min-block-size: 88px;
   }
   .chip {
     position: absolute;
@@ -149,6 +149,8 @@ export const benchLayout = css`
     display: grid;
     grid-template-columns: repeat(3, minmax(0, 1fr));
     gap: 4px;
+    position: sticky;
+    inset-block-end: 0;
     padding: 4px;
     background: var(--control-deep);
   }
@@ -164,6 +166,8 @@ export const benchLayout = css`
     :host {
       grid-template: minmax(0, 1fr) / minmax(0, 1fr) minmax(380px, 32%);
       gap: 8px;
+      block-size: 100%;
+      min-block-size: 0;
     }
     .do {
       gap: 8px;

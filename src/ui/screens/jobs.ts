@@ -100,6 +100,8 @@ export class JobsScreen extends LitElement {
         gap: 4px;
       }
       .open {
+        padding-block: 8px;
+        overflow-wrap: anywhere;
         display: grid;
         grid-template-columns: minmax(0, 1fr) auto;
         font-weight: 400;

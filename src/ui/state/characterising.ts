@@ -6,6 +6,7 @@ import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import type { PotGrams, Tint } from '../../paint/types.ts';
 import type { PixelPoint, ReadingResult } from '../../reading/types.ts';
+import { formatNumber } from '../elements/numbers.ts';
 import type { BenchState, Characterising, CharacterStep } from './bench-state.ts';
 import { doseOf } from './doses.ts';
 import type { Feeds } from './feeds.ts';
@@ -277,7 +278,8 @@ function withColour(
 const ratio = ({ pigment, white }: Tint) => (white / pigment).toPrecision(3);
 
 function keptLine({ step }: Characterising, { name }: Pigment, lab: LabD65): string {
-  return `Kept: ${NAMES[step]} of ${name}, L* ${lab[0].toFixed(1)}, a* ${lab[1].toFixed(1)}, b* ${lab[2].toFixed(1)}.`;
+  const [L, a, b] = lab.map((value) => formatNumber(value, 1));
+  return `Kept: ${NAMES[step]} of ${name}, L* ${L!} a* ${a!} b* ${b!}.`;
 }
 
 /**

@@ -41,8 +41,13 @@ function afterReading(state: BenchState): NextStep {
   const { held, nudge } = state;
   if (!held!.saved) return { text: 'Save the reading.', action: 'save' };
   const chosen = nudge.suggestions[nudge.chosen];
-  if (held!.result.verdict.acceptable === 'blends' && !chosen) {
-    return wait('It blends. Bind the paint, thin it, and spray a test before the piece.');
+  // A pedal pressed once too often must not record an addition that nobody needs.
+  if (held!.result.verdict.acceptable === 'blends') {
+    return wait(
+      chosen
+        ? 'It blends: bind, thin, spray a test. To come nearer, add what stands below.'
+        : 'It blends. Bind the paint, thin it, and spray a test before the piece.',
+    );
   }
   if (!chosen)
     return { text: 'Wipe the dab off, correct the mix, dab again, then Read.', action: 'read' };

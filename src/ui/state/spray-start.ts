@@ -5,45 +5,43 @@ import { LENGTH_UNITS } from '../../paint/spray/measure.ts';
 import { formatExact } from '../elements/numbers.ts';
 import type { TypedPlan } from './spray-reckoning.ts';
 
-const USUAL: TypedPlan = {
-  shape: 'rectangle',
-  unit: 'mm',
-  thinner: 'water',
-  hollow: false,
-  brush: 'my brush',
-  cup: '',
-  note: '',
-  numbers: {
-    lengthMm: '',
-    widthMm: '',
-    diameterMm: '',
-    heightMm: '',
-    turn: '100',
-    outerMm: '',
-    innerMm: '',
-    tileWidthMm: '100',
-    tileHeightMm: '100',
-    coats: String(USUAL_BATCH.coats),
-    dryFilmMicrometres: String(USUAL_BATCH.dryFilmMicrometres),
-    dryMinutes: '20',
-    volumeSolidsPercent: String(USUAL_BATCH.volumeSolidsPercent),
-    densityGramsPerMl: String(USUAL_BATCH.densityGramsPerMl),
-    transferPercent: String(USUAL_BATCH.transferPercent),
-    deadMl: String(USUAL_BATCH.deadMl),
-    mediumPercent: String(USUAL_BATCH.mediumPercent),
-    thinnerParts: String(USUAL_BATCH.thinnerParts),
-    nozzleMm: '0.2',
-    pressureBar: '1',
-    distanceMm: '40',
-    cupSeconds: '',
-    dabs: '0',
-    gramsPerDab: '0.02',
-  },
-};
-
 /** @param dabs read from this pot so far */
 export function usualPlan(dabs: number): TypedPlan {
-  return { ...USUAL, numbers: { ...USUAL.numbers, dabs: String(dabs) } };
+  return {
+    shape: 'rectangle',
+    unit: 'mm',
+    thinner: 'water',
+    hollow: false,
+    brush: 'my brush',
+    cup: '',
+    note: '',
+    numbers: {
+      lengthMm: '',
+      widthMm: '',
+      diameterMm: '',
+      heightMm: '',
+      turn: '100',
+      outerMm: '',
+      innerMm: '',
+      tileWidthMm: '100',
+      tileHeightMm: '100',
+      coats: formatExact(USUAL_BATCH.coats),
+      dryFilmMicrometres: formatExact(USUAL_BATCH.dryFilmMicrometres),
+      dryMinutes: '20',
+      volumeSolidsPercent: formatExact(USUAL_BATCH.volumeSolidsPercent),
+      densityGramsPerMl: formatExact(USUAL_BATCH.densityGramsPerMl),
+      transferPercent: formatExact(USUAL_BATCH.transferPercent),
+      deadMl: formatExact(USUAL_BATCH.deadMl),
+      mediumPercent: formatExact(USUAL_BATCH.mediumPercent),
+      thinnerParts: formatExact(USUAL_BATCH.thinnerParts),
+      nozzleMm: formatExact(0.2),
+      pressureBar: '1',
+      distanceMm: '40',
+      cupSeconds: '',
+      dabs: String(dabs),
+      gramsPerDab: formatExact(0.02),
+    },
+  };
 }
 
 /** The fields as they were for another plan; the dabs are those of this pot. */

@@ -46,7 +46,7 @@ export const paper = css`
     background: var(--control-deep);
     font-weight: 700;
   }
-  .said {
+  .said:not(:empty) {
     min-block-size: 1.5em;
     color: var(--ink-on-surround);
     font-weight: 700;
@@ -64,5 +64,17 @@ export const paper = css`
   .empty {
     padding: 24px 16px;
     background: var(--control);
+  }
+  /* The ways out of a screen stand on one line of a phone where they can. */
+  @media (max-width: 519px) {
+    .bar .button,
+    .bar button {
+      padding-inline: 9px;
+      font-size: 0.9375rem;
+    }
+    .bar,
+    .bar .actions {
+      gap: 6px;
+    }
   }
 `;

@@ -30,6 +30,18 @@ export const base = css`
   ol {
     list-style: none;
   }
+  /* Names are as long as people make them. */
+  h1,
+  h2,
+  h3,
+  h4,
+  p,
+  dd {
+    overflow-wrap: anywhere;
+  }
+  fieldset {
+    min-inline-size: 0;
+  }
   /* Two tones, so that it is seen on a dark control, on the surround and on a photograph. */
   :focus-visible {
     outline: 3px solid #ffffff;
