@@ -3,6 +3,9 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { learn } from './belief.ts';
 import { characterise, type Characterised } from './characterise.ts';
 import { contradictionsOf } from './contradictions.ts';
+import type { Believed } from './film.ts';
+import type { LabD65 } from '../colour/spaces.ts';
+import { compose } from './compose.ts';
 import { dosedMixes, type DosedMix } from './dosed-mix.ts';
 import { missing } from './gamut.ts';
 import type { Judged } from './judge.ts';
@@ -64,11 +67,7 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
   return {
     ok: true,
     suggestions,
-    ...(nearest.deltaE00 > FAR
-      ? {
-          reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${writtenAs(request.writing).number(nearest.deltaE00, 1)}; ${missing(glazeLab, nearest.lab)} is missing`,
-        }
-      : {}),
+    ...(nearest.deltaE00 > FAR && { reason: whyFar(request, pigments, glaze, nearest) }),
     warnings: belief ? contradictionsOf(palette, belief.surprise, request.writing) : [],
     strengths: Object.fromEntries(
       palette.map(({ id }, p) => [id, Math.exp(strengths[p]!.logMean)]),
@@ -76,6 +75,28 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
     learned: Object.fromEntries(palette.map(({ id }, p) => [id, strengths[p]!])),
   };
 }
+
+/** Why the nearest mix is far: the palette does not reach the glaze, or this hand's doses are too coarse. */
+function whyFar(
+  { glazeLab, amount, smallest, writing }: FirstMixRequest,
+  pigments: readonly Believed[],
+  inFullLight: LabD65,
+  nearest: Suggestion['predicted'],
+): string {
+  const { number, grams } = writtenAs(writing);
+  const off = `ΔE₀₀ ${number(nearest.deltaE00, 1)}`;
+  const gamut = compose(pigments, inFullLight, 1e-6);
+  if (gamut.deltaE00 > FAR) {
+    return `the glaze lies outside what this palette mixes: nearest ${off}; ${missing(glazeLab, nearest.lab)} is missing`;
+  }
+  const scarcest = Math.min(...gamut.shares.filter((share) => share > 0));
+  const enough = smallest / scarcest;
+  const larger = enough <= LARGEST_BATCH ? `mix about ${grams(enough, 2)}, or ` : '';
+  return `doses of ${grams(smallest)} are too coarse for ${grams(amount)}: nearest ${off}; ${larger}stir the strong pigments into white first, 1 : 10 to 1 : 50`;
+}
+
+/** A first batch larger than this, g, is no advice. */
+const LARGEST_BATCH = 50;
 
 /** From this much on, a batch is larger than was asked for, not only rounded. */
 const LARGER = 1.1;
@@ -85,7 +106,7 @@ function ofLargerBatch({ amount, writing }: FirstMixRequest, { mass }: DosedMix)
   if (mass < LARGER * amount) return [];
   const { grams } = writtenAs(writing);
   return [
-    `makes ${grams(mass)} in place of ${grams(amount)}: in less, what there is least of could not be dosed`,
+    `makes ${grams(mass, 2)} in place of ${grams(amount)}: doses of this hand come nearer so`,
   ];
 }
 

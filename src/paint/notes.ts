@@ -19,7 +19,7 @@ const FEW_DOSES = 3;
 /** From this growth on, setting part of the pot aside saves paint. */
 const LARGE_GROWTH = 0.4;
 /** A pot is brought at most this many times its mass for the sake of one dose. */
-const MOST_TIMES = 20;
+const MOST_TIMES = 25;
 
 export function notesOf(asked: Asked, judge: Judge, suggestion: Judged): string[] {
   const { palette, glazeLab, pot } = asked;

@@ -67,8 +67,9 @@ export function dosedWith(
       grams[white] = tidied(grams[white]! + inHand(palette[white]!.id, PARTS * pigment, hand));
       return;
     }
-    grams[p] = tidied(grams[p]! + pigment);
-    grams[white] = tidied(grams[white]! + PARTS * pigment);
+    // To a millionth of a gram: nobody weighs what is in a dilution.
+    grams[p] = Number((grams[p]! + pigment).toFixed(6));
+    grams[white] = Number((grams[white]! + PARTS * pigment).toFixed(6));
     preDiluted.push({ pigment: id, parts: PARTS, grams: given });
   });
   return { grams, preDiluted };

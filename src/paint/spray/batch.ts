@@ -92,10 +92,12 @@ export interface Batch {
   readonly colour: Grams;
   readonly medium: Grams;
   readonly thinnerMl: Millilitres;
-  /** Where the paint, ml of bound paint, goes: these three make `paintMl`. */
+  /** Where the paint, ml of bound paint, goes: these and `spareMl` make `paintMl`. */
   readonly onPieceMl: Millilitres;
   readonly lostToAirMl: Millilitres;
   readonly leftInBrushMl: Millilitres;
+  /** Mixed beyond what the area takes, ml of bound paint: the fourth of `paintMl`, usually 0. */
+  readonly spareMl: Millilitres;
 }
 
 /**
@@ -127,6 +129,44 @@ export function batchOf(area: SquareCentimetres, areaRelative: number, inputs: B
     onPieceMl: onPiece,
     lostToAirMl: millilitres(sprayed - onPiece),
     leftInBrushMl: millilitres(left),
+    spareMl: millilitres(0),
+  };
+}
+
+/** Of what is weighed, the share by which a scale's step may be off, at most a tenth: five steps. */
+const LEAST_STEPS = 5;
+
+export type MediumWeighed = 'well' | 'coarsely' | 'not at all';
+
+/**
+ * Whether the medium of a batch can be weighed on a scale of this step, g: under a step it cannot
+ * be, under five steps its share is off by more than a tenth.
+ */
+export function mediumWeighed({ medium }: Pick<Batch, 'medium'>, step: number): MediumWeighed {
+  if (medium === 0 || medium >= LEAST_STEPS * step) return 'well';
+  return medium < step ? 'not at all' : 'coarsely';
+}
+
+/** More than this many times the paint nobody mixes for its medium's sake. */
+const LARGEST_BATCH = 20;
+
+/**
+ * The same batch made as large as lets its medium be weighed; itself where it can be already, or where that
+ * would take more than twenty times the paint.
+ */
+export function weighableBatch(batch: Batch, step: number): Batch {
+  if (mediumWeighed(batch, step) === 'well') return batch;
+  const factor = (LEAST_STEPS * step) / batch.medium;
+  if (factor > LARGEST_BATCH) return batch;
+  const paintMl = batch.paintMl * factor;
+  return {
+    ...batch,
+    paint: grams(batch.paint * factor),
+    paintMl: millilitres(paintMl),
+    colour: grams(batch.colour * factor),
+    medium: grams(LEAST_STEPS * step),
+    thinnerMl: millilitres(batch.thinnerMl * factor),
+    spareMl: millilitres(paintMl - batch.paintMl),
   };
 }
 
