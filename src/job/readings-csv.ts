@@ -1,4 +1,5 @@
-/** The readings of a job as a table for a spreadsheet: RFC 4180, UTF-8, a point for decimals. */
+/** The readings of a job as a table for a spreadsheet. */
+import { csvText, potInWords, to, type Columns } from './csv.ts';
 import { parentOf } from './ids.ts';
 import type { ReadingRecord } from './reading-record.ts';
 import type { Area, Attempt, Piece } from './records.ts';
@@ -16,11 +17,8 @@ interface Row extends ReadingRecord {
   readonly mix: Attempt | undefined;
 }
 
-type Cell = string | number;
-const to = (places: number, value: number): number => Number(value.toFixed(places));
-
 /** Columns in order: heading with its unit, and what stands below it. */
-const COLUMNS: readonly (readonly [string, (row: Row) => Cell])[] = [
+const COLUMNS: Columns<Row> = [
   ['date (UTC)', (r) => r.createdAt],
   ['piece', (r) => r.pieceName],
   ['area', (r) => r.areaName],
@@ -55,23 +53,7 @@ const COLUMNS: readonly (readonly [string, (row: Row) => Cell])[] = [
   ['id', (r) => r.id],
 ];
 
-function potInWords(pot: Attempt['pot']): string {
-  return Object.entries(pot)
-    .map(([pigment, grams]) => `${pigment} ${to(4, grams)}`)
-    .join('; ');
-}
-
-/**
- * A text that a spreadsheet would take for a formula gets an apostrophe, which spreadsheets do not
- * show (common practice against formula injection); quotes are doubled as RFC 4180 asks.
- */
-function cell(value: Cell): string {
-  if (typeof value === 'number') return String(value);
-  const harmless = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
-}
-
-/** Oldest reading first; begins with a byte order mark, by which spreadsheets know UTF-8. */
+/** Oldest reading first. */
 export function readingsCsv({ pieces, areas, attempts, readings }: ReadingsToList): string {
   const areaOf = new Map(areas.map((area) => [area.id, area]));
   const pieceOf = new Map(pieces.map((piece) => [piece.id, piece]));
@@ -87,9 +69,5 @@ export function readingsCsv({ pieces, areas, attempts, readings }: ReadingsToLis
         mix: reading.attempt && mixOf.get(reading.attempt),
       };
     });
-  const lines = [
-    COLUMNS.map(([heading]) => cell(heading)),
-    ...rows.map((row) => COLUMNS.map(([, of]) => cell(of(row)))),
-  ];
-  return `\ufeff${lines.map((line) => `${line.join(',')}\r\n`).join('')}`;
+  return csvText(COLUMNS, rows);
 }

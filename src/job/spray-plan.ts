@@ -80,6 +80,12 @@ const step = v.strictObject({
 });
 export type PlanStep = Frozen<v.InferOutput<typeof step>>;
 
+const fromShelf = v.strictObject({
+  at: titled('time it was taken', instant),
+  label: titled('label of the jar', line(80)),
+  grams: titled('paint taken, g', grams),
+});
+
 export const plan = v.strictObject({
   ...kindAndDates('plan'),
   /** The matched mix that is sprayed. */
@@ -105,6 +111,8 @@ export const plan = v.strictObject({
   /** What was in the pot for it, g by pigment id, as scaled and rounded. */
   pot: titled('coloured paint', potGrams),
   mediumGrams: titled('medium, g', grams),
+  /** What was taken from jars on the shelf for it, oldest first; absent: nothing. */
+  fromShelf: v.exactOptional(titled('paint from the shelf', listOf(fromShelf, 0, 100))),
   thinnerMl: titled('thinner, ml', number(0, 100_000)),
   roundingDeltaE00: titled('ΔE₀₀ of the rounding', deltaE00),
   steps: titled('steps', listOf(step, 0, 100)),
@@ -135,6 +143,16 @@ export function withStepOpen(before: SprayPlan, index: number): SprayPlan {
     return at === undefined && !map && !reading ? one : rest;
   });
   return { ...before, steps };
+}
+
+/** Paint at hand for it, g: the pot, its medium, and what came from the shelf. */
+export function paintAtHand({
+  pot,
+  mediumGrams,
+  fromShelf: taken = [],
+}: Pick<SprayPlan, 'pot' | 'mediumGrams' | 'fromShelf'>): number {
+  const mixed = Object.values(pot).reduce((sum, value) => sum + value, mediumGrams);
+  return taken.reduce((sum, one) => sum + one.grams, mixed);
 }
 
 /** Coats that lie on the piece. */

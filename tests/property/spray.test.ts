@@ -6,7 +6,7 @@ import { labD65 } from '../../src/colour/spaces.ts';
 import { genericPigment } from '../../src/paint/generic-pigments.ts';
 import { potMass } from '../../src/paint/pot.ts';
 import { predictMix } from '../../src/paint/predict.ts';
-import { batchOf } from '../../src/paint/spray/batch.ts';
+import { batchOf, mediumWeighed, weighableBatch } from '../../src/paint/spray/batch.ts';
 import { dilutionOf, finishShift, withFinish } from '../../src/paint/spray/binder.ts';
 import { nearestJars } from '../../src/paint/spray/leftovers.ts';
 import { squareCentimetres } from '../../src/paint/spray/quantities.ts';
@@ -50,6 +50,25 @@ describe('a batch', () => {
       }),
     );
   });
+});
+
+test('a batch made large enough to weigh its medium keeps every ratio, and all paint is somewhere', () => {
+  fc.assert(
+    fc.property(inputs, real(0.1, 500), fc.constantFrom(0.001, 0.01, 0.1), (given, cm2, step) => {
+      const batch = batchOf(squareCentimetres(cm2), 0.1, given);
+      const larger = weighableBatch(batch, step);
+      // Up to twenty times the paint.
+      if (batch.medium * 4 >= step) expect(mediumWeighed(larger, step)).toBe('well');
+      expect(larger.paint).toBeGreaterThanOrEqual(batch.paint);
+      for (const part of ['colour', 'medium', 'thinnerMl', 'paintMl'] as const) {
+        expect(larger[part] * batch.paint).toBeCloseTo(batch[part] * larger.paint, 6);
+      }
+      const { onPieceMl, lostToAirMl, leftInBrushMl, spareMl } = larger;
+      const where = onPieceMl + lostToAirMl + leftInBrushMl + spareMl;
+      expect(where / larger.paintMl).toBeCloseTo(1, 9);
+      if (mediumWeighed(batch, step) === 'well') expect(larger).toBe(batch);
+    }),
+  );
 });
 
 describe('a recipe', () => {

@@ -344,7 +344,8 @@ export class SprayForm extends LitElement {
     </p>`;
   }
 
-  #comesTo({ batch, left, will, recipe, dilution, areaCm2, inputs, viscosity }: Reckoned) {
+  #comesTo(reckoned: Reckoned) {
+    const { batch, left, will, recipe, dilution, areaCm2, inputs, viscosity } = reckoned;
     const { pigments } = this.palette;
     const adds = Object.keys(recipe?.additions ?? {}).length > 0;
     const ml = (value: number) => formatNumber(value, 2);
@@ -363,8 +364,10 @@ export class SprayForm extends LitElement {
         </p>
         <p class="hint">
           Before thinning: ${ml(batch.onPieceMl)} ml stay on the piece, ${ml(batch.lostToAirMl)} ml
-          go to the air, ${ml(batch.leftInBrushMl)} ml stay in the brush.
+          go to the air, ${ml(batch.leftInBrushMl)} ml stay in the
+          brush${batch.spareMl > 0 ? `, ${ml(batch.spareMl)} ml are to spare` : ''}.
         </p>
+        ${this.#weighing(reckoned)}
         ${
           viscosity === undefined
             ? nothing
@@ -418,6 +421,39 @@ export class SprayForm extends LitElement {
         }
         <p class="hint">Reckoned, not read: read a dry dab once the medium is in.</p>
       </section>`;
+  }
+
+  /** Medium that the scale hardly shows, and the batch in which it does. */
+  #weighing({ batch, weighable, mediumWeighed, scaleStep }: Reckoned) {
+    const back = html`<button type="button" @click=${() => this.#set({ weighable: false })}>
+      Only what the area takes
+    </button>`;
+    if (this.typed.weighable && batch.spareMl > 0) return back;
+    if (mediumWeighed === 'well') return nothing;
+    const step = `${formatExact(scaleStep)} g`;
+    const isLarger = weighable.paint > batch.paint;
+    return html`<p class="note">
+        ${icons.caution}
+        <span>
+          ${
+            mediumWeighed === 'not at all'
+              ? `${formatGrams(batch.medium)} of medium is less than your scale shows, in steps of ${step}.`
+              : `${formatGrams(batch.medium)} of medium is only a few steps of your scale, ${step} each: its share may be off by more than a tenth.`
+          }
+          ${
+            isLarger
+              ? `In a batch of ${formatGrams(weighable.paint)} it can be weighed, ${formatGrams(weighable.medium)}; what is over goes on the shelf.`
+              : 'Leave it out, or take a finer scale.'
+          }
+        </span>
+      </p>
+      ${
+        isLarger
+          ? html`<button type="button" @click=${() => this.#set({ weighable: true })}>
+              Mix ${formatGrams(weighable.paint)} instead
+            </button>`
+          : nothing
+      }`;
   }
 
   #stillMissing(faults: Readonly<Partial<Record<Field, string>>>) {

@@ -10,6 +10,7 @@ import { SIGNS } from '../../paint/spray/thinning.ts';
 import { stepName, stepText } from '../state/spray-words.ts';
 import { base, controls } from '../styles/shared.ts';
 import { checkIcon, icons } from './icons.ts';
+import './drying-clock.ts';
 import { formatExact, formatTime } from './numbers.ts';
 
 /** Which cautions stand at which step. */
@@ -38,8 +39,8 @@ export class SpraySteps extends LitElement {
   > = {};
   /** What is told at the next step: a reading to attach, paint that runs short. */
   @property({ attribute: false }) told: readonly string[] = [];
-  /** Now, ms since 1970. */
-  @property({ type: Number }) now = 0;
+  /** What time it is, ms since 1970. */
+  @property({ attribute: false }) clock: () => number = Date.now;
   @query('input[name=note]') private note!: HTMLInputElement | null;
   @state() private signs = false;
 
@@ -183,7 +184,17 @@ export class SpraySteps extends LitElement {
       <h3 id="step">${stepName(step)}</h3>
       <p class="text">${stepText(step, this.plan)}</p>
       ${isSpray ? this.#guide() : nothing}
-      ${drying === undefined ? nothing : html`<p class="text" role="timer">${drying}</p>`}
+      ${
+        drying
+          ? html`<lt-drying-clock
+              class="text"
+              .coat=${stepName(drying)}
+              .since=${Date.parse(drying.at)}
+              .minutes=${this.plan.dryMinutes}
+              .clock=${this.clock}
+            ></lt-drying-clock>`
+          : nothing
+      }
       ${this.told.map((line) => html`<p class="note">${icons.caution}<span>${line}</span></p>`)}
       ${cautions.map((line) => html`<p class="note">${icons.caution}<span>${line}</span></p>`)}
       ${
@@ -217,20 +228,14 @@ export class SpraySteps extends LitElement {
     </p>`;
   }
 
-  /** How long the coat before must still dry. */
-  #drying(index: number): string | undefined {
-    const { steps, dryMinutes } = this.plan;
+  /** The coat before, that must dry first. */
+  #drying(index: number) {
+    const { steps } = this.plan;
     if (steps[index]!.kind !== 'coat' && steps[index]!.kind !== 'check') return undefined;
     const last = steps
       .slice(0, index)
       .findLast(({ kind, at }) => at !== undefined && (kind === 'mist' || kind === 'coat'));
-    if (!last?.at) return undefined;
-    const since = Math.max(0, this.now - Date.parse(last.at));
-    const left = Math.ceil(60 * dryMinutes - since / 1000);
-    if (left <= 0) return `${stepName(last)} has dried for ${formatExact(dryMinutes)} min.`;
-    const minutes = Math.floor(left / 60);
-    const seconds = String(left % 60).padStart(2, '0');
-    return `${stepName(last)} dries: ${minutes}:${seconds} left.`;
+    return last?.at === undefined ? undefined : { ...last, at: last.at };
   }
 
   #done(index: number): void {

@@ -3,6 +3,7 @@ import { consume } from '@lit/context';
 import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
+import { leftIn } from '../../job/jar.ts';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
@@ -70,9 +71,11 @@ export class NearJars extends LitElement {
   override render() {
     const { glaze, place } = this.#bench.value;
     if (!glaze || !place) return nothing;
-    const near = nearestJars(this.#jars.value ?? [], glaze, MOST).filter(
-      ({ deltaE00 }) => deltaE00 <= NEAR_DELTA_E,
-    );
+    const near = nearestJars(
+      (this.#jars.value ?? []).filter((jar) => leftIn(jar) > 0),
+      glaze,
+      MOST,
+    ).filter(({ deltaE00 }) => deltaE00 <= NEAR_DELTA_E);
     if (near.length === 0) return nothing;
     return html`<section aria-labelledby="near">
       <h3 id="near">On the shelf, near the glaze of the ${place.area.name}</h3>
@@ -80,7 +83,7 @@ export class NearJars extends LitElement {
         ${near.map(
           ({ jar, deltaE00 }) =>
             html`<li>
-              ΔE₀₀ ${formatNumber(deltaE00, 1)}: ${jar.label}, ${formatGrams(jar.grams)}
+              ΔE₀₀ ${formatNumber(deltaE00, 1)}: ${jar.label}, ${formatGrams(leftIn(jar))} left
             </li>`,
         )}
       </ol>

@@ -5,7 +5,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
 import { ancestorsOf } from '../../job/ids.ts';
-import { daysLeft, type Jar } from '../../job/jar.ts';
+import { daysLeft, leftIn, type Jar } from '../../job/jar.ts';
 import type { Palette } from '../../job/records.ts';
 import { icons } from '../elements/icons.ts';
 import { formatDay, formatExact, formatGrams } from '../elements/numbers.ts';
@@ -23,6 +23,7 @@ import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './keep-jar.ts';
 import './near-jars.ts';
+import './take-jar.ts';
 import { WorkLine } from './work-line.ts';
 
 /** Within this many days of its end a jar is warned of. */
@@ -33,6 +34,7 @@ export class ShelfScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private label: Jar['id'] | undefined;
   @state() private keeping = false;
+  @state() private taking: Jar | undefined;
 
   #shown: Loaded | undefined;
   #bench = new Select(
@@ -192,6 +194,16 @@ export class ShelfScreen extends LitElement {
               ${jars.map((jar) => this.#jar(jar, loaded))}
             </ol>`
       }
+      <lt-take-jar
+        .jar=${this.taking}
+        .what=${place?.area.name ?? ''}
+        @lt-close=${() => (this.taking = undefined)}
+        @lt-taken=${(e: CustomEvent<Done>) => {
+          this.taking = undefined;
+          this.#line.say(e.detail);
+          void this.#load.run();
+        }}
+      ></lt-take-jar>
       ${
         mix
           ? html`<lt-keep-jar
@@ -217,7 +229,11 @@ export class ShelfScreen extends LitElement {
       <div class="swatch"><div .style=${`background: ${cssColour(jar.lab)}`}></div></div>
       <div class="text">
         <h3>${jar.label}</h3>
-        <p>${formatGrams(jar.grams)}, ${sort}. Of ${formatDay(jar.createdAt)}.</p>
+        <p>
+          <b>${formatGrams(leftIn(jar))} left</b> of ${formatGrams(jar.grams)}, ${sort}. Of
+          ${formatDay(jar.createdAt)}.
+        </p>
+        ${jar.uses?.map((use) => html`<p class="quiet">${formatDay(use.at)}: ${formatGrams(use.grams)} taken${use.what ? `, ${use.what}` : ''}.</p>`)}
         <p class="quiet">${recipeOf(jar, palettes)}</p>
         ${
           left > SOON_DAYS
@@ -246,6 +262,13 @@ export class ShelfScreen extends LitElement {
                   Label
                 </button>`
           }
+          <button
+            aria-label="Take some from ${jar.label}"
+            ?disabled=${leftIn(jar) === 0}
+            @click=${() => (this.taking = jar)}
+          >
+            Take some
+          </button>
           <button
             aria-label="Emptied: ${jar.label}"
             @click=${() =>
@@ -294,7 +317,7 @@ function labelOf(jar: Jar, palettes: readonly Palette[]) {
     ${qrCode(job, `QR code of the job: ${job}`)}
     <div>
       <p><b>${jar.label}</b></p>
-      <p>${formatDay(jar.createdAt)}, ${formatGrams(jar.grams)}</p>
+      <p>${formatDay(jar.createdAt)}, ${formatGrams(leftIn(jar))}</p>
       <p>${recipeOf(jar, palettes)}</p>
       <p>Keeps until about ${formatDay(jar.goodUntil)}</p>
       <p>Not for ware that holds food or drink</p>

@@ -3,10 +3,12 @@ import { consume } from '@lit/context';
 import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
+import { leftIn, type Jar } from '../../job/jar.ts';
 import type { Attempt } from '../../job/records.ts';
 import {
   coatsDone,
   nextStepOf,
+  paintAtHand,
   withStepDone,
   withStepOpen,
   type Brush,
@@ -15,6 +17,7 @@ import {
 import { hazardOf } from '../../paint/hazards.ts';
 import { potMass } from '../../paint/pot.ts';
 import { inTiles } from '../../paint/spray/area-shapes.ts';
+import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { stepsOf } from '../../paint/spray/steps.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
@@ -35,10 +38,12 @@ import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './keep-jar.ts';
+import './take-jar.ts';
 import { WorkLine } from './work-line.ts';
 
 interface Opened extends SprayOfArea {
   readonly brushes: readonly Brush[];
+  readonly jars: readonly Jar[];
 }
 
 @customElement('lt-spray')
@@ -46,10 +51,10 @@ export class SprayScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   /** A new plan is being reckoned although there is one. */
   @state() private anew = false;
-  @state() private now = 0;
   @state() private keeping = false;
+  @state() private taking: Jar | undefined;
 
-  #clock: ReturnType<typeof setInterval> | undefined;
+  readonly #clock = () => this.services.spraying.now().getTime();
   #shown: Opened | undefined;
   #bench = new Select(
     this,
@@ -65,11 +70,12 @@ export class SprayScreen extends LitElement {
   #load = new Task(this, {
     task: async ([area]) => {
       if (!area) return undefined;
-      const [spray, brushes] = await Promise.all([
+      const [spray, brushes, jars] = await Promise.all([
         this.services.spraying.of(area),
         this.services.spraying.brushes(),
+        this.services.spraying.jars(),
       ]);
-      this.#shown = { ...spray, brushes };
+      this.#shown = { ...spray, brushes, jars };
       return this.#shown;
     },
     args: () => [this.#bench.value.place?.area] as const,
@@ -116,17 +122,6 @@ export class SprayScreen extends LitElement {
       () => this.services.records,
       () => void this.#load.run(),
     );
-  }
-
-  override connectedCallback(): void {
-    super.connectedCallback();
-    const { spraying } = this.services;
-    this.now = spraying.now().getTime();
-    this.#clock = setInterval(() => (this.now = spraying.now().getTime()), 1000);
-  }
-  override disconnectedCallback(): void {
-    clearInterval(this.#clock);
-    super.disconnectedCallback();
   }
 
   override render() {
@@ -252,6 +247,8 @@ export class SprayScreen extends LitElement {
           ${formatNumber(plan.brush.distanceMm, 0)} mm; ${formatNumber(plan.thinnerMl, 2)} ml of
           ${plan.brush.thinner}.
         </p>
+        ${plan.fromShelf?.map((one) => html`<p>${formatGrams(one.grams)} taken from the jar ${one.label}.</p>`)}
+        ${isOver ? nothing : this.#fromShelf(opened, mix)}
         <p class="quiet">
           ${place!.job.title}, ${place!.piece.name}. Planned ${formatTime(plan.createdAt)}.
         </p>
@@ -278,7 +275,7 @@ export class SprayScreen extends LitElement {
           thin: [hashOf({ screen: 'bench' }), 'Read a dab'],
           check: [hashOf({ screen: 'map' }), 'Take the blend map'],
         }}
-        .now=${this.now}
+        .clock=${this.#clock}
         @lt-step=${(e: CustomEvent<{ index: number; note: string }>) =>
           void this.#line.attempt(() => this.#done(opened, plan, e.detail.index, e.detail.note))}
         @lt-reopen=${(e: CustomEvent<{ index: number }>) =>
@@ -288,6 +285,18 @@ export class SprayScreen extends LitElement {
             );
           })}
       ></lt-spray-steps>
+      <lt-take-jar
+        .jar=${this.taking}
+        .wanted=${Math.max(0, plan.paintGrams - paintAtHand(plan)) || plan.paintGrams}
+        .what=${place!.area.name}
+        .plan=${plan.id}
+        @lt-close=${() => (this.taking = undefined)}
+        @lt-taken=${(e: CustomEvent<Done>) => {
+          this.taking = undefined;
+          this.#line.say(e.detail);
+          void this.#load.run();
+        }}
+      ></lt-take-jar>
       ${
         mix
           ? html`<lt-keep-jar
@@ -307,12 +316,31 @@ export class SprayScreen extends LitElement {
     `;
   }
 
+  /** Jars of nearly the colour that is sprayed. */
+  #fromShelf({ jars }: Opened, mix: Attempt | undefined) {
+    const lab = mix && dabOf(this.#bench.value, mix);
+    const full = jars.filter((jar) => leftIn(jar) > 0);
+    const near = lab
+      ? nearestJars(full, lab, 3).filter(({ deltaE00 }) => deltaE00 <= NEAR_ENOUGH)
+      : [];
+    if (near.length === 0) return nothing;
+    return html`<div class="actions">
+      ${near.map(
+        ({ jar, deltaE00 }) =>
+          html`<button @click=${() => (this.taking = jar)}>
+            Take from ${jar.label}: ${formatGrams(leftIn(jar))} left, ΔE₀₀
+            ${formatNumber(deltaE00, 1)}
+          </button>`,
+      )}
+    </div>`;
+  }
+
   /** What runs short, and what would be linked. */
   #told(opened: Opened, plan: SprayPlan): readonly string[] {
     const lines: string[] = [];
-    const have = potMass(plan.pot) + plan.mediumGrams;
+    const have = paintAtHand(plan);
     if (have < plan.range[0]) {
-      lines.push(`Only ${formatGrams(have)} is mixed: not enough left to finish.`);
+      lines.push(`Only ${formatGrams(have)} is at hand: not enough left to finish.`);
     }
     const index = nextStepOf(plan);
     if (plan.steps[index]?.kind === 'check' && !this.#newMap(opened, plan)) {
@@ -378,6 +406,9 @@ export class SprayScreen extends LitElement {
     return map && inTiles(map.outline, map.tile.polygon);
   }
 }
+
+/** ΔE₀₀ up to which a jar may serve in place of the mix: what is acceptable on a piece (Paravina et al. 2015). */
+const NEAR_ENOUGH = 1.8;
 
 function opening() {
   return html`<p class="empty" role="status">Opening the plan.</p>`;

@@ -21,6 +21,7 @@ export function sprayedLines(area: string, plan: SprayPlan) {
       };
       ${brush.name}, nozzle ${formatExact(brush.nozzleMm)} mm, ${formatExact(brush.pressureBar)}
       bar, ${formatExact(brush.distanceMm)} mm off.
+      ${plan.fromShelf?.map((one) => `${formatGrams(one.grams)} from the jar ${one.label}. `)}
     </p>
     ${
       done.length === 0

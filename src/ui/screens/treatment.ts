@@ -90,6 +90,13 @@ export class TreatmentScreen extends LitElement {
           <button class="next" @click=${() => (this.editing = true)}>Write</button>
           <button @click=${() => window.print()}>Print or PDF</button>
           <button @click=${() => save(handOver.table(job))}>Table of readings</button>
+          ${
+            report.areas.some(({ plans }) => plans.length > 0)
+              ? html`<button @click=${() => save(handOver.sprayTable(job))}>
+                  Table of spraying
+                </button>`
+              : nothing
+          }
           <button @click=${() => save(handOver.bundle(job))}>Whole job as a file</button>
         </div>
       </div>

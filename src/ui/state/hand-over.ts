@@ -3,6 +3,7 @@ import type { Bundle } from '../../job/bundle.ts';
 import { copyOf } from '../../job/copy.ts';
 import { parentOf, type Id } from '../../job/ids.ts';
 import { readingsCsv } from '../../job/readings-csv.ts';
+import { sprayCsv } from '../../job/spray-csv.ts';
 import { treatmentReport, type TreatmentReport } from '../../job/report.ts';
 import type { Piece } from '../../job/records.ts';
 import { applyImport, planImport, type ImportPlan } from '../../store/import.ts';
@@ -62,6 +63,19 @@ export class HandOver {
     const { fileName } = await files();
     const text = readingsCsv({ pieces, areas, attempts, readings });
     return new File([text], `${fileName(job?.title ?? '')}.csv`, { type: 'text/csv' });
+  }
+
+  /** How the areas of a job were sprayed, as a table for a spreadsheet. */
+  async sprayTable(id: Id<'job'>): Promise<File> {
+    const [job, pieces, areas, plans] = await Promise.all([
+      this.#store.get(id),
+      this.#store.list('piece', id),
+      this.#store.list('area', id),
+      this.#store.list('plan', id),
+    ]);
+    const { fileName } = await files();
+    const text = sprayCsv({ pieces, areas, plans });
+    return new File([text], `${fileName(job?.title ?? '')}-spraying.csv`, { type: 'text/csv' });
   }
 
   /** A whole job with its pictures, for another device. */

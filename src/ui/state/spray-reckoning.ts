@@ -12,11 +12,14 @@ import {
 import {
   batchFaults,
   batchOf,
+  mediumWeighed,
   USUAL_BATCH,
+  weighableBatch,
   willItDo,
   type Batch,
   type BatchField,
   type BatchInputs,
+  type MediumWeighed,
 } from '../../paint/spray/batch.ts';
 import { dilutionOf, type Dilution } from '../../paint/spray/binder.ts';
 import { BRUSH_RANGES, DRY_MINUTES } from '../../paint/spray/guide.ts';
@@ -36,6 +39,8 @@ export interface TypedPlan {
   readonly brush: string;
   readonly cup: string;
   readonly note: string;
+  /** More is mixed than the area takes, so that the medium can be weighed. */
+  readonly weighable?: boolean;
   /** Numbers by field. */
   readonly numbers: Readonly<Record<NumberField, string>>;
 }
@@ -56,6 +61,11 @@ export interface Reckoned {
   readonly areaCm2: number;
   readonly inputs: BatchInputs;
   readonly batch: Batch;
+  /** The same made large enough to weigh its medium, and how well that is weighed in this one. */
+  readonly weighable: Batch;
+  readonly mediumWeighed: MediumWeighed;
+  /** Step of the scale, g. */
+  readonly scaleStep: number;
   /** What the dabs left in the pot, g by pigment id. */
   readonly left: PotGrams;
   readonly will: ReturnType<typeof willItDo>;
@@ -164,7 +174,10 @@ export function reckon(
   if (Object.keys(faults).length > 0) return { ok: false, faults };
 
   const { area, relative } = areaOf(shape);
-  const batch = batchOf(area, relative, inputs);
+  const scaleStep = palette.scaleStep ?? 0.01;
+  const needed = batchOf(area, relative, inputs);
+  const weighable = weighableBatch(needed, scaleStep);
+  const batch = typed.weighable ? weighable : needed;
   const left = potAfterDabs(mix.pot, dabs, gramsPerDab);
   const solver = solverPalette(palette, mix.pot);
   const canReckon = Object.entries(mix.pot).every(
@@ -188,11 +201,14 @@ export function reckon(
       areaCm2: area,
       inputs,
       batch,
+      weighable,
+      mediumWeighed: mediumWeighed(batch, scaleStep),
+      scaleStep,
       left,
       // The colour at hand against the colour needed, each with medium still to come.
       will: willItDo(potMass(left), [
-        batch.range[0] * (batch.colour / batch.paint),
-        batch.range[1] * (batch.colour / batch.paint),
+        needed.range[0] * (needed.colour / needed.paint),
+        needed.range[1] * (needed.colour / needed.paint),
       ]),
       recipe,
       dilution: recipe && dilutionOf(solver, onlyThere(mix.pot), inputs.mediumPercent / 100),

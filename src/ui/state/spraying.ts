@@ -1,7 +1,7 @@
 /** Spray plans, brushes and jars on the browser's store. */
 import { SCHEMA_VERSION } from '../../job/commission.ts';
 import { parentOf, type Id, type Kind } from '../../job/ids.ts';
-import type { Jar } from '../../job/jar.ts';
+import { leftIn, withoutUse, withUse, type Jar } from '../../job/jar.ts';
 import type { MapRecord } from '../../job/map-record.ts';
 import type { AnyRecord, Area, Attempt, RecordOf } from '../../job/records.ts';
 import type { Brush, SprayPlan } from '../../job/spray-plan.ts';
@@ -91,6 +91,34 @@ export class Spraying {
   async addJar(area: Id<'area'>, content: Fresh<'jar'>): Promise<Jar> {
     const id = this.#store.newId('jar', area);
     return await this.#put({ ...this.#fresh('jar', id), ...content });
+  }
+
+  /** Some of a jar, for a plan or for something else; the way back takes it off both again. */
+  async takeFromJar(
+    { id, label }: Jar,
+    grams: number,
+    what: string,
+    plan?: Id<'plan'>,
+  ): Promise<{ readonly left: number; readonly undo: () => Promise<void> }> {
+    const at = this.now().toISOString();
+    const taken = sure(await this.#store.change(id, (jar) => withUse(jar, { at, grams, what })));
+    if (plan) {
+      const one = { at, label, grams };
+      await this.changePlan(plan, (now) => ({
+        ...now,
+        fromShelf: [...(now.fromShelf ?? []), one],
+      }));
+    }
+    const undo = async () => {
+      sure(await this.#store.change(id, (jar) => withoutUse(jar, { at })));
+      if (plan) {
+        await this.changePlan(plan, ({ fromShelf = [], ...rest }) => {
+          const kept = fromShelf.filter((one) => one.at !== at);
+          return kept.length > 0 ? { ...rest, fromShelf: kept } : rest;
+        });
+      }
+    };
+    return { left: leftIn(taken), undo };
   }
 
   async emptyJar(id: Id<'jar'>): Promise<() => Promise<void>> {

@@ -4,6 +4,7 @@ import { areaOf, inTiles, shapeFaults } from '../../../src/paint/spray/area-shap
 import {
   batchFaults,
   batchOf,
+  mediumWeighed,
   MOST_MEDIUM_PERCENT,
   USUAL_BATCH,
   willItDo,
@@ -11,7 +12,7 @@ import {
 import { paintOnPiece, spreadingRate, wetFilm } from '../../../src/paint/spray/coverage.ts';
 import { guideFor } from '../../../src/paint/spray/guide.ts';
 import { typedIn } from '../../../src/paint/spray/measure.ts';
-import { micrometres, squareCentimetres } from '../../../src/paint/spray/quantities.ts';
+import { grams, micrometres, squareCentimetres } from '../../../src/paint/spray/quantities.ts';
 import { stepsOf } from '../../../src/paint/spray/steps.ts';
 import { FLOW_CUPS, kinematicViscosity } from '../../../src/paint/spray/thinning.ts';
 
@@ -225,4 +226,13 @@ test('a wider nozzle is held further off at a higher pressure', () => {
   expect(wide.distanceMm[1]).toBeGreaterThan(fine.distanceMm[1]);
   expect(guideFor(5)).toBeUndefined();
   expect(guideFor(0)).toBeUndefined();
+});
+
+test('medium under a step of the scale is not weighed, under five steps only coarsely', () => {
+  // By hand: half a step off in five is a tenth of the share.
+  expect(mediumWeighed({ medium: grams(0.004) }, 0.01)).toBe('not at all');
+  expect(mediumWeighed({ medium: grams(0.025) }, 0.01)).toBe('coarsely');
+  expect(mediumWeighed({ medium: grams(0.05) }, 0.01)).toBe('well');
+  expect(mediumWeighed({ medium: grams(0.025) }, 0.001)).toBe('well');
+  expect(mediumWeighed({ medium: grams(0) }, 0.01)).toBe('well');
 });
