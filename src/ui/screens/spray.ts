@@ -287,7 +287,7 @@ export class SprayScreen extends LitElement {
       ></lt-spray-steps>
       <lt-take-jar
         .jar=${this.taking}
-        .wanted=${Math.max(0, plan.paintGrams - paintAtHand(plan)) || plan.paintGrams}
+        .wanted=${wantedFor(plan)}
         .what=${place!.area.name}
         .plan=${plan.id}
         @lt-close=${() => (this.taking = undefined)}
@@ -405,6 +405,12 @@ export class SprayScreen extends LitElement {
     const map = maps.at(-1);
     return map && inTiles(map.outline, map.tile.polygon);
   }
+}
+
+/** What is still missing, to a hundredth of a gram; nothing missing: the paint it takes. */
+function wantedFor(plan: SprayPlan): number {
+  const missing = Math.ceil(100 * (plan.paintGrams - paintAtHand(plan)) - 0.01) / 100;
+  return missing > 0 ? missing : Number(plan.paintGrams.toFixed(2));
 }
 
 /** ΔE₀₀ up to which a jar may serve in place of the mix: what is acceptable on a piece (Paravina et al. 2015). */

@@ -153,7 +153,8 @@ export function reckon(
   };
   const shape = shapeOf(typed.shape, read, tiles);
   if (shape.kind === 'picture' && tiles === undefined) {
-    faults.shape = 'needs an outline: draw round the area on the map screen, with the tile in view';
+    faults.shape =
+      'needs an outline: draw round the area on the map screen, with the tile in view, and save the map';
   }
   for (const { field, message } of shapeFaults(shape)) {
     if (field !== 'tiles') faults[field] ??= message;

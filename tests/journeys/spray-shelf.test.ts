@@ -1,0 +1,125 @@
+/** An area measured on the picture, a batch too small to weigh its medium, and paint taken from a jar. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { BenchPage, SIZES } from './bench-page.ts';
+import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
+
+let served: Served;
+let journey: Journey;
+let bench: BenchPage;
+
+beforeAll(async () => {
+  served = await serveApp();
+  journey = await openBrowser({ camera: 'none', size: SIZES.tablet });
+  bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+}, 120_000);
+afterAll(async () => {
+  await journey.close();
+  await served.close();
+});
+
+const field = (name: string) => journey.page.getByLabel(name);
+const form = () => journey.page.locator('lt-spray-form');
+
+test('an area measured on the picture: outline and tile give it', async () => {
+  const { page } = journey;
+  await bench.read();
+  await bench.save();
+  await bench.go('spray', 'lt-spray-form');
+  await field('Shape').selectOption({ label: 'measured on the picture' });
+  await page.getByText('needs an outline').waitFor();
+  await bench.go('map', 'lt-map');
+  await page.getByText('Draw round the sprayed area in').waitFor({ timeout: 60_000 });
+  await page.keyboard.press('p');
+  await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+  await page.keyboard.press('s');
+  await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
+  await bench.go('spray', 'lt-spray-form');
+  await field('Shape').selectOption({ label: 'measured on the picture' });
+  const said = await page.getByText(/The outline is [\d.]+ × the face of the tile\./).innerText();
+  const tiles = Number(/is ([\d.]+) ×/.exec(said)![1]);
+  expect(tiles).toBeGreaterThan(0);
+  // By hand: a tile of 50 mm × 40 mm is 20 cm².
+  await field('Width of the tile, mm').fill('50');
+  await field('Height of the tile, mm').fill('40');
+  const told = await form()
+    .getByText(/For [\d.]+ cm²/)
+    .innerText();
+  const area = Number(/For ([\d.]+) cm²/.exec(told)![1]);
+  expect(Math.abs(area - 20 * tiles)).toBeLessThan(0.06);
+  // Twice the tile, four times the area.
+  await field('Width of the tile, mm').fill('100');
+  await field('Height of the tile, mm').fill('80');
+  await expect
+    .poll(async () => {
+      const text = await form()
+        .getByText(/For [\d.]+ cm²/)
+        .innerText();
+      return Math.abs(Number(/For ([\d.]+) cm²/.exec(text)![1]) - 80 * tiles) < 0.06;
+    })
+    .toBe(true);
+}, 150_000);
+
+test('medium that the scale hardly shows is said, with a batch in which it can be weighed', async () => {
+  const { page } = journey;
+  await field('Shape').selectOption({ label: 'length × width' });
+  for (const [name, text] of [
+    ['Length, mm', '20'],
+    ['Width, mm', '10'],
+    ['Coats, mist coat included', '1'],
+    ['Volume solids', '50'],
+    ['Density', '2'],
+    ['Stays on the piece', '50'],
+  ] as const) {
+    await field(name).fill(text);
+  }
+  // By hand, as in the journey of the sums: 0.52 g with 5 % of medium, 0.025 g, on a scale of 0.01 g.
+  await page.getByText(/only a few steps of your scale, 0\.01 g each/).waitFor();
+  // 0.05 g of medium at 5 % of the paint: 1.05 g in all.
+  await bench.button('Mix 1.05 g instead').click();
+  await expect.poll(() => page.locator('lt-spray-form .big').innerText()).toMatch(/^1\.05 g \(/);
+  await page.getByText(/are to spare/).waitFor();
+  await bench.button('Only what the area takes').click();
+  await expect.poll(() => page.locator('lt-spray-form .big').innerText()).toMatch(/^0\.52 g \(/);
+}, 60_000);
+
+test('paint is taken from a jar: what is left is shown, and it can be undone', async () => {
+  const { page } = journey;
+  await bench.go('shelf', 'lt-shelf');
+  await bench.button('Put the pot on the shelf').click();
+  await field('Label').fill('Pale ground');
+  await field('Paint in the jar').fill('3.2');
+  await bench.button('Keep the jar').click();
+  await page.getByText('Pale ground is on the shelf.').waitFor();
+  await bench.button('Take some from Pale ground').click();
+  await field('Paint taken').fill('4');
+  await bench.button('Take it').click();
+  await page.getByText(/is more than the 3\.2 g that are left/).waitFor();
+  await field('Paint taken').fill('1.2');
+  await bench.button('Take it').click();
+  await page.getByText('1.20 g taken from Pale ground; 2.00 g are left.').waitFor();
+  await page.getByText('2.00 g left').waitFor();
+  await bench.button('Undo').click();
+  await page.getByText('3.20 g left').waitFor();
+
+  // For a plan: it counts to the paint at hand, and the plan says where it came from.
+  await bench.go('spray', 'lt-spray-form');
+  await field('Length, mm').fill('20');
+  await field('Width, mm').fill('10');
+  await bench.button('Start spraying').click();
+  await page.locator('lt-spray-steps').waitFor();
+  await bench.button(/^Take from Pale ground/).click();
+  await bench.button('Take it').click();
+  await page.getByText(/g taken from the jar Pale ground/).waitFor();
+  await bench.go('shelf', 'lt-shelf');
+  await page.getByText(/taken, ground\./).waitFor();
+  await page.reload();
+  await page.getByText(/taken, ground\./).waitFor();
+
+  await page.getByRole('link', { name: 'Jobs' }).click();
+  await page.getByRole('link', { name: 'Record' }).first().click();
+  const file = page.waitForEvent('download');
+  await bench.button('Table of spraying').click();
+  expect((await file).suggestedFilename()).toMatch(/-spraying\.csv$/);
+  expect(journey.complaints).toEqual([]);
+}, 90_000);
