@@ -19,6 +19,8 @@ export interface Standing {
   readonly request: NudgeRequest;
   readonly characterised: readonly Characterised[];
   readonly belief: Belief;
+  /** All readings that are learned from, oldest first, against the glaze as it was read last. */
+  readonly readings: readonly ReadPot[];
   /** What is recorded to be in the pot, grams in the order of the palette. */
   readonly inPot: Float64Array;
   /** Places in the palette of what may be added. */
@@ -53,6 +55,7 @@ export function standingOf(request: NudgeRequest): Standing {
     request,
     characterised,
     belief,
+    readings,
     inPot,
     choice,
     potGrams,

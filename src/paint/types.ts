@@ -141,6 +141,8 @@ export type NudgeAnswer =
       readonly suggestions: readonly Suggestion[];
       /** Why the list is empty, or what is missing, in the person's words. */
       readonly reason?: string;
+      /** Why the dab is to be read once more before the mix is called done; absent: it need not be. */
+      readonly readAgain?: string;
       /** Advised where adding does not get there, or costs more paint than mixing anew. */
       readonly startAgain?: FreshMix;
       /** What does not fit together in the request, pigment by pigment, in the person's words. */

@@ -27,6 +27,8 @@ export interface Choice {
   readonly reason?: string;
   /** The mix from nothing that is advised beside or in place of adding. */
   readonly startAgain?: PotGrams;
+  /** Whether another reading is advised before this dab is called a match. */
+  readonly readAgain?: boolean;
   /** Whether the answer warns of a contradiction. */
   readonly warned?: boolean;
 }
@@ -48,6 +50,7 @@ const byTool: Policy = (request, _, follow) => {
     ...(taken && { additions: taken.additions, interval95: taken.predicted.interval95 }),
     ...(answer.reason === undefined ? {} : { reason: answer.reason }),
     ...(answer.startAgain && { startAgain: answer.startAgain.pot }),
+    readAgain: answer.readAgain !== undefined,
     warned: answer.warnings.length > 0,
   };
 };

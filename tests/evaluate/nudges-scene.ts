@@ -28,6 +28,8 @@ export interface Conditions {
   readonly history: 'none' | 'dabs' | 'dabs and glazes';
   /** Which suggestion is followed: the first, or the first of one pigment where there is one. */
   readonly follow: 'first' | 'single';
+  /** Whether a dab is read once more where that is advised before stopping; the mean then counts. */
+  readonly readsAgain: boolean;
   /** Whether a new pot is mixed where that is advised. */
   readonly startsAgain: boolean;
   readonly smallest: number;
@@ -50,6 +52,7 @@ export const CONDITIONS: Conditions = {
   glaze: 'known',
   history: 'dabs',
   follow: 'first',
+  readsAgain: false,
   startsAgain: false,
   smallest: 0.002,
   largestGrowth: 0.8,

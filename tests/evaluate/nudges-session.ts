@@ -4,7 +4,7 @@
  */
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
 import { labFromXyzD65, xyzD65FromLab } from '../../src/colour/cielab.ts';
-import { xyzD65, type LabD65 } from '../../src/colour/spaces.ts';
+import { labD65, xyzD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { POLICIES, type PolicyName, type SentRequest } from './nudge-baselines.ts';
 import {
   CONDITIONS,
@@ -20,6 +20,8 @@ export interface Step {
   readonly read: number;
   readonly truth: number;
   readonly potGrams: number;
+  /** How often this dab was read; `read` is of the mean. */
+  readonly readings: number;
   /** What was asked for after this reading; absent at the end. */
   additions?: Readonly<Record<string, number>>;
   /** It went into a new pot. */
@@ -62,6 +64,21 @@ export function session(
   const readGlaze = () =>
     conditions.glaze === 'known' ? misjudged(glazeLab, light) : read(glazeLab);
   let glazeRead = readGlaze();
+  const bench = () => ({ box, real, smallest, largestGrowth });
+  const attemptNow = (dabLab: LabD65) => ({
+    pot: { ...pot },
+    dabLab,
+    ...(conditions.history === 'dabs and glazes' ? { glazeLab: glazeRead } : {}),
+  });
+  const requestNow = (dabLab: LabD65): SentRequest => ({
+    palette,
+    pot: { ...pot },
+    glazeLab: glazeRead,
+    dabLab,
+    ...(conditions.history === 'none' ? {} : { history: [...history] }),
+    smallest,
+    largestGrowth,
+  });
   let interval: readonly [number, number] | undefined;
   let covered = 0;
   let promised = 0;
@@ -71,33 +88,34 @@ export function session(
   let reason: string | undefined;
   for (;;) {
     const trueLab = box.labOf(real);
-    const dabLab = read(trueLab);
+    let dabLab = read(trueLab);
     if (conditions.glaze === 'each time') glazeRead = readGlaze();
     const truth = deltaE00(glazeLab, trueLab);
-    const step: Step = { read: deltaE00(glazeRead, dabLab), truth, potGrams: massOf(pot) };
+    const shots = [{ dabLab, glazeLab: glazeRead }];
+    while (conditions.readsAgain && stopsAt(...meanOf(shots), conditions, random)) {
+      const request = requestNow(dabLab);
+      if (!POLICIES[policy](request, random, conditions.follow, bench()).readAgain) break;
+      history.push(attemptNow(dabLab));
+      dabLab = read(trueLab);
+      if (conditions.glaze === 'each time') glazeRead = readGlaze();
+      shots.push({ dabLab, glazeLab: glazeRead });
+    }
+    const seen = meanOf(shots);
+    const step: Step = {
+      read: deltaE00(...seen),
+      truth,
+      potGrams: massOf(pot),
+      readings: shots.length,
+    };
     steps.push(step);
     if (interval) {
       promised++;
       if (truth >= interval[0] && truth <= interval[1]) covered++;
     }
-    const stops = stopsAt(glazeRead, dabLab, conditions, random);
+    const stops = stopsAt(...seen, conditions, random);
     if (stops) ended = 'reads as blending';
     if (stops || steps.length > conditions.mostNudges) break;
-    const request: SentRequest = {
-      palette,
-      pot: { ...pot },
-      glazeLab: glazeRead,
-      dabLab,
-      ...(conditions.history === 'none' ? {} : { history: [...history] }),
-      smallest,
-      largestGrowth,
-    };
-    const choice = POLICIES[policy](request, random, conditions.follow, {
-      box,
-      real,
-      smallest,
-      largestGrowth,
-    });
+    const choice = POLICIES[policy](requestNow(dabLab), random, conditions.follow, bench());
     if (choice.warned) warned++;
     const fresh = conditions.startsAgain ? choice.startAgain : undefined;
     const additions = fresh ?? choice.additions;
@@ -106,11 +124,7 @@ export function session(
       reason = choice.reason;
       break;
     }
-    history.push({
-      pot: { ...pot },
-      dabLab,
-      ...(conditions.history === 'dabs and glazes' ? { glazeLab: glazeRead } : {}),
-    });
+    history.push(attemptNow(dabLab));
     step.additions = additions;
     interval = fresh ? undefined : choice.interval95;
     if (fresh) {
@@ -138,6 +152,16 @@ export function session(
     promised,
     warned,
   };
+}
+
+/** Glaze and dab as the mean of several shots has them. */
+function meanOf(
+  shots: readonly { readonly glazeLab: LabD65; readonly dabLab: LabD65 }[],
+): [glaze: LabD65, dab: LabD65] {
+  const mean = (of: 'glazeLab' | 'dabLab', axis: 0 | 1 | 2) =>
+    shots.reduce((sum, shot) => sum + shot[of][axis], 0) / shots.length;
+  const each = (of: 'glazeLab' | 'dabLab') => labD65(mean(of, 0), mean(of, 1), mean(of, 2));
+  return [each('glazeLab'), each('dabLab')];
 }
 
 /** A colour read in more light than was reckoned with, by its ln. */
@@ -172,11 +196,11 @@ const massOf = (pot: Readonly<Record<string, number>>) =>
 
 /** A session in full, a line a reading. */
 export function inFull({ family, steps, ended, reason }: Session): string {
-  const lines = steps.map(({ read, truth, potGrams, additions, startsAgain }) => {
+  const lines = steps.map(({ read, truth, potGrams, readings, additions, startsAgain }) => {
     const added = Object.entries(additions ?? {})
       .map(([id, grams]) => `${id} ${Number(grams.toPrecision(3))} g`)
       .join(', ');
-    return `  pot ${potGrams.toFixed(2)} g  reads ${read.toFixed(2)}  (truth ${truth.toFixed(2)})  ${added && `${startsAgain ? 'starts again: ' : '+ '}${added}`}`;
+    return `  pot ${potGrams.toFixed(2)} g  reads ${read.toFixed(2)}${readings > 1 ? ` (mean of ${readings})` : ''}  (truth ${truth.toFixed(2)})  ${added && `${startsAgain ? 'starts again: ' : '+ '}${added}`}`;
   });
   return [`\n${family}: ${ended}${reason ? ` (${reason})` : ''}`, ...lines].join('\n');
 }

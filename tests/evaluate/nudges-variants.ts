@@ -10,6 +10,14 @@ const make = (changed: Partial<Make>) => ({ make: { ...USUAL_MAKE, ...changed } 
 export const VARIANTS: Readonly<Record<string, Partial<Conditions>>> = {
   usual: {},
   'stop at 1.0': { stop: { reads: 1 } },
+  'stop at 1.0, read again where advised': { stop: { reads: 1 }, readsAgain: true },
+  'stop at 0.8, read again where advised': { readsAgain: true },
+  'glaze each time, stop at 1.0, read again': {
+    glaze: 'each time',
+    history: 'dabs and glazes',
+    stop: { reads: 1 },
+    readsAgain: true,
+  },
   'stop at blends, T = 0.8': { stop: { blendsAt: 0.8 } },
   'stop at blends, T = 1.8': { stop: { blendsAt: 1.8 } },
   'until nothing is suggested': { stop: 'nothing suggested' },

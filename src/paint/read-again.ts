@@ -1,0 +1,42 @@
+/** Whether a dab that seems to match is read surely enough to stop (guard band, JCGM 106:2012, 8.3). */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { labD65, type LabD65 } from '../colour/spaces.ts';
+import { ASSUMED, type ReadPot } from './belief.ts';
+import { spreadOfDeltaE00 } from './metric.ts';
+import { writtenAs, type Writing } from './writing.ts';
+
+/** ΔE₀₀ below which a mix is taken for a match. */
+const MATCH = 1;
+/** So unlikely a dab must be to miss that for another reading to be spared. */
+const RISK = 0.05;
+/** More readings of one dab than this settle little. */
+const MOST_READINGS = 3;
+
+/**
+ * Why the dab is to be read once more before the mix is called done, in the person's words; undefined
+ * when it does not seem to match, when it surely does, or when it was read often enough.
+ * @param readings of the pot, oldest first, against the glaze as `glazeLab` has it
+ */
+export function readAgain(
+  readings: readonly ReadPot[],
+  glazeLab: LabD65,
+  writing?: Writing,
+): string | undefined {
+  const { grams } = readings.at(-1)!;
+  const own = readings.filter((one) => one.grams.every((value, p) => value === grams[p]));
+  if (own.length >= MOST_READINGS) return undefined;
+  const mean = (axis: 0 | 1 | 2) => own.reduce((sum, { lab }) => sum + lab[axis], 0) / own.length;
+  const lab = labD65(mean(0), mean(1), mean(2));
+  const off = deltaE00(glazeLab, lab);
+  if (off > MATCH) return undefined;
+  const variance = ASSUMED.reading ** 2 / own.length;
+  const spread = spreadOfDeltaE00(
+    glazeLab,
+    lab,
+    Float64Array.of(variance, 0, 0, 0, variance, 0, 0, 0, variance),
+  );
+  const missing = spread.filter((value) => value > MATCH).length / spread.length;
+  if (missing < RISK) return undefined;
+  const { number } = writtenAs(writing);
+  return `it reads ΔE₀₀ ${number(off, 1)}, which may still be more than ${number(MATCH, 0)}: read dab and glaze once more before you call it a match; the mean of the readings counts`;
+}
