@@ -289,6 +289,7 @@ describe('room', () => {
       persisted: true,
       usedBytes: 100 * MB,
       quotaBytes: 1000 * MB,
+      roomHidden: false,
     });
   });
   test.each([
@@ -298,6 +299,18 @@ describe('room', () => {
   ])('running short is said before it is out: %i of %i MB', async (used, quota, words) => {
     const store = await newStore({ room: room(used * MB, quota * MB) });
     expect((await store.space()).warning).toContain(words);
+  });
+  // The browser adds whole gibibytes to what is used, ten at most: as measured in Chromium.
+  test.each([
+    [10, undefined],
+    [2, undefined],
+    [1, 'Less than 1 GB is free'],
+  ])('what hides behind whole gibibytes is not taken for a number: %i', async (more, words) => {
+    const store = await newStore({ room: room(13_039_640, 13_039_640 + more * 2 ** 30) });
+    const space = await store.space();
+    expect(space.roomHidden).toBe(true);
+    if (words === undefined) expect(space.warning).toBeUndefined();
+    else expect(space.warning).toContain(words);
   });
   test('is unknown where the browser does not tell', async () => {
     const store = await newStore({ room: {} });

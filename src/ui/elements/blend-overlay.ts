@@ -21,8 +21,8 @@ export interface MapOnShow {
 /** CSS px: between the lines of a hatching, and the height of a name. */
 const PITCH = 9;
 const NAME_PX = 15;
-/** The keys that change the outline stand so high at the foot of the picture, CSS px. */
-const KEYS_PX = 62;
+/** The keys that change the outline take this much of the foot of the picture, from its end, CSS px. */
+const KEYS_PX = 224;
 
 /** A letter is about six tenths as wide as high. */
 const widthOf = (text: string, size: number) => 0.6 * size * text.length;
@@ -136,16 +136,15 @@ function glazeUsed(
   if (!longest) return nothing;
   const d = pathOf(polygons);
   const low = longest.reduce((best, p) => (p.y > best.y ? p : best));
-  const text = 'held against this glaze';
-  // Clear of the sides, and of the keys that stand at the foot of the picture.
+  const text = 'glaze used';
+  // Clear of the side, and of the keys at the foot of the picture.
   const half = widthOf(text, NAME_PX * scale) / 2;
-  const x = Math.min(view.x + view.width - half, Math.max(view.x + half, low.x));
-  const y = Math.min(view.y + view.height - KEYS_PX * scale, low.y - 8 * scale);
+  const x = Math.max(view.x + half, Math.min(view.x + view.width - KEYS_PX * scale - half, low.x));
   return svg`<path d=${d} fill="none" stroke="#000000" stroke-width="3" stroke-opacity="0.7"
       vector-effect="non-scaling-stroke" />
     <path d=${d} fill="none" stroke="#ffffff" stroke-width="1.5" stroke-dasharray="2 5"
       vector-effect="non-scaling-stroke" />
-    ${name(text, x, y, scale, view, 'middle')}`;
+    ${name(text, x, low.y - 8 * scale, scale, view, 'middle')}`;
 }
 
 function name(

@@ -21,7 +21,7 @@ export class KeyList extends LitElement {
         display: grid;
         grid-template-columns: fit-content(34%) 1fr;
         gap: 8px 16px;
-        align-items: baseline;
+        align-items: start;
       }
       dt kbd {
         display: inline-block;

@@ -41,7 +41,7 @@ export const benchLayout = css`
     font-weight: 700;
   }
   .picture {
-    flex: 1 1 150px;
+    flex: 1 1 88px;
     min-block-size: 88px;
   }
   .chip {

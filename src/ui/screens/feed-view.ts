@@ -1,5 +1,6 @@
 /** The picture in the viewfinder: a running stream, a photograph, or why there is none. */
 import { css, html, nothing, type TemplateResult } from 'lit';
+import { guard } from 'lit/directives/guard.js';
 import type { FeedState } from '../state/bench-state.ts';
 
 export function feedView(feed: FeedState, choose: () => void): TemplateResult | typeof nothing {
@@ -15,10 +16,11 @@ export function feedView(feed: FeedState, choose: () => void): TemplateResult | 
   }
   if (feed.address) return html`<img slot="picture" src=${feed.address} alt="" />`;
   if (!feed.stream) return nothing;
+  // An object is set anew at each drawing; a video that is given its stream again begins anew, empty.
   return html`<video
     slot="picture"
     aria-label="Live picture of the bench"
-    .srcObject=${feed.stream}
+    .srcObject=${guard([feed.stream], () => feed.stream)}
     .muted=${true}
     autoplay
     playsinline

@@ -4,9 +4,10 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { labD65 } from '../../colour/spaces.ts';
 import { DEFAULT_THRESHOLDS, type Settings } from '../../job/settings.ts';
-import { formatExact, writeNumbersBy } from '../elements/numbers.ts';
+import { formatExact, formatNumber, writeNumbersBy } from '../elements/numbers.ts';
 import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import type { SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import type { VersionState } from '../state/version.ts';
@@ -18,6 +19,9 @@ const OFFLINE = {
   'not-yet': 'The app is being fetched for use without a network.',
   cannot: 'This browser does not keep the app for use without a network.',
 } as const;
+
+const WHEN_FULL =
+  'A reading that finds no room is held in the window, said to be not kept, and handed out as a file.';
 
 /** Languages that write numbers or dates differently; any other is the browser's to give. */
 const LOCALES = ['en-GB', 'en-US', 'de', 'fr', 'es', 'it', 'nl', 'pl', 'sv', 'cs', 'ja', 'zh'];
@@ -36,6 +40,12 @@ export class SettingsScreen extends LitElement {
     this,
     () => this.services.store,
     ({ settings, place }: BenchState) => ({ settings, place }),
+  );
+
+  #safekeeping = new Select(
+    this,
+    () => this.services.safekeeping,
+    ({ space }: SafekeepingState) => ({ space }),
   );
 
   #version = new Select(
@@ -189,6 +199,7 @@ export class SettingsScreen extends LitElement {
             ${OFFLINE[this.#version.value.offline]} Jobs are kept on this device alone, in this
             browser, under this address: hand finished ones over as a file.
           </p>
+          <p class="hint">${roomInWords(this.#safekeeping.value.space)}</p>
         </fieldset>
         <p class="said" role="status">${this.said}</p>
         <button class="next">Keep the settings</button>
@@ -233,6 +244,23 @@ export class SettingsScreen extends LitElement {
       this.said = error instanceof Error ? error.message : String(error);
     }
   }
+}
+
+/** What is used, what is free, and what the browser makes of it: no more than it tells. */
+function roomInWords(space: SafekeepingState['space']): string {
+  if (space?.usedBytes === undefined || space.quotaBytes === undefined) {
+    return `This browser does not tell how much room is left. ${WHEN_FULL}`;
+  }
+  const { usedBytes, quotaBytes, roomHidden, persisted } = space;
+  const megabytes = (bytes: number) => `${formatNumber(bytes / 2 ** 20, 0)} MB`;
+  const used = `App and jobs use ${megabytes(usedBytes)}.`;
+  const free = roomHidden
+    ? `How much is left this browser does not tell. ${WHEN_FULL}`
+    : `${megabytes(Math.max(0, quotaBytes - usedBytes))} are left for them.`;
+  const promise = persisted
+    ? 'The browser keeps them even when the device runs short of room.'
+    : 'The browser has not promised to keep them when the device runs short of room.';
+  return `${used} ${free} ${promise}`;
 }
 
 declare global {

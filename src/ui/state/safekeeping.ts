@@ -5,12 +5,15 @@
 import type { BundleItem } from '../../job/bundle.ts';
 import { ancestorsOf, parentOf, type Id } from '../../job/ids.ts';
 import { countInWords, type AnyRecord } from '../../job/records.ts';
+import type { Space } from '../../store/space.ts';
 import type { PutItem, PutOptions, Store as RecordStore } from '../../store/store.ts';
 import { Store } from './store.ts';
 
 export interface SafekeepingState {
   /** Said while little room is left. */
   readonly warning: string | undefined;
+  /** What the browser tells of the room, when it was last asked. */
+  readonly space: Space | undefined;
   /** Held in this window alone. */
   readonly unkept: readonly PutItem<AnyRecord>[];
 }
@@ -23,7 +26,7 @@ export class Safekeeping extends Store<SafekeepingState> {
   readonly store: RecordStore;
 
   constructor(records: RecordStore) {
-    super({ warning: undefined, unkept: [] });
+    super({ warning: undefined, space: undefined, unkept: [] });
     this.#records = records;
     this.store = { ...records, put: (record, options) => this.#put(record, options) };
   }
@@ -111,8 +114,8 @@ export class Safekeeping extends Store<SafekeepingState> {
   }
 
   async #lookForRoom(): Promise<void> {
-    const { warning } = await this.#records.space();
-    this.set({ warning });
+    const space = await this.#records.space();
+    this.set({ warning: space.warning, space });
   }
 }
 
