@@ -102,6 +102,26 @@ test('paint is taken from a jar: what is left is shown, and it can be undone', a
   await bench.button('Undo').click();
   await page.getByText('3.20 g left').waitFor();
 
+  // Its label leads back to it: photographed, or by its code.
+  await bench.button('Label of Pale ground').click();
+  const label = page.locator('.label');
+  const code = /Code (\S+)/.exec(await label.innerText())![1]!;
+  const photo = { name: 'label.png', mimeType: 'image/png', buffer: await label.screenshot() };
+  const choose = page.locator('lt-find-jar input[type=file]');
+  const heading = page.getByRole('heading', { name: 'Pale ground' });
+  await bench.button('Find a jar by its label').click();
+  await choose.setInputFiles(photo);
+  await page.locator('lt-find-jar dialog').waitFor({ state: 'detached' });
+  await expect.poll(() => heading.evaluate((one) => one.matches(':focus'))).toBe(true);
+  await bench.button('Find a jar by its label').click();
+  await field('Code of the label').fill('000000');
+  await bench.button('Find the jar').click();
+  await page.getByText('No jar on this shelf has the code 000000.').waitFor();
+  await field('Code of the label').fill(code.toLowerCase());
+  await bench.button('Find the jar').click();
+  await page.locator('lt-find-jar dialog').waitFor({ state: 'detached' });
+  await page.locator('li.jar[aria-current]').waitFor();
+
   // For a plan: it counts to the paint at hand, and the plan says where it came from.
   await bench.go('spray', 'lt-spray-form');
   await field('Length, mm').fill('20');

@@ -5,6 +5,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
 import { ancestorsOf } from '../../job/ids.ts';
+import { labelCode, labelText } from '../../job/jar-label.ts';
 import { daysLeft, leftIn, type Jar } from '../../job/jar.ts';
 import type { Palette } from '../../job/records.ts';
 import { icons } from '../elements/icons.ts';
@@ -21,6 +22,7 @@ import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+import './find-jar.ts';
 import './keep-jar.ts';
 import './near-jars.ts';
 import './take-jar.ts';
@@ -35,6 +37,9 @@ export class ShelfScreen extends LitElement {
   @state() private label: Jar['id'] | undefined;
   @state() private keeping = false;
   @state() private taking: Jar | undefined;
+  @state() private finding = false;
+  /** The jar whose label was found. */
+  @state() private found: Jar['id'] | undefined;
 
   #shown: Loaded | undefined;
   #bench = new Select(
@@ -67,6 +72,9 @@ export class ShelfScreen extends LitElement {
         grid-template-columns: 112px minmax(0, 1fr);
         margin-block-end: 8px;
         background: var(--control);
+      }
+      .jar[aria-current] {
+        outline: 3px solid var(--ink);
       }
       .swatch {
         padding: 12px;
@@ -179,6 +187,11 @@ export class ShelfScreen extends LitElement {
                 </button>`
               : nothing
           }
+          ${
+            jars.length > 0
+              ? html`<button @click=${() => (this.finding = true)}>Find a jar by its label</button>`
+              : nothing
+          }
           <a class="button" href=${hashOf({ screen: 'pot' })}>The pot</a>
           <a class="button" href=${hashOf({ screen: 'palette' })}>Palette</a>
         </div>
@@ -194,6 +207,12 @@ export class ShelfScreen extends LitElement {
               ${jars.map((jar) => this.#jar(jar, loaded))}
             </ol>`
       }
+      <lt-find-jar
+        .open=${this.finding}
+        .jars=${jars}
+        @lt-close=${() => (this.finding = false)}
+        @lt-found=${({ detail }: CustomEvent<Jar>) => void this.#show(detail)}
+      ></lt-find-jar>
       <lt-take-jar
         .jar=${this.taking}
         .what=${place?.area.name ?? ''}
@@ -222,13 +241,27 @@ export class ShelfScreen extends LitElement {
     `;
   }
 
+  /** Opens the jar: it is brought into view, marked, and where a keyboard goes on. */
+  async #show({ id }: Jar): Promise<void> {
+    this.finding = false;
+    this.found = id;
+    await this.updateComplete;
+    const item = this.renderRoot.querySelector(`[id="${id}"]`);
+    item?.scrollIntoView({ block: 'center' });
+    item?.querySelector<HTMLElement>('h3')?.focus();
+  }
+
   #jar(jar: Jar, { palettes }: Loaded) {
     const left = daysLeft(jar, this.services.spraying.now());
     const sort = `${jar.thinned ? 'bound and thinned' : 'unthinned'}, ${jar.thinner}`;
-    return html`<li class="jar">
+    return html`<li
+      class="jar"
+      id=${jar.id}
+      aria-current=${jar.id === this.found ? 'true' : nothing}
+    >
       <div class="swatch"><div .style=${`background: ${cssColour(jar.lab)}`}></div></div>
       <div class="text">
-        <h3>${jar.label}</h3>
+        <h3 tabindex="-1">${jar.label}</h3>
         <p>
           <b>${formatGrams(leftIn(jar))} left</b> of ${formatGrams(jar.grams)}, ${sort}. Of
           ${formatDay(jar.createdAt)}.
@@ -314,12 +347,13 @@ function shareOf(share: number): string {
 function labelOf(jar: Jar, palettes: readonly Palette[]) {
   const job = ancestorsOf(jar.id).at(-1)!;
   return html`<div class="label">
-    ${qrCode(job, `QR code of the job: ${job}`)}
+    ${qrCode(labelText(jar), `QR code of the job: ${job}`)}
     <div>
       <p><b>${jar.label}</b></p>
       <p>${formatDay(jar.createdAt)}, ${formatGrams(leftIn(jar))}</p>
       <p>${recipeOf(jar, palettes)}</p>
       <p>Keeps until about ${formatDay(jar.goodUntil)}</p>
+      <p>Code ${labelCode(jar)}</p>
       <p>Not for ware that holds food or drink</p>
     </div>
   </div>`;
