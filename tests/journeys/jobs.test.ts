@@ -102,7 +102,7 @@ test('what is no picture is refused by name, and nothing is kept of it', async (
   await page
     .getByLabel(/photographs, during/)
     .setInputFiles({ name: 'list.jpg', mimeType: 'image/jpeg', buffer });
-  await page.getByText('list.jpg is not a PNG or JPEG picture').waitFor();
+  await page.getByText('list.jpg is not a photograph').waitFor();
   expect(await page.locator('lt-photographs img').count()).toBe(2);
 }, 30_000);
 

@@ -88,4 +88,6 @@ export const icons = {
   undo: picture(svg`<path d="M4 9h10a6 6 0 0 1 0 12H8M8 4L3 9l5 5" />`, 22),
   more: picture(svg`<path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="4" />`, 22),
   close: picture(svg`<path d="M5 5l14 14M19 5L5 19" />`, 22),
+  before: picture(svg`<path d="M15 4l-8 8 8 8" />`, 22),
+  after: picture(svg`<path d="M9 4l8 8-8 8" />`, 22),
 } as const;

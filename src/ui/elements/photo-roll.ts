@@ -1,15 +1,14 @@
 /**
  * Which of several photographs is on the bench, how far their opening is, and which cannot be read.
- * Events: `lt-step` {by}, `lt-cancel`.
+ * Events: `lt-step` {by}, `lt-cancel`, `lt-failed` to see why those.
  */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { base, controls } from '../styles/shared.ts';
+import { icons } from './icons.ts';
 
 export interface PhotoOnRoll {
-  readonly name: string;
   readonly state: 'waiting' | 'opened' | 'failed';
-  readonly why: string | undefined;
 }
 
 @customElement('lt-photo-roll')
@@ -26,84 +25,66 @@ export class PhotoRollLine extends LitElement {
     controls,
     css`
       :host {
-        display: block;
-        background: var(--control-deep);
-      }
-      .line {
         display: flex;
+        flex: none;
         align-items: center;
-        justify-content: space-between;
-        gap: 8px;
+        gap: 4px;
         padding: 2px 4px;
+        background: var(--control-deep);
       }
       p {
         flex: 1;
         min-inline-size: 0;
-        padding-inline: 8px;
+        padding-inline: 4px;
         line-height: 1.2;
       }
-      .which {
-        text-align: center;
-      }
-      details {
-        border-block-start: 1px solid var(--rule);
-      }
-      summary {
-        display: flex;
-        align-items: center;
-        min-block-size: var(--touch);
-        padding-inline: 12px;
-        font-weight: 700;
-        cursor: pointer;
-      }
-      ul {
-        max-block-size: 30vh;
-        margin: 0;
-        padding: 0 12px 8px 28px;
-        overflow: auto;
-        overflow-wrap: anywhere;
+      button {
+        padding-inline: 10px;
+        font-size: 0.9375rem;
+        white-space: nowrap;
       }
     `,
   ];
 
   override render() {
-    const { photos, at } = this;
+    const { photos, at, opening } = this;
     if (photos.length === 0) return nothing;
-    const waiting = photos.filter(({ state }) => state === 'waiting').length;
-    const failed = photos.filter(({ state }) => state === 'failed');
+    const failed = photos.filter(({ state }) => state === 'failed').length;
     return html`
-      ${at === undefined ? nothing : this.#steps(at)}
+      ${at === undefined ? nothing : this.#step(-1, this.hasPrevious)}
+      <p role="status">
+        ${
+          opening
+            ? `Opening ${this.#underWay()} of ${photos.length}`
+            : at === undefined
+              ? 'No photograph could be read.'
+              : `Photograph ${at + 1} of ${photos.length}`
+        }
+      </p>
       ${
-        this.opening
-          ? html`<div class="line">
-              <p role="status">Opening ${photos.length - waiting + 1} of ${photos.length}</p>
-              <button @click=${() => this.#say('lt-cancel')}>Cancel</button>
-            </div>`
+        failed > 0
+          ? html`<button aria-haspopup="dialog" @click=${() => this.#say('lt-failed')}>
+              ${failed} not read
+            </button>`
           : nothing
       }
-      ${
-        failed.length > 0
-          ? html`<details>
-              <summary>${failed.length} of ${photos.length} could not be read</summary>
-              <ul>
-                ${failed.map(({ why }) => html`<li>${why}</li>`)}
-              </ul>
-            </details>`
-          : nothing
-      }
+      ${opening ? html`<button @click=${() => this.#say('lt-cancel')}>Cancel</button>` : nothing}
+      ${at === undefined ? nothing : this.#step(1, this.hasNext)}
     `;
   }
 
-  #steps(at: number) {
-    return html`<div class="line" role="group" aria-label="Photographs">
-      <button ?disabled=${!this.hasPrevious} @click=${() => this.#say('lt-step', { by: -1 })}>
-        Previous<span class="unseen"> photograph</span>
-      </button>
-      <p class="which">Photograph ${at + 1} of ${this.photos.length}</p>
-      <button ?disabled=${!this.hasNext} @click=${() => this.#say('lt-step', { by: 1 })}>
-        Next<span class="unseen"> photograph</span>
-      </button>
-    </div>`;
+  #underWay(): number {
+    return this.photos.filter(({ state }) => state !== 'waiting').length + 1;
+  }
+
+  #step(by: 1 | -1, isThere: boolean) {
+    return html`<button
+      aria-label="${by === 1 ? 'Next' : 'Previous'} photograph"
+      ?disabled=${!isThere}
+      @click=${() => this.#say('lt-step', { by })}
+    >
+      ${by === 1 ? icons.after : icons.before}
+    </button>`;
   }
 
   #say(event: string, detail?: object): void {

@@ -15,11 +15,14 @@ import { potOf, type BenchState } from '../state/bench-state.ts';
 import { assignable, KEY_MAP, type BenchAction, type OwnKeys } from '../state/keys.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
+import { notRead } from './roll-line.ts';
 
-export type BenchSheet = 'picture' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
+export type BenchSheet =
+  'picture' | 'not-read' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
 
 const HEADINGS: Record<BenchSheet, string> = {
   picture: 'Picture',
+  'not-read': 'Could not be read',
   keys: 'Keys and pedal',
   notes: 'Cautions for this addition',
   spraying: 'It blends: what now',
@@ -89,6 +92,8 @@ export class BenchSheets extends LitElement {
     switch (this.sheet) {
       case 'picture':
         return this.#picture();
+      case 'not-read':
+        return notRead(this.services.roll.store.state);
       case 'keys':
         return html`<lt-key-list
             .keys=${KEY_MAP}

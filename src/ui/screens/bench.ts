@@ -77,7 +77,8 @@ export class BenchScreen extends LitElement {
     return html`
       <div class="see" @dragover=${this.#dragOver} @drop=${this.#drop}>
         ${guide(now, nextStep(now).text, this.services)} ${this.#picture(now)}
-        ${rollLine(this.#roll.value, this.services)} ${this.#tools(now)} ${this.#swatches(now)}
+        ${rollLine(this.#roll.value, this.services, () => (this.sheet = 'not-read'))}
+        ${this.#tools(now)} ${this.#swatches(now)}
       </div>
       <div class="do">
         ${this.#reading(now)} ${this.#nextAddition(now)} ${this.#attempts(now)}

@@ -1,4 +1,6 @@
 /** A photograph as it is kept with a piece: PNG or JPEG, no larger than a record needs, with a small likeness. */
+import { photoFromFile } from '../../camera/photo.ts';
+import type { PhotoHeader } from '../../photo/header-fields.ts';
 import { photoHeader } from '../../photo/header.ts';
 import type { Attachments } from '../../job/attachments.ts';
 
@@ -12,26 +14,21 @@ export interface Photograph {
   readonly attachments: Attachments;
 }
 
-/** Throws, in the person's words, when the file is no photograph that can be kept. */
+/**
+ * Kinds that a browser cannot show are kept as JPEG. Throws, in the person's words, when the file is no
+ * photograph that can be kept.
+ */
 export async function preparePhotograph(file: File): Promise<Photograph> {
   const bytes = new Uint8Array(await file.arrayBuffer());
-  const { format, complete } = photoHeader(bytes);
-  if (format !== 'png' && format !== 'jpeg') {
-    throw new Error(`${file.name} is not a PNG or JPEG picture. Save it as one of these.`);
-  }
-  if (!complete) throw new Error(`${file.name} is damaged, or not all of it is there.`);
-  let bitmap: ImageBitmap;
-  try {
-    bitmap = await createImageBitmap(file);
-  } catch {
-    throw new Error(`${file.name} is damaged, or not all of it is there.`);
-  }
+  const header = photoHeader(bytes);
+  const isShown = header.format === 'png' || header.format === 'jpeg';
+  const bitmap = isShown ? await bitmapOf(file, header) : await likenessOf(file);
   try {
     const { width, height } = bitmap;
     const thumbnail = await reduced(bitmap, THUMBNAIL, 0.8);
-    const isAsItIs = Math.max(width, height) <= LONGEST;
+    const isAsItIs = isShown && Math.max(width, height) <= LONGEST;
     const picture = isAsItIs
-      ? { contentType: `image/${format}`, bytes, width, height }
+      ? { contentType: `image/${header.format}`, bytes, width, height }
       : await reduced(bitmap, LONGEST, 0.92);
     return {
       width: picture.width,
@@ -41,6 +38,18 @@ export async function preparePhotograph(file: File): Promise<Photograph> {
   } finally {
     bitmap.close();
   }
+}
+
+async function bitmapOf(file: File, { complete }: PhotoHeader): Promise<ImageBitmap> {
+  const bitmap = complete ? await createImageBitmap(file).catch(() => undefined) : undefined;
+  if (!bitmap) throw new Error(`${file.name} is damaged, or not all of it is there.`);
+  return bitmap;
+}
+
+async function likenessOf(file: File): Promise<ImageBitmap> {
+  const photo = await photoFromFile(file);
+  if (!photo.ok) throw new Error(`${photo.message} ${photo.remedy}`);
+  return await createImageBitmap(photo.likeness!);
 }
 
 const attachmentOf = ({ contentType, bytes }: { contentType: string; bytes: Uint8Array }) => ({
