@@ -10,7 +10,7 @@ import { ofSmallPot } from './notes.ts';
 import { outlookOf } from './outlook.ts';
 import { FAR, firstStep, wayFrom, type Way } from './plan.ts';
 import { dosedWith, withDilutions } from './pre-dilution.ts';
-import { readAgain } from './read-again.ts';
+import { potRead, readAgain } from './read-again.ts';
 import { NARROW, searchRecipes, WIDE, type SearchLimits } from './search.ts';
 import { standingOf, suggestionOf, type Standing } from './standing.ts';
 import type { NudgeAnswer, NudgeRequest } from './types.ts';
@@ -47,7 +47,8 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
   const leads = way !== undefined && way.whole.deltaE00 < NEARER * reached;
   const ranked = leads ? alongTheWay(standing, found, way) : found;
   const outlook = outlookOf(standing, ranked[0], way);
-  const again = readAgain(standing.readings, request.glazeLab, request.writing);
+  const read = potRead(standing.readings, request.glazeLab);
+  const again = readAgain(read, request.glazeLab, request.writing);
   return {
     ok: true,
     suggestions: (outlook.hopeless ? [] : chosen(ranked)).map((item, rank) => {
@@ -56,6 +57,7 @@ export function nudge(request: NudgeRequest): NudgeAnswer {
       return { ...suggestion, notes: [...suggestion.notes, ...ofSmallPot(request, diluted)] };
     }),
     ...(outlook.reason === undefined ? {} : { reason: outlook.reason }),
+    ...(read.count > 1 && { readTogether: { count: read.count, deltaE00: read.deltaE00 } }),
     ...(again === undefined ? {} : { readAgain: again }),
     ...(outlook.startAgain === undefined ? {} : { startAgain: outlook.startAgain }),
     warnings: contradictionsOf(palette, belief.surprise, request.writing),

@@ -141,6 +141,8 @@ export type NudgeAnswer =
       readonly suggestions: readonly Suggestion[];
       /** Why the list is empty, or what is missing, in the person's words. */
       readonly reason?: string;
+      /** What the mean of all readings of this pot is off by; absent where there is but one. */
+      readonly readTogether?: { readonly count: number; readonly deltaE00: number };
       /** Why the dab is to be read once more before the mix is called done; absent: it need not be. */
       readonly readAgain?: string;
       /** Advised where adding does not get there, or costs more paint than mixing anew. */

@@ -8,7 +8,12 @@ import { expectationOf } from '../../src/paint/expectation.ts';
 import { checkNudgeRequest } from '../../src/paint/request.ts';
 import type { PotGrams } from '../../src/paint/types.ts';
 import type { BenchRecords } from '../../src/ui/state/bench-records.ts';
-import { INITIAL, type BenchState, type Place } from '../../src/ui/state/bench-state.ts';
+import {
+  INITIAL,
+  type BenchState,
+  type Place,
+  type SavedReading,
+} from '../../src/ui/state/bench-state.ts';
 import { demoPalette } from '../../src/ui/state/demo-job.ts';
 import type { Feeds } from '../../src/ui/state/feeds.ts';
 import { Mixing } from '../../src/ui/state/mixing.ts';
@@ -104,6 +109,32 @@ describe('the next addition', () => {
     await mixing.suggest(glaze, bluishWhite);
     expect(store.state.nudge.suggestions).toEqual([]);
     expect(store.state.nudge.message).toMatch(/what is in the pot/i);
+  });
+});
+
+describe('a dab that seems to match', () => {
+  const pot = { white: 5, blue: 0.02 };
+  const near = labD65(84.9, -1, -12);
+  const reading = (own: string, dabLab: LabD65): SavedReading => ({
+    attempt: mix('1', pot),
+    record: { id: `reading/j/p/a/${own}`, dabLab, glazeLab: bluishWhite, film: 'wet' } as never,
+  });
+
+  test('is read once more, and the readings of one dab count together', async () => {
+    const { store, mixing } = benchOf(demo, [mix('1', pot)]);
+    await mixing.suggest(bluishWhite, near);
+    const said = () => {
+      const { suggestions, message } = store.state.nudge;
+      return [message, ...suggestions.flatMap(({ notes }) => notes)].join('\n');
+    };
+    expect(said()).toMatch(/it reads ΔE₀₀ 0.\d.* read dab and glaze once more/i);
+    store.set({ film: 'wet', readings: [reading('1', labD65(84.8, -1, -12))] });
+    await mixing.suggest(bluishWhite, near);
+    expect(said()).toMatch(/mean of 2 readings/i);
+    // A reading far off is of another dab, or of one that dried: it does not count, and is no fault.
+    store.set({ readings: [reading('1', labD65(70, -1, -12))] });
+    await mixing.suggest(bluishWhite, near);
+    expect(said()).toMatch(/it reads ΔE₀₀/i);
   });
 });
 

@@ -71,6 +71,43 @@ const request = fc
     history: all.slice(0, -1).map((one, index) => ({ pot: one, ...dabs[index] })),
   }));
 
+/** Readings at the corners of CIELAB, of a pot that hardly changes or grows from milligrams to tonnes. */
+const corner = fc
+  .tuple(fc.constantFrom(0, 100), fc.constantFrom(-160, 160), fc.constantFrom(-160, 160))
+  .map(([L, a, b]) => [L, a, b]);
+const contradictory = fc
+  .record({
+    palette: fc.tuple(...ids.map(pigment)),
+    steps: fc.array(fc.record({ added: pot, dabLab: fc.oneof(corner, lab) }), {
+      minLength: 2,
+      maxLength: 12,
+    }),
+    glazeLab: lab,
+    lightSigma: optional(fc.constantFrom(0, 0.2, 2)),
+    smallest: optional(grams),
+    mayPreDilute: optional(fc.boolean()),
+    scaleStep: optional(grams),
+    doses: optional(fc.dictionary(fc.constantFrom(...ids), grams)),
+    logSd: fc.constantFrom(0.25, 3),
+  })
+  .map(({ steps, logSd, ...rest }) => {
+    const now = new Map([['white', 1e-3]]);
+    const attempts = steps.map(({ added, dabLab }) => {
+      for (const [id, mass] of Object.entries(added)) {
+        now.set(id, Math.min(1e6, (now.get(id) ?? 0) + mass));
+      }
+      return { pot: Object.fromEntries([...now].filter(([, mass]) => mass > 0)), dabLab };
+    });
+    const { pot: present, dabLab } = attempts.pop()!;
+    return {
+      ...rest,
+      pot: present,
+      dabLab,
+      history: attempts,
+      strengths: Object.fromEntries(ids.map((id) => [id, { logMean: 0, logSd }])),
+    };
+  });
+
 /** Every number in an answer. */
 function numbersOf(value: unknown): number[] {
   if (typeof value === 'number') return [value];
@@ -96,6 +133,70 @@ describe('an answer to anything', () => {
     );
     // Faults alone would prove nothing.
     expect(answered).toBeGreaterThan(100);
+  });
+
+  it('is finite for readings that no pot explains, however much was added', () => {
+    let answered = 0;
+    fc.assert(
+      fc.property(contradictory, (given) => {
+        const answer = answerNudge(given);
+        if (!answer.ok) {
+          // The same pot read twice, far apart, is a fault by name; so is what the palette cannot be.
+          expect(answer.error).toMatch(/history|palette/);
+          return;
+        }
+        answered++;
+        expect(numbersOf(answer).every((value) => Number.isFinite(value))).toBe(true);
+        for (const line of answer.warnings) expect(line).not.toMatch(/NaN|Infinity|undefined/);
+        for (const { notes } of answer.suggestions) {
+          expect(notes.join()).not.toMatch(/NaN|Infinity|undefined/);
+        }
+      }),
+      { numRuns: 150 },
+    );
+    expect(answered).toBeGreaterThan(50);
+  });
+
+  it('names the pigment and the fault', () => {
+    const white = { id: 'white', isWhite: true, masstone: [97, 0, 2] };
+    const blue = { id: 'blue', masstone: [25, 5, -40] };
+    const tint = { lab: [70, -3, -25], pigment: 1, white: 9 };
+    const whole = {
+      palette: [white, { ...blue, tint }],
+      pot: { white: 5, blue: 0.1 },
+      glazeLab: [70, 0, -20],
+      dabLab: [75, 0, -18],
+    };
+    const errorOf = (more: Readonly<Record<string, unknown>>) => {
+      const answer = answerNudge({ ...whole, ...more });
+      return answer.ok ? 'none' : answer.error;
+    };
+    expect(errorOf({})).toBe('none');
+    const twice = [white, blue, blue];
+    expect(errorOf({ palette: twice })).toBe('palette: “blue” is there twice');
+    expect(errorOf({ palette: [{ ...blue, tint }], pot: { blue: 1 } })).toMatch(
+      /no pigment is marked as white.*“blue”/,
+    );
+    expect(errorOf({ pot: { white: 5, red: 1 } })).toMatch(/“red” is not in the palette/);
+    expect(errorOf({ pot: { white: 5, blue: -0.1 } })).toMatch(/blue.*negative mass/);
+    expect(errorOf({ pot: { white: 0 } })).toMatch(/the pot is empty/);
+    const pale = { ...tint, lab: [99.5, 0, 0] };
+    expect(errorOf({ palette: [white, { ...blue, tint: pale }] })).toMatch(
+      /tint of “blue”.*lighter than the white/,
+    );
+    const dark = { ...tint, lab: [15, 0, 0] };
+    expect(errorOf({ palette: [white, { ...blue, tint: dark }] })).toMatch(
+      /tint of “blue”.*darker than its masstone/,
+    );
+    const none = { ...tint, white: 0 };
+    expect(errorOf({ palette: [white, { ...blue, tint: none }] })).toMatch(
+      /tint\.white of “blue” must be a mass greater than zero/,
+    );
+    const fell = [{ pot: { white: 5, blue: 0.2 }, dabLab: [60, 0, -30] }];
+    expect(errorOf({ history: fell })).toMatch(/“blue” falls from 0\.2 g/);
+    const same = [{ pot: whole.pot, dabLab: [40, 0, -18] }];
+    expect(errorOf({ history: same })).toMatch(/record the same pot, but their dabs are/);
+    expect(errorOf({ doses: { blue: 0 } })).toMatch(/doses\.blue must be a mass greater than zero/);
   });
 
   it('takes any JSON for a request', () => {

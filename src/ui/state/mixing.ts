@@ -1,4 +1,5 @@
 /** The pot: what to start with, what to add next, what was added, and what that taught. */
+import { deltaE00 } from '../../colour/ciede2000.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import { driedLab, goalOf, withDried } from '../../job/drying.ts';
 import { otherLamps } from '../../job/lamp-pairs.ts';
@@ -7,7 +8,13 @@ import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Palette } from '../../job/records.ts';
 import type { Hand } from '../../paint/hand.ts';
-import type { NudgeRequest, PotGrams, Strength, Suggestion } from '../../paint/types.ts';
+import type {
+  NudgeAnswer,
+  NudgeRequest,
+  PotGrams,
+  Strength,
+  Suggestion,
+} from '../../paint/types.ts';
 import {
   EMPTY_NUDGE,
   potMixes,
@@ -16,7 +23,7 @@ import {
   type Notice,
   type NudgeState,
 } from './bench-state.ts';
-import { writingInUse } from '../elements/numbers.ts';
+import { formatNumber, writingInUse } from '../elements/numbers.ts';
 import { countedDoses, smallestOf } from './doses.ts';
 import type { Feeds } from './feeds.ts';
 import { PaintNames } from './paint-names.ts';
@@ -27,6 +34,9 @@ import type { Store } from './store.ts';
 const LARGEST_GROWTH = 0.8;
 /** So many suggestions are handed to the person. */
 const MOST_SHOWN = 2;
+
+/** Readings of one mix further apart than this, ΔE₀₀, are not of one dab. */
+const SAME_DAB = 3;
 
 /** A recipe from nothing, or why there is none. */
 export type FirstMix =
@@ -74,10 +84,13 @@ export class Mixing {
         return;
       }
       if (pot) this.#taught = { pot, strengths: names.byId(answer.learned) };
-      const suggestions = answer.suggestions
-        .slice(0, MOST_SHOWN)
-        .map((one) => names.suggestionById(one));
-      const reason = answer.reason ?? 'no addition brings the dab nearer to the glaze';
+      const together = ofAllReadings(answer);
+      const suggestions = answer.suggestions.slice(0, MOST_SHOWN).map((one) => {
+        const byId = names.suggestionById(one);
+        return { ...byId, notes: [...together, ...byId.notes] };
+      });
+      const none = answer.reason ?? 'no addition brings the dab nearer to the glaze';
+      const reason = [...(suggestions.length > 0 ? [] : together), none].join('. ');
       const { startAgain } = answer;
       this.#store.set({
         nudge: {
@@ -240,15 +253,15 @@ export class Mixing {
       pot: names.named(pot),
       glazeLab,
       dabLab: asDried(dabLab, film),
-      history: mixes.slice(0, -1).flatMap((mix) =>
-        readings
-          .filter(({ attempt }) => attempt?.id === mix.id)
-          .slice(-1)
-          .map(({ record: { dabLab: dab, glazeLab: glaze, film: state } }) => ({
-            pot: names.named(mix.pot),
-            dabLab: asDried(dab, state),
-            glazeLab: glaze,
-          })),
+      history: mixes.flatMap((mix) =>
+        (mix === mixes.at(-1)
+          ? this.#readBefore(mix.id, dabLab)
+          : readings.filter(({ attempt }) => attempt?.id === mix.id).slice(-1)
+        ).map(({ record: { dabLab: dab, glazeLab: glaze, film: state } }) => ({
+          pot: names.named(mix.pot),
+          dabLab: asDried(dab, state),
+          glazeLab: glaze,
+        })),
       ),
       strengths: names.strengths,
       ...this.#hand(palette, names),
@@ -256,6 +269,18 @@ export class Mixing {
       ...(lamps.length > 0 && { lamps }),
     };
     return { names, request, pot: first };
+  }
+
+  /** Saved readings of a mix that are of the same dab as the one now read, as far as colour tells. */
+  #readBefore(mix: Id<'attempt'>, dabLab: LabD65) {
+    const { readings, held } = this.#store.state;
+    return readings.filter(
+      ({ attempt, record }) =>
+        attempt?.id === mix &&
+        record.id !== held?.saved &&
+        record.film === this.#store.state.film &&
+        deltaE00(record.dabLab, dabLab) < SAME_DAB,
+    );
   }
 
   /** What this palette's hand can dose, and how the person writes numbers. */
@@ -290,6 +315,14 @@ export class Mixing {
     const nudge: NudgeState = { suggestions: [], chosen: 0, message };
     this.#store.set({ nudge });
   }
+}
+
+/** What several readings of one dab say together, and whether it is to be read once more. */
+function ofAllReadings({ readTogether, readAgain }: Extract<NudgeAnswer, { ok: true }>): string[] {
+  if (readAgain !== undefined) return [readAgain];
+  if (!readTogether) return [];
+  const { count, deltaE00: off } = readTogether;
+  return [`the mean of ${count} readings of this mix is ΔE₀₀ ${formatNumber(off, 1)}`];
 }
 
 /** The recipe that the reason ends with stands beside it, in grams that a scale shows. */
