@@ -59,9 +59,7 @@ export function findTile(
   const fields = rough
     .slice(0, REFINED)
     .flatMap((candidate) => {
-      let polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
-      // From much too small a field the first look goes only part of the way.
-      if (sharpSides(plane, polygon) < SHARP_SHARE) polygon = onSteepestEdges(plane, polygon);
+      const polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
       // A polygon on the steepest edges is the better one, unless following them led astray.
       return [
         { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5 },

@@ -33,10 +33,11 @@ export function toldDifference(
   { image, rgba, width }: Pick<RenderedBench, 'image' | 'rgba' | 'width'>,
 ): Triple | undefined {
   const developer = developerOf(scene, new Random(1));
-  const averages = (cells: Iterable<number>): Triple => {
+  const averages = (places: Iterable<number>): Triple => {
     const got = [0, 0, 0];
     const meant = [0, 0, 0];
-    for (const i of cells) {
+    let cells = 0;
+    for (const i of places) {
       const codes = developer.encoded([
         image.rgb[3 * i]!,
         image.rgb[3 * i + 1]!,
@@ -44,12 +45,13 @@ export function toldDifference(
       ]);
       // What clips tells nothing, and is known to.
       if (Math.max(...codes) > CLIPS) continue;
+      cells++;
       codes.forEach((code, k) => {
         got[k]! += linearFromEncoded(rgba[4 * i + k]! / 255);
         meant[k]! += linearFromEncoded(Math.min(255, Math.max(0, code)) / 255);
       });
     }
-    return got.map((v, k) => v / meant[k]!) as unknown as Triple;
+    return got.map((v, k) => (v + cells * TOE) / (meant[k]! + cells * TOE)) as unknown as Triple;
   };
   const { dab, dabCore, bodies } = image;
   const onDab = new Set(dabCore);
@@ -66,6 +68,8 @@ export function toldDifference(
 }
 const RING = [1.3, 2.2] as const;
 const CLIPS = 245;
+/** Linear light under which a channel is rounding and clipping at nought: its ratio tells nothing. */
+const TOE = 0.002;
 
 /** @param glazeFactor, dabFactor what the linear light of glaze and dab is multiplied with, by channel */
 function differenceOf(
