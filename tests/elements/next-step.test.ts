@@ -72,6 +72,12 @@ describe('the next step', () => {
     expect(nextStep({ ...taken(aReading(), true), nudge }).action).toBe('added');
   });
 
+  test('nothing is known of the pot: it is asked for, not the dab wiped off', () => {
+    const step = nextStep({ ...taken(aReading(), true), mixes: [] });
+    expect(step.text).toMatch(/what is in the pot/i);
+    expect(step.action).toBeUndefined();
+  });
+
   test('a dab that blends leads to binding and a test spray, not to another addition', () => {
     const blends = aReading({ verdict: { acceptable: 'blends', imperceptible: 'blends' } });
     const step = nextStep(taken(blends, true));

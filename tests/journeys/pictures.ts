@@ -33,10 +33,14 @@ try {
   await bench.nextAddition();
   await keep('2-reading.png');
   await bench.save();
-  await page.keyboard.press('a');
-  await page.getByText('Added to the pot.').first().waitFor();
-  await bench.read();
-  await bench.save();
+  // As many additions as it takes: the demo's hand is no surer than another.
+  for (let addition = 0; addition < 6 && (await bench.verdict()) !== 'blends'; addition += 1) {
+    await page.keyboard.press('a');
+    await page.getByText('Added to the pot.').first().waitFor();
+    await bench.read();
+    await bench.nextAddition();
+    await bench.save();
+  }
   await keep('3-after-the-addition.png');
   await page.getByRole('button', { name: /^Attempt 1/ }).click();
   await page.locator('lt-reading lt-crop').waitFor();

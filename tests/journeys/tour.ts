@@ -202,6 +202,7 @@ export const TOUR: readonly Stop[] = [
       await page.locator('lt-profile .panel').first().waitFor();
     },
   },
+  { name: 'tone-response', go: (page) => screen(page, 'Tone response', 'lt-tone .panel') },
   {
     name: 'jobs',
     go: async (page) => {

@@ -233,7 +233,9 @@ export class BenchScreen extends LitElement {
       deltaE00: record.difference.deltaE00,
       verdict: record.verdict.acceptable,
       film: record.film,
-      addition: additionShort(attempt?.addition ?? {}, now.palette?.pigments ?? []),
+      addition: attempt
+        ? additionShort(attempt.addition, now.palette?.pigments ?? [])
+        : 'mix not said',
       ...this.#thumbnails.of(record.id),
     }));
     return html`<div class="panel attempts">

@@ -1,6 +1,6 @@
 /** The one thing to do next, in plain words. Pure: the bench shows it, a single pedal does it. */
 import type { Area, Job, Piece } from '../../job/records.ts';
-import type { BenchState } from './bench-state.ts';
+import { potOf, type BenchState } from './bench-state.ts';
 
 export interface NextStep {
   readonly text: string;
@@ -48,6 +48,9 @@ function afterReading(state: BenchState): NextStep {
         ? 'It blends: bind, thin, spray a test. To come nearer, add what stands below.'
         : 'It blends. Bind the paint, thin it, and spray a test before the piece.',
     );
+  }
+  if (!chosen && Object.keys(potOf(state)).length === 0) {
+    return wait('Say what is in the pot, under Pot: then the next addition is suggested.');
   }
   if (!chosen)
     return { text: 'Wipe the dab off, correct the mix, dab again, then Read.', action: 'read' };
