@@ -207,7 +207,7 @@ export const benchLayout = css`
     }
     .nudge lt-pot {
       display: block;
-      margin-block-start: 20px;
+      margin-block-start: 8px;
     }
   }
 

@@ -208,6 +208,8 @@ export class SprayScreen extends LitElement {
             });
             await this.services.spraying.keepBrush(reckoned.brush);
             this.anew = false;
+            // The button stood at the end of a long form; the first step stands at the top.
+            this.scrollIntoView();
           })}
       ></lt-spray-form>
     `;
