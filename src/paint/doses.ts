@@ -22,6 +22,9 @@ export interface DoseErrors {
   readonly firstDose: number;
 }
 
+/** A mass up to this, g, is none: a nanogram is less than any pigment grain that shows. */
+export const NOTHING = 1e-9;
+
 /** The first pot as it stands, then every increase, oldest first. */
 export function dosesOf(pots: readonly PotOf[], errors: DoseErrors): Dose[] {
   const doses: Dose[] = [];
@@ -29,7 +32,7 @@ export function dosesOf(pots: readonly PotOf[], errors: DoseErrors): Dose[] {
     const before = pots[from - 1]?.grams;
     grams.forEach((value, pigment) => {
       const added = value - kept * (before?.[pigment] ?? 0);
-      if (added <= 1e-9 + (kept < 1 ? ROUNDING * value : 0)) return;
+      if (added <= NOTHING + (kept < 1 ? ROUNDING * value : 0)) return;
       doses.push({ pigment, grams: added, from, sigma: before ? errors.dose : errors.firstDose });
     });
   });

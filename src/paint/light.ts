@@ -3,11 +3,18 @@
  * lighter or darker by one factor, and leaves their ratio alone.
  */
 import { labFromXyzD65, xyzD65FromLab } from '../colour/cielab.ts';
-import { xyzD65, type LabD65 } from '../colour/spaces.ts';
+import { labD65, xyzD65, type LabD65 } from '../colour/spaces.ts';
 
 /** A colour read in `logLight` (ln) more light than was reckoned with: X, Y and Z by one factor. */
 export function inLight(lab: LabD65, logLight: number): LabD65 {
   if (logLight === 0) return lab;
+  const [L, a, b] = lab;
+  const scale = Math.exp(logLight / 3);
+  const fy = (L + 16) / 116;
+  // Where f is the cube root before and after, as it is of all but black, it is scaled itself.
+  if (Math.min(fy, fy + a / 500, fy - b / 200) * Math.min(1, scale) > 6 / 29) {
+    return labD65(scale * (L + 16) - 16, scale * a, scale * b);
+  }
   const factor = Math.exp(logLight);
   const [X, Y, Z] = xyzD65FromLab(lab);
   return labFromXyzD65(xyzD65(factor * X, factor * Y, factor * Z));

@@ -24,6 +24,8 @@ const IMPERCEPTIBLE = 0.8;
 const LEAST_GAIN = 0.02;
 /** A way that leaves more than this part of what the nudge leaves leads nowhere. */
 const NEARER = 0.7;
+/** A second search only asks what comes about as near. */
+const QUICK = [3, 2, 1] as const;
 /** From this growth on a finer dose may save paint. */
 const MUCH = 0.4;
 /** What pre-diluting must gain to be worth its trouble, in ΔE₀₀². */
@@ -85,7 +87,7 @@ function nudgesFrom(standing: Standing): Nudges {
   const found = nudgesOf(standing, choice, WIDE);
   if (found[0] && palette.some((one, p) => found[0]!.additions[p]! > 0 && isHazardous(one))) {
     const harmless = harmlessChoiceOf(palette, characterised, inPot);
-    const [other] = nudgesOf(standing, harmless, NARROW);
+    const [other] = nudgesOf(standing, harmless, QUICK);
     if (other && isAboutAsGood(other, found[0])) found.unshift(other);
   }
   const best = found[0];

@@ -3,6 +3,7 @@ import { labD65, type LabD65 } from '../colour/spaces.ts';
 import { BANDS } from '../colour/grid.ts';
 import { learn } from './belief.ts';
 import { characterise } from './characterise.ts';
+import { NOTHING } from './doses.ts';
 import { Film } from './film.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import { SURFACE } from './kubelka-munk.ts';
@@ -77,6 +78,6 @@ function gramsOf(palette: readonly PalettePigment[], pot: PotGrams): Float64Arra
       throw new RangeError(`“${id}”: ${grams} g is not a mass`);
   }
   const grams = Float64Array.from(palette, ({ id }) => pot[id] ?? 0);
-  if (grams.every((value) => value === 0)) throw new RangeError('the pot is empty');
+  if (grams.every((value) => value <= NOTHING)) throw new RangeError('the pot is empty');
   return grams;
 }

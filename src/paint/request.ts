@@ -1,7 +1,7 @@
 /** Checks a nudge request and names what is wrong with it, by pigment, in the person's words. */
 import * as v from 'valibot';
 import { deltaE00 } from '../colour/ciede2000.ts';
-import { shareKept } from './doses.ts';
+import { NOTHING, shareKept } from './doses.ts';
 import { describe, firstMixSchema, nudgeSchema } from './request-schema.ts';
 import type { FirstMixRequest, NudgeRequest, PalettePigment, PotGrams } from './types.ts';
 import { writtenAs, type Written } from './writing.ts';
@@ -174,7 +174,9 @@ function checkAttempts(
   for (const { pot: grams, where } of attempts) {
     const stranger = Object.keys(grams).find((id) => !palette.some((one) => one.id === id));
     if (stranger !== undefined) throw new Fault(`${where}: ${unknown(stranger, palette)}`);
-    if (!(total(grams) > 0)) throw new Fault(`${where}: the pot is empty`);
+    if (Object.values(grams).every((value) => value <= NOTHING)) {
+      throw new Fault(`${where}: the pot is empty`);
+    }
   }
   for (let later = 1; later < attempts.length; later++) {
     const now = attempts[later]!;
@@ -212,5 +214,3 @@ function sameGrams(first: PotGrams, second: PotGrams): boolean {
     (id) => Math.abs((first[id] ?? 0) - (second[id] ?? 0)) < 1e-9,
   );
 }
-
-const total = (grams: PotGrams) => Object.values(grams).reduce((sum, value) => sum + value, 0);

@@ -93,9 +93,9 @@ export function suggestionOf(
       ],
     },
     ...(underLamps && { underLamps }),
-    // A share of the pot needs no more digits than a scale has.
+    // Without the noise of binary fractions.
     growth: Number(
-      (item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams).toPrecision(6),
+      (item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams).toPrecision(12),
     ),
     notes: notesOf(request, judge, item),
   };

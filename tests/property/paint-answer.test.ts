@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { answerNudge } from '../../src/paint/answer.ts';
+import { genericPalette } from '../../src/paint/generic-pigments.ts';
 
 // Whatever a caller sends, sense or nonsense: an answer, every number of it finite, or a fault in
 // words. Far wider than any bench: grams to tonnes, colours no paint has, strengths of e³.
@@ -115,6 +116,18 @@ function numbersOf(value: unknown): number[] {
   return Object.values(value).flatMap(numbersOf);
 }
 
+/** Walks into an object by the numbers of its keys, and puts something odd where the way ends. */
+function spoil(target: object, way: readonly number[], odd: unknown): void {
+  const [first = 0, ...rest] = way;
+  const keys = Object.keys(target);
+  const key = keys[first % keys.length];
+  if (key === undefined) return;
+  const entries = target as Record<string, unknown>;
+  const inner = entries[key];
+  if (rest.length > 0 && typeof inner === 'object' && inner !== null) spoil(inner, rest, odd);
+  else entries[key] = odd;
+}
+
 describe('an answer to anything', () => {
   it('is finite, or a fault in words', () => {
     let answered = 0;
@@ -157,6 +170,47 @@ describe('an answer to anything', () => {
     expect(answered).toBeGreaterThan(50);
   });
 
+  it('is finite, or a fault in words, for a good request of which something was spoilt', () => {
+    const whole = () => ({
+      palette: genericPalette().map((one): unknown => ({ ...one })),
+      pot: { white: 5, ultramarine: 0.05 },
+      glazeLab: [70, 0, -10],
+      dabLab: [72, 0, -8],
+      history: [{ pot: { white: 5 }, dabLab: [90, 0, 0] }],
+      smallest: 0.002,
+      largestGrowth: 0.8,
+      amount: 5,
+      doses: { white: 0.03 },
+      scaleStep: 0.01,
+      mayPreDilute: true,
+    });
+    const odd = fc.constantFrom<unknown>(
+      ...[null, undefined, NaN, Infinity, -1, 0, 1e-300, 1e300, 1e6, 'x', '', [], {}, true],
+      ...[[NaN, 0, 0], [1, 2], { white: NaN }],
+    );
+    const spoilt = fc.array(fc.record({ way: fc.array(fc.nat(9), { maxLength: 4 }), odd }), {
+      minLength: 1,
+      maxLength: 3,
+    });
+    let faults = 0;
+    fc.assert(
+      fc.property(spoilt, (all) => {
+        const request = whole();
+        for (const { way, odd: value } of all) spoil(request, way, value);
+        const answer = answerNudge(request);
+        if (!answer.ok) {
+          faults++;
+          expect(answer.error).toMatch(/\w.*\w/);
+        } else {
+          expect(numbersOf(answer).every((number) => Number.isFinite(number))).toBe(true);
+        }
+      }),
+      { numRuns: 200 },
+    );
+    expect(faults).toBeGreaterThan(20);
+    expect(faults).toBeLessThan(200);
+  });
+
   it('names the pigment and the fault', () => {
     const white = { id: 'white', isWhite: true, masstone: [97, 0, 2] };
     const blue = { id: 'blue', masstone: [25, 5, -40] };
@@ -180,6 +234,8 @@ describe('an answer to anything', () => {
     expect(errorOf({ pot: { white: 5, red: 1 } })).toMatch(/“red” is not in the palette/);
     expect(errorOf({ pot: { white: 5, blue: -0.1 } })).toMatch(/blue.*negative mass/);
     expect(errorOf({ pot: { white: 0 } })).toMatch(/the pot is empty/);
+    const trace = [{ pot: { white: 1e-300 }, dabLab: [90, 0, 0] }];
+    expect(errorOf({ history: trace })).toMatch(/history\[0\]: the pot is empty/);
     const pale = { ...tint, lab: [99.5, 0, 0] };
     expect(errorOf({ palette: [white, { ...blue, tint: pale }] })).toMatch(
       /tint of “blue”.*lighter than the white/,

@@ -74,7 +74,7 @@ describe('a nudge for anything that passes the check', () => {
           for (const value of added) expect(value).toBeGreaterThanOrEqual(smallest * (1 - 1e-9));
           expect(growth).toBeLessThanOrEqual(largestGrowth * (1 + 1e-6));
           const grown = added.reduce((sum, value) => sum + value, 0) / potGrams;
-          expect(Math.abs(growth / grown - 1)).toBeLessThan(1e-5);
+          expect(Math.abs(growth / grown - 1)).toBeLessThan(1e-9);
           expect(predicted.deltaE00).toBeCloseTo(deltaE00(glazeLab, predicted.lab), 9);
           const [low, high] = predicted.interval95;
           expect(low).toBeLessThanOrEqual(predicted.deltaE00);
