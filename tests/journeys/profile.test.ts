@@ -105,3 +105,33 @@ test('a profile from a chart', async () => {
   await page.getByRole('button', { name: 'Delete bench lamp' }).click();
   await page.getByText('None yet: readings assume').waitFor();
 }, 180_000);
+
+test('a chart’s values are pasted; a slip is named by its patch', async () => {
+  const { page } = journey;
+  const bench = new BenchPage(page, served.address);
+  await bench.go('profile', 'lt-profile');
+  await page.reload();
+  await bench.button('Type the values').click();
+  const table = page.locator('lt-chart-values');
+  await table.getByRole('button', { name: 'Use these values' }).click();
+  await page.getByText('Patch 1: L* is missing.').waitFor();
+  const lines = CHART.map(({ name, lab }) => `${name}\t${lab.map((v) => v.toFixed(3)).join('\t')}`);
+  await page.getByLabel('Patch 1, L*', { exact: true }).evaluate((field, text) => {
+    const clipboardData = new DataTransfer();
+    clipboardData.setData('text', text);
+    field.dispatchEvent(
+      new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true }),
+    );
+  }, lines.join('\n'));
+  await page.getByLabel('Patch 24, b*').fill('4o');
+  await table.getByRole('button', { name: 'Use these values' }).click();
+  await page.getByText('Patch 24: b* “4o” is no number.').waitFor();
+  await page.getByLabel('Patch 24, b*').fill('-0.4');
+  await table.getByRole('button', { name: 'Use these values' }).click();
+  await page.getByText('Reference: as typed').waitFor();
+  await page
+    .locator('input[type=file]')
+    .nth(1)
+    .setInputFiles(await photograph('typed.png', { board: BOARD }));
+  await page.getByText('The chart is read.').waitFor({ timeout: 60_000 });
+}, 90_000);
