@@ -5,7 +5,7 @@
  */
 import type { EncodedPicture } from '../reading/types.ts';
 import { srgbConverter, type ToSrgb } from './colour-profile.ts';
-import { damaged, faultOf, faultOfSize, type PhotoFault } from './fault.ts';
+import { damaged, faultOf, faultOfSize, noDecoder, type PhotoFault } from './fault.ts';
 import type { PhotoHeader } from './header-fields.ts';
 import type { DecoderCode } from './libraries.ts';
 import type { Samples } from './samples.ts';
@@ -35,7 +35,8 @@ export function photoDecoder(code: DecoderCode): PhotoDecoder {
   return async (bytes, header) => {
     const fault = faultOf(header);
     if (fault) return fault;
-    const decode = await decoders.get(header.format);
+    const decode = await decoders.get(header.format).catch(() => undefined);
+    if (!decode) return noDecoder;
     let samples: Samples | PhotoFault;
     try {
       samples = await decode(bytes);
@@ -48,7 +49,12 @@ export function photoDecoder(code: DecoderCode): PhotoDecoder {
     const { width, height, rgba, bits, icc, light } = samples;
     const wrong = faultOfSize(width, height);
     if (wrong) return wrong;
-    const note = icc && (await converters.get('srgb'))(rgba, icc);
+    let note: string | undefined;
+    if (icc) {
+      const convert = await converters.get('srgb').catch(() => undefined);
+      if (!convert) return noDecoder;
+      note = convert(rgba, icc);
+    }
     return {
       ok: true,
       picture: { width, height, rgba, maxCode: 65535, frames: 1, ...(light && { light }) },

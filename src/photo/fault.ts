@@ -3,7 +3,8 @@ import type { PhotoHeader } from './header-fields.ts';
 
 export interface PhotoFault {
   readonly ok: false;
-  readonly reason: 'not-a-photo' | 'damaged' | 'too-small' | 'too-large' | 'unsupported';
+  readonly reason:
+    'not-a-photo' | 'damaged' | 'too-small' | 'too-large' | 'unsupported' | 'no-decoder';
   /** What is wrong with it; the name of the file goes before. */
   readonly says: string;
   readonly remedy: string;
@@ -18,6 +19,14 @@ export const damaged: PhotoFault = {
   reason: 'damaged',
   says: 'is damaged, or not all of it is there',
   remedy: 'Copy it from the camera again, or take another photograph.',
+};
+
+/** The code could not be fetched, or there is no room to start it. */
+export const noDecoder: PhotoFault = {
+  ok: false,
+  reason: 'no-decoder',
+  says: 'cannot be opened now: what decodes it could not be loaded',
+  remedy: 'Open it again while there is a network; close other windows if that does not help.',
 };
 
 export function unsupported(what: string): PhotoFault {

@@ -155,3 +155,25 @@ test('many are opened with their count, and cancelled; what is open stays', asyn
   await chip('again.dng').waitFor({ timeout: 60_000 });
   expect(journey.complaints).toEqual([]);
 }, 120_000);
+
+test('without a network the decoders are there, too', async () => {
+  const isKept = () =>
+    journey.page.evaluate(async () => {
+      const registration = await navigator.serviceWorker.getRegistration();
+      return registration?.active?.state === 'activated';
+    });
+  await expect.poll(isKept, { timeout: 60_000 }).toBe(true);
+  await journey.context.setOffline(true);
+  try {
+    await journey.page.reload();
+    for (const [name, bytes] of [
+      ['offline.heic', photograph('bench.heic')],
+      ['offline.dng', raw],
+    ] as const) {
+      await bench.openPhoto({ name, mimeType: '', buffer: Buffer.from(bytes) });
+      await chip(name).waitFor({ timeout: 60_000 });
+    }
+  } finally {
+    await journey.context.setOffline(false);
+  }
+}, 120_000);

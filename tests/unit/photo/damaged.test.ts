@@ -146,3 +146,20 @@ describe('what this does not read is named', () => {
     expect(await named(bytes)).toContain('a HEIC of high dynamic range');
   });
 });
+
+test('a decoder that cannot be had is said, and asked for again with the next photograph', async () => {
+  let asked = 0;
+  const code = {
+    ...nodeDecoderCode,
+    heif: () => {
+      asked += 1;
+      return asked === 1 ? Promise.reject(new Error('no network')) : nodeDecoderCode.heif();
+    },
+  };
+  const later = photoDecoder(code);
+  const bytes = files['HEIC']!;
+  expect(await later(bytes, photoHeader(bytes))).toMatchObject({ ok: false, reason: 'no-decoder' });
+  expect(await later(bytes, photoHeader(bytes))).toMatchObject({ ok: true });
+  expect(await later(bytes, photoHeader(bytes))).toMatchObject({ ok: true });
+  expect(asked).toBe(2);
+});
