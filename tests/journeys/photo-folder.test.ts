@@ -98,6 +98,13 @@ test('a folder of three, one broken: two are stepped through, pointed at once, t
   await bench.tap(film, dab);
   await bench.tap(film, glaze);
   await readAndCompare('1 by day.tif');
+  const boxOf = async (part: string) =>
+    (await journey.page.locator(`lt-bench ${part}`).first().boundingBox())!;
+  const [tools, reading, attempts, actions] = await Promise.all(
+    ['.tools', '.reading', '.attempts', '.actions'].map(boxOf),
+  );
+  expect(tools!.y + tools!.height).toBeLessThanOrEqual(reading!.y);
+  expect(attempts!.y + attempts!.height).toBeLessThanOrEqual(actions!.y + 1);
 
   await bench.button('Next photograph').click();
   await chip('10 raw.dng').waitFor();

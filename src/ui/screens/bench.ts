@@ -33,7 +33,7 @@ import './bench-sheets.ts';
 import type { BenchSheet } from './bench-sheets.ts';
 import { benchLayout } from './bench-layout.ts';
 import { feedView } from './feed-view.ts';
-import { rollLine } from './roll-line.ts';
+import { rollLine, rollStyles } from './roll-line.ts';
 
 const TARGETS: readonly (readonly [PointTarget, string])[] = [
   ['dab', 'Dab'],
@@ -59,7 +59,7 @@ export class BenchScreen extends LitElement {
   );
   #thumbnails = new Thumbnails(this, () => this.services.records);
 
-  static override styles = [base, controls, benchLayout];
+  static override styles = [base, controls, benchLayout, rollStyles];
 
   override connectedCallback(): void {
     super.connectedCallback();

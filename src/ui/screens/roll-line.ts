@@ -1,5 +1,5 @@
 /** The line of several photographs, on the screens that show the picture they are stepped through on. */
-import { html, nothing } from 'lit';
+import { css, html, nothing } from 'lit';
 import '../elements/photo-roll.ts';
 import type { RollState } from '../state/photo-roll.ts';
 import type { Services } from '../state/services.ts';
@@ -27,3 +27,13 @@ export const notRead = ({ items }: RollState) =>
   html`<ul>
     ${items.map(({ why }) => (why === undefined ? nothing : html`<li>${why}</li>`))}
   </ul>`;
+
+/** Held upright, the line takes its room from the picture, so that everything stays in sight. */
+export const rollStyles = css`
+  @media (max-width: 759px) and (min-height: 701px) {
+    .see:has(lt-photo-roll) .picture {
+      flex-basis: 90px;
+      min-block-size: 90px;
+    }
+  }
+`;
