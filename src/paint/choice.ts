@@ -33,15 +33,19 @@ export function choiceOf(
   );
 }
 
-/** The same without pigments that ask for care. */
+/**
+ * The same without pigments that ask for care, but for those that the pot holds already: whatever is
+ * added, they are in it.
+ */
 export function harmlessChoiceOf(
   palette: readonly PalettePigment[],
   pigments: readonly Spectra[],
   inPot?: Float64Array,
 ): number[] {
-  const harmless = [...palette.keys()].filter(
-    (p) => !palette[p]!.putAway && !isHazardous(palette[p]!),
-  );
+  const harmless = [...palette.keys()].filter((p) => {
+    const { putAway } = palette[p]!;
+    return !putAway && ((inPot?.[p] ?? 0) > 0 || !isHazardous(palette[p]!));
+  });
   return onlyOneOfEach(harmless, pigments, inPot);
 }
 

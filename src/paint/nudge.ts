@@ -85,7 +85,9 @@ function nudgesFrom(standing: Standing): Nudges {
   const { request, characterised, choice, asItIs, inPot } = standing;
   const { palette, mayPreDilute } = request;
   const found = nudgesOf(standing, choice, WIDE);
-  if (found[0] && palette.some((one, p) => found[0]!.additions[p]! > 0 && isHazardous(one))) {
+  const bringsHazard = ({ additions }: Judged) =>
+    palette.some((one, p) => additions[p]! > 0 && !(inPot[p]! > 0) && isHazardous(one));
+  if (found[0] && bringsHazard(found[0])) {
     const harmless = harmlessChoiceOf(palette, characterised, inPot);
     const [other] = nudgesOf(standing, harmless, QUICK);
     if (other && isAboutAsGood(other, found[0])) found.unshift(other);
