@@ -30,7 +30,7 @@ export function jarByLabel<J extends Pick<Jar, 'id'>>(
       ? jars.find((one) => labelCode(one) === said.toUpperCase())
       : jars.find(({ id }) => id === scanned);
   if (jar) return { ok: true, jar };
-  if (scanned !== undefined || said.startsWith("job/")) {
+  if (scanned !== undefined || said.startsWith('job/')) {
     return {
       ok: false,
       message: 'That jar is not on this shelf: it was emptied, or its job is on another device.',

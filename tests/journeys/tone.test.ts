@@ -50,7 +50,7 @@ test('a grey card of unknown value in three exposures', async () => {
   await choose.setInputFiles(await photograph('wrong.png', 1, swapped));
   await page.getByText('Step 5 is not darker than step 4').first().waitFor();
   expect(await bench.button('Keep the profile').count()).toBe(0);
-  await bench.button('Take wrong.png away').click();
+  await bench.button('Take away: wrong.png').click();
 
   await choose.setInputFiles(await photograph('full.png', 1));
   await page.getByText('Give the exposure time of full.png.').waitFor();

@@ -344,7 +344,7 @@ export class ToneScreen extends LitElement {
                   </label>`
             }
             <button
-              aria-label="Take ${shot.name} away"
+              aria-label="Take away: ${shot.name}"
               @click=${() => (this.shots = shots.filter((one) => one !== shot))}
             >
               Take away
