@@ -29,7 +29,7 @@ beforeAll(async () => {
   await bench.go('settings', 'lt-settings form');
   await page.getByLabel('Language of numbers and dates').selectOption('de');
   await bench.button(/^Keep/).click();
-  await page.getByText('Kept').waitFor();
+  await page.getByText('Kept. They hold').waitFor();
   await bench.go('jobs', 'lt-jobs .area');
   await bench.button(/^Edit the job/).click();
   await page.getByLabel('Title').fill(JOB);

@@ -174,9 +174,12 @@ export class Feeds {
     if (!demo) return undefined;
     this.#quietUntil = Infinity;
     this.#store.set({ live: undefined });
-    const refused = await this.#lay(demo);
-    this.#quietUntil = performance.now() + NEW_DAB_MS;
-    return refused;
+    try {
+      return await this.#lay(demo);
+    } finally {
+      // Also when the bench was given up meanwhile: another picture must not stay unseen.
+      this.#quietUntil = performance.now() + NEW_DAB_MS;
+    }
   }
 
   /** Where things lie on the demo bench; undefined with any other picture. */
@@ -224,6 +227,7 @@ export class Feeds {
     this.stop();
     this.#sprayed = false;
     this.#opening += 1;
+    this.#quietUntil = 0;
     const opening = this.#opening;
     this.#store.set({
       feed: { kind, status: 'starting', label, width: 0, height: 0 },
