@@ -364,7 +364,7 @@ test('pixels of a map through a profile differ as the scalar formulas say, also 
   lights.forEach((light, i) => {
     const relative = light.map((v, k) => v / tileLinearRgb[k]! / shading[i]!);
     const lab = labThroughProfile(colour, relative as [number, number, number], tileLab);
-    const wanted = deltaE2000(lab as unknown as Triple, glazeLab as unknown as Triple);
+    const wanted = deltaE2000(lab, glazeLab);
     // Codes of eight bits.
     expect(Math.abs(differences[i]! - wanted)).toBeLessThan(0.3);
   });
