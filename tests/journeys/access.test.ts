@@ -69,6 +69,78 @@ test('at 200 % zoom of a laptop nothing is cut: the page scrolls down, never sid
   expect(box.y + box.height).toBeLessThanOrEqual(500);
 }, 90_000);
 
+const SCREENS = {
+  jobs: 'lt-jobs',
+  palette: 'lt-palette',
+  settings: 'lt-settings',
+  light: 'lt-light',
+  lamps: 'lt-lamps',
+  profile: 'lt-profile',
+  tone: 'lt-tone',
+  film: 'lt-film',
+  pot: 'lt-pot-screen',
+  spray: 'lt-spray',
+  shelf: 'lt-shelf',
+  map: 'lt-map',
+} as const;
+
+test('at 200 % zoom every other screen scrolls down only, and Tab reaches all there is on it', async () => {
+  journey = await openBrowser({ camera: 'none', size: { width: 640, height: 500 } });
+  const { page } = journey;
+  const bench = new BenchPage(page, served.address);
+  await bench.open();
+  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  for (const [screen, element] of Object.entries(SCREENS)) {
+    await bench.go(screen, element);
+    await page.waitForTimeout(500);
+    const { sideways, names } = await page.evaluate(tabStops, element);
+    expect(sideways, `${screen} scrolls sideways`).toBeLessThanOrEqual(0);
+    expect(names.length, `controls on ${screen}`).toBeGreaterThan(0);
+    const reached = new Set<number>();
+    for (let press = 0; press < names.length + 30; press++) {
+      await page.keyboard.press('Tab');
+      const { at, inView } = await page.evaluate(focusedStop);
+      if (at < 0) continue;
+      expect(inView, `${names[at]} on ${screen} is in view when Tab comes to it`).toBe(true);
+      reached.add(at);
+      if (reached.size === names.length) break;
+    }
+    const missed = names.filter((_, i) => !reached.has(i));
+    expect(missed, `not reached on ${screen}`).toEqual([]);
+  }
+}, 180_000);
+
+/** In the page: what a person could use on the screen, kept for `focusedStop`; of radios one stands for all. */
+function tabStops(element: string): { sideways: number; names: string[] } {
+  const app = document.querySelector('lt-app')!.shadowRoot!;
+  const main = app.querySelector('main')!;
+  const stops: HTMLElement[] = [];
+  const walk = (root: ParentNode) => {
+    for (const one of root.querySelectorAll<HTMLElement>('*')) {
+      const usable = one.matches(
+        'a[href], button:not(:disabled), input:not(:disabled, [type=radio]), select, textarea',
+      );
+      if (usable && one.checkVisibility({ visibilityProperty: true })) stops.push(one);
+      if (one.shadowRoot) walk(one.shadowRoot);
+    }
+  };
+  walk(app.querySelector(element)!.shadowRoot!);
+  Object.assign(window, { stops });
+  return {
+    sideways: main.scrollWidth - main.clientWidth,
+    names: stops.map((one) => one.ariaLabel ?? (one.textContent.trim() || one.tagName)),
+  };
+}
+
+function focusedStop(): { at: number; inView: boolean } {
+  let focus = document.activeElement;
+  while (focus?.shadowRoot?.activeElement) focus = focus.shadowRoot.activeElement;
+  const { stops } = window as unknown as { stops: readonly Element[] };
+  const at = focus ? stops.indexOf(focus) : -1;
+  const box = focus?.getBoundingClientRect();
+  return { at, inView: !!box && box.bottom > 0 && box.top < innerHeight && box.right > 0 };
+}
+
 test('the bench is there, and can be looked at, before the reading engine has come', async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.phone });
   let asked = 0;
