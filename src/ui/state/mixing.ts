@@ -90,16 +90,19 @@ export class Mixing {
         return { ...byId, notes: [...together, ...byId.notes] };
       });
       const none = answer.reason ?? 'no addition brings the dab nearer to the glaze';
-      const reason = [...(suggestions.length > 0 ? [] : together), none].join('. ');
       const { startAgain } = answer;
+      const reason = [
+        ...(suggestions.length > 0 ? [] : together),
+        startAgain ? withoutRecipe(none) : none,
+      ]
+        .map(inSentence)
+        .join(' ');
       this.#store.set({
         nudge: {
           suggestions,
           chosen: 0,
           message:
-            suggestions.length > 0 && answer.reason === undefined
-              ? this.#aim(palette)
-              : inSentence(startAgain ? withoutRecipe(reason) : reason),
+            suggestions.length > 0 && answer.reason === undefined ? this.#aim(palette) : reason,
           ...(startAgain && {
             startAgain: {
               pot: names.byId(startAgain.pot),
