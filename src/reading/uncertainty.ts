@@ -57,8 +57,8 @@ const PROFILED_BOOST = 0.015;
 /**
  * With a colour profile the mean error of patches it had not seen says how far the camera is from the
  * observer; of two colours read near each other that much is shared, and this part is not. Measured
- * (`npm run evaluate -- --profiles`): nineteen differences of twenty are then covered, of dabs of other
- * pigments than the glaze's about five of six.
+ * (`npm run evaluate -- --profiles`): nine differences of ten are then covered, those of the glaze's own
+ * pigments nearly all, of others' one half (judged cameras, few scenes) to five of six (tuning).
  */
 const PROFILED_PART = 0.45;
 const PROFILED_SHARE = 0.04;
