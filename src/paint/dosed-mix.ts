@@ -1,6 +1,7 @@
 /** A mix from nothing as a hand can make it: whole doses, and what comes of those. */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
+import { bestRounded } from './batch-rounding.ts';
 import { choiceOf, harmlessChoiceOf, HAZARD_WORTH, isHazardous } from './choice.ts';
 import { compose } from './compose.ts';
 import type { Believed } from './film.ts';
@@ -25,10 +26,6 @@ export interface Wanted {
   readonly hand: Hand;
 }
 
-/** A rounding that costs less than this, ΔE₀₀, is not looked for any better. */
-const GOOD_ROUNDING = 0.1;
-/** Batches up to this much larger are tried, when a larger one rounds better. */
-const LARGEST_EXCESS = 0.3;
 /** A batch is made at most this much larger for the sake of a pigment that could not be dosed else. */
 const LARGEST_BATCH = 2;
 /** What a finer hand must gain, ΔE₀₀, for a dilution or a larger batch to be worth its trouble. */
@@ -129,21 +126,15 @@ class MixBench {
   #rounded(shares: Float64Array, amount: number): DosedMix {
     const { hand } = this.#wanted;
     const matched = this.#colour(this.#undiluted(shares));
-    let best: DosedMix | undefined;
-    let closest = Infinity;
-    for (let excess = 0; excess <= LARGEST_EXCESS; excess += 0.02) {
-      const grams = shares.map((share) => share * amount * (1 + excess));
+    const best = bestRounded((factor) => {
+      const grams = shares.map((share) => share * amount * factor);
       const dosed = dosedWith(this.#paints, this.#palette, grams, hand);
       const lab = this.#colour(dosed.grams);
-      const strays = deltaE00(matched, lab);
-      if (strays < closest) {
-        closest = strays;
-        const mass = dosed.grams.reduce((sum, value) => sum + value, 0);
-        best = { ...dosed, lab, deltaE00: deltaE00(this.#wanted.glazeLab, lab), mass };
-      }
-      if (strays <= GOOD_ROUNDING) break;
-    }
-    return best!;
+      return { dosed, lab, roundingDeltaE00: deltaE00(matched, lab) };
+    });
+    const { dosed, lab } = best!;
+    const mass = dosed.grams.reduce((sum, value) => sum + value, 0);
+    return { ...dosed, lab, deltaE00: deltaE00(this.#wanted.glazeLab, lab), mass };
   }
 
   #colour(grams: Float64Array): LabD65 {

@@ -1,5 +1,6 @@
 /** The matched recipe brought to the size of the batch, in doses that a hand and a scale can make. */
 import { deltaE00 } from '../../colour/ciede2000.ts';
+import { bestRounded } from '../batch-rounding.ts';
 import { potAfter, potMass } from '../pot.ts';
 import { predictMix } from '../predict.ts';
 import type { PalettePigment, PotGrams } from '../types.ts';
@@ -20,11 +21,6 @@ export interface ScaledRecipe {
   readonly roundingDeltaE00: number;
 }
 
-/** A rounding below this is not looked for any smaller. */
-const GOOD_ROUNDING = 0.1;
-/** Batches up to this much larger are tried, when a larger one rounds better. */
-const LARGEST_EXCESS = 0.3;
-
 /**
  * @param recipe the matched pot, g by pigment id; only its ratios count
  * @param left what of it is still there, of the same ratios, g by pigment id
@@ -42,26 +38,21 @@ export function scaleRecipe(
   const missing = Math.max(0, wanted - potMass(left));
   if (missing === 0) return { additions: {}, pot: left, roundingDeltaE00: 0 };
   const matched = predictMix(palette, recipe);
-  let best: ScaledRecipe | undefined;
   const tried = new Set<string>();
-  for (let excess = 0; excess <= LARGEST_EXCESS; excess += 0.02) {
+  const best = bestRounded((factor): ScaledRecipe | undefined => {
     const additions = Object.fromEntries(
       Object.entries(recipe).flatMap(([id, value]) => {
-        const dose = value > 0 ? inDoses(id, (missing * (1 + excess) * value) / mass) : 0;
+        const dose = value > 0 ? inDoses(id, (missing * factor * value) / mass) : 0;
         return dose > 0 ? [[id, dose] as const] : [];
       }),
     );
     const key = JSON.stringify(additions);
     // Rounding down must not leave too little.
-    if (tried.has(key) || potMass(additions) < missing * 0.98) continue;
+    if (tried.has(key) || potMass(additions) < missing * 0.98) return undefined;
     tried.add(key);
     const pot = potAfter(left, additions);
-    const roundingDeltaE00 = deltaE00(matched, predictMix(palette, pot));
-    if (!best || roundingDeltaE00 < best.roundingDeltaE00) {
-      best = { additions, pot, roundingDeltaE00 };
-    }
-    if (roundingDeltaE00 <= GOOD_ROUNDING) break;
-  }
+    return { additions, pot, roundingDeltaE00: deltaE00(matched, predictMix(palette, pot)) };
+  });
   if (best) return best;
   const additions = Object.fromEntries(
     Object.entries(recipe).map(([id, value]) => [id, (missing * value) / mass]),
