@@ -7,7 +7,6 @@ import type {
   NudgeRequest,
   PalettePigment,
   PotGrams,
-  Suggestion,
 } from '../src/paint/types.ts';
 
 /** An expected failure, in the person's words. */
@@ -16,8 +15,6 @@ export interface NotReckoned {
   readonly error: string;
 }
 
-export type ExpectationAnswer =
-  { readonly ok: true; readonly suggestion: Suggestion } | NotReckoned;
 /** How well each pigment is known, in the order of the palette. */
 export type CharacterisationsAnswer =
   { readonly ok: true; readonly characterisations: readonly Characterisation[] } | NotReckoned;
@@ -27,8 +24,6 @@ export type PullsAnswer =
 
 export interface PaintWorkerApi {
   nudge(request: NudgeRequest): Promise<NudgeAnswer>;
-  /** What additions of the hand's own choice lead to, grams by pigment id. */
-  expectation(request: NudgeRequest, additions: PotGrams): Promise<ExpectationAnswer>;
   /** A first mix from nothing, for a wanted amount: what to put into an empty pot. */
   firstMix(request: FirstMixRequest): Promise<NudgeAnswer>;
   characterisations(palette: readonly PalettePigment[]): Promise<CharacterisationsAnswer>;

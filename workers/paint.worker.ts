@@ -1,10 +1,9 @@
 /** The paint worker: what to add next, off the page's own thread. */
 import { expose } from 'comlink';
 import { answerNudge } from '../src/paint/answer.ts';
-import { expectationOf } from '../src/paint/expectation.ts';
 import { pull } from '../src/paint/predict.ts';
 import { characterisationsOf } from '../src/paint/quality.ts';
-import { checkNudgeRequest, faultOfPalette } from '../src/paint/request.ts';
+import { faultOfPalette } from '../src/paint/request.ts';
 import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
 
 // Async, so that a throw becomes a rejection on the other side.
@@ -12,14 +11,6 @@ import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
 const api = {
   async nudge(request) {
     return answerNudge(request);
-  },
-  async expectation(request, additions) {
-    const checked = checkNudgeRequest(request);
-    if (!checked.ok) return checked;
-    return refusing(() => ({
-      ok: true as const,
-      suggestion: expectationOf(checked.request, additions),
-    }));
   },
   async firstMix(request) {
     return answerNudge({ ...request, pot: {} });

@@ -9,7 +9,6 @@ import type {
 } from '../paint/types.ts';
 import type {
   CharacterisationsAnswer,
-  ExpectationAnswer,
   PaintWorkerApi,
   PullsAnswer,
 } from '../../workers/paint-api.ts';
@@ -20,7 +19,6 @@ import { WorkerLink } from './worker-link.ts';
 export class PaintClient {
   readonly #link: WorkerLink<PaintWorkerApi>;
   readonly #nudges = new Latest();
-  readonly #expectations = new Latest();
   readonly #mixes = new Latest();
   readonly #characterisations = new Latest();
   readonly #pulls = new Latest();
@@ -35,13 +33,6 @@ export class PaintClient {
   /** What to add next. */
   nudge(request: NudgeRequest): Promise<NudgeAnswer | Superseded> {
     return this.#nudges.run(() => this.#link.call<NudgeAnswer>((worker) => worker.nudge(request)));
-  }
-
-  /** What additions of the hand's own choice lead to, grams by pigment id. */
-  expectation(request: NudgeRequest, additions: PotGrams): Promise<ExpectationAnswer | Superseded> {
-    return this.#expectations.run(() =>
-      this.#link.call<ExpectationAnswer>((worker) => worker.expectation(request, additions)),
-    );
   }
 
   /** A first mix from nothing: what to put into an empty pot. */
@@ -72,13 +63,7 @@ export class PaintClient {
   }
 
   dispose(): void {
-    for (const latest of [
-      this.#nudges,
-      this.#expectations,
-      this.#mixes,
-      this.#characterisations,
-      this.#pulls,
-    ]) {
+    for (const latest of [this.#nudges, this.#mixes, this.#characterisations, this.#pulls]) {
       latest.cancel();
     }
     this.#link.dispose();

@@ -4,8 +4,6 @@ import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
 import type { Attempt, Palette } from '../../src/job/records.ts';
 import { strengthOf } from '../../src/job/strengths.ts';
 import { answerNudge } from '../../src/paint/answer.ts';
-import { expectationOf } from '../../src/paint/expectation.ts';
-import { checkNudgeRequest } from '../../src/paint/request.ts';
 import type { PotGrams } from '../../src/paint/types.ts';
 import type { BenchRecords } from '../../src/ui/state/bench-records.ts';
 import {
@@ -40,11 +38,6 @@ function benchOf(palette: Palette, mixes: readonly Attempt[]) {
   const paint: Partial<Tools['paint']> = {
     nudge: (request) => Promise.resolve(answerNudge(request)),
     firstMix: (request) => Promise.resolve(answerNudge({ ...request, pot: {} })),
-    expectation: (request, additions) => {
-      const checked = checkNudgeRequest(request);
-      if (!checked.ok) return Promise.resolve(checked);
-      return Promise.resolve({ ok: true, suggestion: expectationOf(checked.request, additions) });
-    },
   };
   const tools = { paint, records } as unknown as Tools;
   const feeds = { layDabAfter: (work: () => Promise<void>) => work() } as unknown as Feeds;

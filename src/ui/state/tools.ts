@@ -30,10 +30,7 @@ export interface Tools {
     | 'captureMap'
     | 'stop'
   >;
-  readonly paint: Pick<
-    PaintClient,
-    'nudge' | 'expectation' | 'firstMix' | 'characterisations' | 'pulls'
-  >;
+  readonly paint: Pick<PaintClient, 'nudge' | 'firstMix' | 'characterisations' | 'pulls'>;
   readonly cameras: Cameras;
   readonly records: BenchRecords;
 }
