@@ -18,6 +18,8 @@ import type { ChartReading } from '../../reading/profile/chart-profile.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
 import type { EncodedPicture, PixelPolygon } from '../../reading/types.ts';
 import '../elements/chart-values.ts';
+import '../elements/keep-profile.ts';
+import type { ProfileNamed } from '../elements/keep-profile.ts';
 import '../elements/marked-picture.ts';
 import type { MarkMoved } from '../elements/marked-picture.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
@@ -100,11 +102,6 @@ export class ProfileScreen extends LitElement {
       td {
         padding: 4px 16px 4px 0;
         text-align: start;
-      }
-      form {
-        display: grid;
-        gap: 12px;
-        margin-block-start: 12px;
       }
       @media (max-width: 500px) {
         .profile {
@@ -275,14 +272,10 @@ export class ProfileScreen extends LitElement {
         ${line('linear', 'linear')} ${line('root-polynomial', 'root-polynomial')}
       </table>
       ${fit.warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
-      <form @submit=${(e: SubmitEvent) => void this.#save(e, settings, fit)}>
-        <label>Name <input name="name" required maxlength="80" autocomplete="off" /></label>
-        <label>
-          Camera
-          <input name="camera" required maxlength="200" .value=${this.#cameraLabel()} />
-        </label>
-        <button type="submit">Keep the profile</button>
-      </form>`;
+      <lt-keep-profile
+        .camera=${this.#cameraLabel()}
+        @lt-keep=${(e: CustomEvent<ProfileNamed>) => void this.#save(e.detail, settings, fit)}
+      ></lt-keep-profile>`;
   }
 
   #cameraLabel(): string {
@@ -346,25 +339,16 @@ export class ProfileScreen extends LitElement {
   }
 
   async #save(
-    event: SubmitEvent,
+    named: ProfileNamed,
     settings: Settings,
     fit: (ChartReading & { ok: true })['fit'],
   ): Promise<void> {
-    event.preventDefault();
-    const given = new FormData(event.target as HTMLFormElement);
-    const entry = (field: string) => (given.get(field) as string).trim();
-    const name = entry('name');
-    if (name === '') {
-      this.said = 'Give the profile a name.';
-      return;
-    }
     const made = profileOf(fit, {
-      name,
-      camera: entry('camera'),
+      ...named,
       madeOn: new Date().toISOString(),
       ...lampMadeUnder(settings, this.#bench.value.place),
     });
-    await this.#keep(withProfile(settings, made), `Kept and in use: ${name}.`);
+    await this.#keep(withProfile(settings, made), `Kept and in use: ${named.name}.`);
   }
 
   async #keep(changed: Settings, said: string): Promise<void> {

@@ -6,17 +6,20 @@ import { exposureRange } from '../../camera/exposure.ts';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
 import { withProfile } from '../../job/camera-profiles.ts';
 import type { Settings } from '../../job/settings.ts';
+import { polygonCentre } from '../../reading/picture.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
 import { MOST_STEPS, stepCodes, stepSquares } from '../../reading/profile/step-card.ts';
 import type { ToneSubject } from '../../reading/profile/step-card.ts';
 import { STATED_AS, type StatedAs, type ToneFit } from '../../reading/profile/tone-profile.ts';
 import { LEAST_STEPS } from '../../reading/profile/tone-response.ts';
 import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
+import '../elements/keep-profile.ts';
+import type { ProfileNamed } from '../elements/keep-profile.ts';
 import '../elements/marked-picture.ts';
 import type { Mark, MarkMoved } from '../elements/marked-picture.ts';
 import { formatExact, formatNumber } from '../elements/numbers.ts';
 import '../elements/tone-curve.ts';
-import { typedField, typedNumber } from '../elements/typed-number.ts';
+import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { exposureSweep } from '../state/exposure-sweep.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -138,11 +141,6 @@ export class ToneScreen extends LitElement {
       .shot p .quiet {
         display: block;
         margin: 0;
-      }
-      form {
-        display: grid;
-        gap: 12px;
-        margin-block-start: 12px;
       }
       @media (max-width: 500px) {
         .shot {
@@ -365,14 +363,10 @@ export class ToneScreen extends LitElement {
       </p>
       ${fit.warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
       <lt-tone-curve .tone=${fit.tone}></lt-tone-curve>
-      <form @submit=${(e: SubmitEvent) => void this.#save(e, settings, fit)}>
-        <label>Name <input name="name" required maxlength="80" autocomplete="off" /></label>
-        <label>
-          Camera
-          <input name="camera" required maxlength="200" .value=${this.#cameraLabel()} />
-        </label>
-        <button type="submit">Keep the profile</button>
-      </form>`;
+      <lt-keep-profile
+        .camera=${this.#cameraLabel()}
+        @lt-keep=${(e: CustomEvent<ProfileNamed>) => void this.#save(e.detail, settings, fit)}
+      ></lt-keep-profile>`;
   }
 
   #begin(kind: Subject, varies: Varies): void {
@@ -405,8 +399,8 @@ export class ToneScreen extends LitElement {
     const { tile, feed } = this.#bench.value;
     if (!tile || feed.width === 0) return [at(0.5, 0.5)];
     const scale = width / feed.width;
-    const sum = tile.reduce((s, p) => ({ x: s.x + p.x, y: s.y + p.y }), { x: 0, y: 0 });
-    return [{ x: (scale * sum.x) / tile.length, y: (scale * sum.y) / tile.length }];
+    const { x, y } = polygonCentre(tile);
+    return [{ x: scale * x, y: scale * y }];
   }
 
   async #readPhotos(input: HTMLInputElement): Promise<void> {
@@ -426,17 +420,17 @@ export class ToneScreen extends LitElement {
     this.#add(shots);
   }
 
+  /** Says so when there is none. */
   #pictureNow(): EncodedPicture | undefined {
     const { width, height } = this.#bench.value.feed;
-    return this.live ? shownPicture(this.live, width, height, 1280)?.picture : undefined;
+    const shown = this.live && shownPicture(this.live, width, height, 1280);
+    if (!shown) this.said = 'There is no picture now: open the camera at the bench.';
+    return shown?.picture;
   }
 
   #takeNow(): void {
     const picture = this.#pictureNow();
-    if (!picture) {
-      this.said = 'There is no picture now: open the camera at the bench.';
-      return;
-    }
+    if (!picture) return;
     this.said = '';
     this.#count += 1;
     this.#add([{ name: `Shot ${String(this.#count)}`, picture, typed: '' }]);
@@ -491,22 +485,11 @@ export class ToneScreen extends LitElement {
     return feed.kind === 'camera' ? feed.label : '';
   }
 
-  async #save(event: SubmitEvent, settings: Settings, fit: ToneFit): Promise<void> {
-    event.preventDefault();
-    const form = event.target as HTMLFormElement;
-    const name = typedField(form, 'name');
-    if (name === '') {
-      this.said = 'Give the profile a name.';
-      return;
-    }
-    const made = profileOf(fit, {
-      name,
-      camera: typedField(form, 'camera'),
-      madeOn: new Date().toISOString(),
-    });
+  async #save(named: ProfileNamed, settings: Settings, fit: ToneFit): Promise<void> {
+    const made = profileOf(fit, { ...named, madeOn: new Date().toISOString() });
     try {
       await this.services.session.keepSettings(withProfile(settings, made));
-      this.said = `Kept and in use: ${name}.`;
+      this.said = `Kept and in use: ${named.name}.`;
     } catch (error) {
       this.said = error instanceof Error ? error.message : String(error);
     }

@@ -1,6 +1,7 @@
 /** How a hand doses: what a drop or a touch of each paint weighs, and grams rounded to them. */
 import type { DoseUnit, Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
+import { MOST_COUNTED } from '../../paint/hand.ts';
 import type { PotGrams } from '../../paint/types.ts';
 
 export type DoseName = DoseUnit['name'];
@@ -14,9 +15,6 @@ export function doseOf(palette: Dosed, id: string, name: DoseName): DoseUnit | u
   const own = palette.pigments.find((pigment) => pigment.id === id)?.doseUnits ?? [];
   return [...own, ...palette.doseUnits].find((unit) => unit.name === name);
 }
-
-/** More than this many of one dose nobody counts: the scale takes it. */
-const MOST_COUNTED = 40;
 
 /**
  * Additions as this palette's hand can give them: whole drops, touches or steps of the scale, at least
