@@ -13,6 +13,10 @@ const LOOK_WIDTH = 640;
  */
 export function shownPicture(source: Shown, width: number, height: number, widest = LOOK_WIDTH) {
   if (!(width > 0 && height > 0)) return undefined;
+  // A video just opened has its size before it has a picture: it would be drawn black.
+  const isEmpty =
+    source instanceof HTMLVideoElement && source.readyState < HTMLMediaElement.HAVE_CURRENT_DATA;
+  if (isEmpty) return undefined;
   const scale = Math.min(1, widest / width);
   const canvas = new OffscreenCanvas(Math.round(width * scale), Math.round(height * scale));
   const context = canvas.getContext('2d', { willReadFrequently: true })!;
