@@ -16,7 +16,8 @@ if (unknown.length > 0) {
 
 try {
   process.chdir(ROOT);
-  await build({ logLevel: 'warn' });
+  process.stdout.write('Building the app: half a minute or less.\n');
+  await build({ logLevel: 'error' });
   const server = await preview({ preview: { open: true } });
   server.printUrls();
   if (process.argv.includes('--lan')) {

@@ -157,7 +157,7 @@ describe('a map in numbers', () => {
   });
   test('and in one sentence', () => {
     expect(mapInWords(numbers, thresholds)).toBe(
-      'Blend map: 12 % of the area above 1.8, 40 % above 0.8. As a whole 0.9, darker; 95 % interval 0.3 to 1.6. Worst place 2.9, darker, a little yellower.',
+      'Blend map: 12\u00a0% of the area above 1.8, 40\u00a0% above 0.8. As a whole 0.9, darker; 95 % interval 0.3 to 1.6. Worst place 2.9, darker, a little yellower.',
     );
   });
 });

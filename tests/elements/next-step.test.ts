@@ -46,6 +46,9 @@ describe('the next step', () => {
     const failed = { ...running.feed, status: 'failed' as const };
     expect(nextStep({ ...running, feed: failed }).text).toMatch(/no picture/i);
     expect(nextStep({ ...pointed, live: { ...live, tile: undefined } }).text).toMatch(/tile/i);
+    expect(nextStep({ ...pointed, engine: 'loading' }).text).toMatch(/engine is loading/);
+    // After an addition the dab is another: the engine is there, and has yet to see it.
+    expect(nextStep({ ...pointed, live: undefined }).text).toMatch(/looking at the picture/i);
     const moving = nextStep({ ...pointed, live: { ...live, moving: true } });
     expect(moving.text).toMatch(/moves/i);
     expect(moving.action).toBeUndefined();

@@ -18,9 +18,9 @@ describe('numbers', () => {
     expect(formatGrams(0)).toBe('0.00 g');
   });
   test('a share under one percent is not rounded away', () => {
-    expect(formatPercent(0.004)).toBe('under 1 %');
-    expect(formatPercent(0)).toBe('0 %');
-    expect(formatPercent(0.129)).toBe('13 %');
+    expect(formatPercent(0.004)).toBe('under 1\u00a0%');
+    expect(formatPercent(0)).toBe('0\u00a0%');
+    expect(formatPercent(0.129)).toBe('13\u00a0%');
   });
 });
 
@@ -33,6 +33,10 @@ describe('pigments in words', () => {
     expect(additionInWords({ own: 0.02, white: 0.5 }, pigments)).toBe(
       '0.50 g of PW 6 titanium white and 0.020 g of my grey',
     );
+    expect(additionInWords({ own: 0.02, white: 0.5, other: 0.1 }, pigments)).toBe(
+      '0.50 g of PW 6 titanium white, 0.10 g of other and 0.020 g of my grey',
+    );
+    expect(additionInWords({}, pigments)).toBe('');
     expect(additionShort({ white: 0.5 }, pigments)).toBe('+ 0.50 g PW 6');
     expect(additionShort({ white: 0.5, own: 0.02 }, pigments)).toBe('+ 0.52 g, 2 paints');
     expect(additionShort({}, pigments)).toBe('first mix');

@@ -61,9 +61,10 @@ export function formatGrams(grams: number): string {
   return `${formatNumber(grams, decimals)} g`;
 }
 
+/** The sign never begins a line of its own. */
 export function formatPercent(share: number): string {
   const percent = share * 100;
-  return `${percent > 0 && percent < 1 ? 'under 1' : formatNumber(percent, 0)} %`;
+  return `${percent > 0 && percent < 1 ? 'under 1' : formatNumber(percent, 0)}\u00a0%`;
 }
 
 export function formatTime(iso: string): string {

@@ -29,12 +29,14 @@ export function pigmentCode(id: string, pigments: readonly PigmentOnShow[]): str
   return pigment?.colourIndex ?? pigment?.name ?? id;
 }
 
-/** "0.012 g of PB 35 cobalt blue and 0.10 g of PW 6 titanium white", the largest first. */
+/** "0.10 g of PW 6 titanium white, 0.02 g of PY 42 … and 0.012 g of PB 35 …", the largest first. */
 export function additionInWords(additions: PotGrams, pigments: readonly PigmentOnShow[]): string {
-  return Object.entries(additions)
+  const each = Object.entries(additions)
     .filter(([, grams]) => grams > 0)
     .sort(([, a], [, b]) => b - a)
-    .map(([id, grams]) => `${formatGrams(grams)} of ${pigmentName(id, pigments)}`)
+    .map(([id, grams]) => `${formatGrams(grams)} of ${pigmentName(id, pigments)}`);
+  return [each.slice(0, -1).join(', '), ...each.slice(-1)]
+    .filter((part) => part !== '')
     .join(' and ');
 }
 

@@ -2,7 +2,7 @@
  * The order of work as a list to tick, with the one next step large. Events: `lt-step` {index, note},
  * `lt-reopen` {index}.
  */
-import { css, html, LitElement, nothing } from 'lit';
+import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { nextStepOf, type SprayPlan } from '../../job/spray-plan.ts';
 import { guideFor } from '../../paint/spray/guide.ts';
@@ -78,10 +78,8 @@ export class SpraySteps extends LitElement {
       .note svg {
         flex: none;
       }
-      .row {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
+      .start {
+        justify-self: start;
       }
       ol {
         padding: 8px 16px;
@@ -171,6 +169,13 @@ export class SpraySteps extends LitElement {
       </ol>`;
   }
 
+  /** The button that was pressed stands low: the step that follows is shown from its heading on. */
+  protected override updated(changed: PropertyValues<this>): void {
+    const before = changed.get('plan');
+    if (!before || nextStepOf(before) === nextStepOf(this.plan)) return;
+    this.renderRoot.querySelector('.now')?.scrollIntoView({ block: 'nearest' });
+  }
+
   #now(index: number) {
     const step = this.plan.steps[index]!;
     const isSpray = step.kind === 'mist' || step.kind === 'coat' || step.kind === 'card';
@@ -209,9 +214,7 @@ export class SpraySteps extends LitElement {
         Note, if there is one
         <input name="note" autocomplete="off" maxlength="500" />
       </label>
-      <div class="row">
-        ${link ? html`<a class="button" href=${link[0]}>${link[1]}</a>` : nothing}
-      </div>
+      ${link ? html`<a class="button start" href=${link[0]}>${link[1]}</a>` : nothing}
       <button class="next big" @click=${() => this.#done(index)}>Done: ${stepName(step)}</button>
     </section>`;
   }

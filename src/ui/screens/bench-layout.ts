@@ -194,14 +194,21 @@ export const benchLayout = css`
       min-block-size: 64px;
     }
     .tools button {
+      font-size: 0.9375rem;
+    }
+  }
+
+  /* Room beside each icon for its name. */
+  @media (min-width: 1200px) {
+    .tools button {
       flex-direction: row;
       gap: 8px;
       font-size: 1rem;
     }
   }
 
-  /* Room to spare: the pot stays in sight and the type grows. */
-  @media (min-width: 1200px) and (min-height: 780px) {
+  /* Room to spare: the pot stays in sight, and the type grows. */
+  @media (min-width: 1200px) and (min-height: 780px), (min-width: 760px) and (min-height: 960px) {
     .guide .step {
       font-size: 1.1875rem;
     }

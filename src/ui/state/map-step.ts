@@ -13,7 +13,8 @@ export function mapStep(
   if (map.target === 'glaze') return 'Tap the glaze that the sprayed area should look like.';
   if (!map.outline) return 'Draw round the sprayed area in the picture, or tap its middle.';
   if (typeof engine === 'object') return engine.failed;
-  if (engine === 'loading' || !live) return 'One moment: the reading engine is loading.';
+  if (engine === 'loading') return 'One moment: the reading engine is loading.';
+  if (!live) return 'Looking at the picture. Hold still.';
   if (map.bare) return 'The bare picture: press Bare again for the map.';
   if (live.moving) return 'Something moves. Let the piece and the camera rest.';
   if (map.stale || !live.map) return 'Mapping. Hold still.';

@@ -26,8 +26,8 @@ function beforeReading(state: BenchState): NextStep {
   if (!state.dab) return wait('Tap the dab in the picture.');
   if (!state.glaze) return wait('Now tap sound glaze beside the dab.');
   if (typeof state.engine === 'object') return wait(state.engine.failed);
-  if (state.engine === 'loading' || !live)
-    return wait('One moment: the reading engine is loading.');
+  if (state.engine === 'loading') return wait('One moment: the reading engine is loading.');
+  if (!live) return wait('Looking at the picture. Hold still.');
   if (!live.tile) {
     return wait('No white tile found. Lay one beside the piece, or choose Tile and drag corners.');
   }

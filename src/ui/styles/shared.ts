@@ -80,6 +80,10 @@ export const controls = css`
     cursor: pointer;
     touch-action: manipulation;
   }
+  button svg,
+  .button svg {
+    flex: none;
+  }
   button:hover,
   .button:hover {
     background: var(--control-raised);
