@@ -1,22 +1,15 @@
 /**
- * What a chart profile is worth: charts of 24 invented patches and the scenes' own glazes and dabs as flat
- * swatches where the tile lies, through the renderer's cameras, their tone curves and boosts, under its
- * lamps. The chart's reference is stated for D50, as charts come, or for the lamp itself.
+ * What a chart profile is worth: charts of 24 invented patches and pairs of glaze and dab as flat swatches
+ * where the tile lies, through the renderer's cameras, their tone curves and boosts, under its lamps. The
+ * chart's values are stated for the lamp itself, or for D50, as charts come.
  */
-import { developerOf } from '../../calibration-samples/render/bench.ts';
+import { Developer } from '../../calibration-samples/render/develop.ts';
+import { drawDraft, type Draft } from '../../calibration-samples/render/draft.ts';
 import { sensorRgb } from '../../calibration-samples/render/isp.ts';
 import type { Part } from '../../calibration-samples/render/lamps.ts';
+import { tileReflectance } from '../../calibration-samples/render/materials.ts';
 import { Random } from '../../calibration-samples/render/random.ts';
-import { sampleScene } from '../../calibration-samples/render/sample-scene.ts';
-import {
-  edge,
-  labUnder,
-  skewedBell,
-  spectrumOf,
-  type Spectrum,
-  type Triple,
-} from '../../calibration-samples/render/spectra.ts';
-import type { Surface } from '../../calibration-samples/render/scene.ts';
+import { labUnder, type Spectrum, type Triple } from '../../calibration-samples/render/spectra.ts';
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
 import { D50 } from '../../src/colour/illuminants.ts';
 import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
@@ -25,149 +18,195 @@ import { fitChart, type ChartPatch } from '../../src/reading/profile/fit-chart.t
 import { labThroughProfile, lightOfEncoded } from '../../src/reading/profile/profile.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { deltaE00Interval, labDifference } from '../../src/reading/uncertainty.ts';
-
-/** Invented: six greys with a hint of colour, eighteen bells and edges of varied width. */
-const PATCHES: readonly Spectrum[] = (() => {
-  const random = new Random(77);
-  const greys = [0.89, 0.58, 0.36, 0.19, 0.09, 0.035].map((level) => {
-    const tilt = random.range(-0.02, 0.02);
-    return spectrumOf((nm) => level * (1 + (tilt * (nm - 580)) / 200));
-  });
-  const colours = Array.from({ length: 18 }, (_, i) => {
-    const low = random.range(0.03, 0.12);
-    const high = random.range(0.3, 0.75);
-    const at = 430 + ((i % 9) / 9) * 220;
-    const width = random.range(25, 60);
-    if (i % 3 === 0) return spectrumOf((nm) => low + (high - low) * edge(nm, at + 30, width));
-    if (i % 3 === 1) return spectrumOf((nm) => low + (high - low) * skewedBell(nm, at, width, 50));
-    return spectrumOf((nm) => high - (high - low) * skewedBell(nm, at, width, 45));
-  });
-  return [...colours, ...greys];
-})();
+import { CHARTS, type InventedChart } from './profile-charts.ts';
+import { table } from './print.ts';
 
 const lab = (power: Spectrum, surface: Spectrum): LabD65 => labD65(...labUnder(power, surface));
 
-interface Errors {
+/** Pairs of each kind that are read through one profile, besides the scene's own. */
+const PAIRS = 4;
+/** Standard deviation of a swatch's mean code, of 255. */
+const NOISE = 0.2;
+
+type Stated = 'for the lamp' | 'for D50';
+interface Figures {
   readonly absolute: number[];
   readonly same: number[];
+  /** The same without the swatches' own noise: what the profile alone does. */
+  readonly sameExact: number[];
+  readonly other: number[];
   readonly leftOut: number[];
-  /** Does the difference's 95 % interval hold the truth: dabs of the glaze's own pigments, and of others. */
   readonly covers: { readonly same: boolean[]; readonly other: boolean[] };
   readonly halfWidths: number[];
   refused: number;
 }
 
 export function evaluateProfiles(scenes: number, part: Part, firstSeed: number): string {
-  const lines = [
-    'reference for  absolute mean  95th   same pigments mean  95th   left out  covers same  covers other  half-width  fitted',
-  ];
-  for (const reference of ['lamp', 'D50'] as const) {
-    const errors: Errors = {
-      absolute: [],
-      same: [],
-      leftOut: [],
-      covers: { same: [], other: [] },
-      halfWidths: [],
-      refused: 0,
-    };
-    for (let seed = firstSeed; seed < firstSeed + scenes; seed++)
-      oneCamera(seed, part, reference, errors);
-    lines.push(
-      [
-        reference.padEnd(14),
-        mean(errors.absolute).toFixed(2).padEnd(14),
-        percentile(errors.absolute, 0.95).toFixed(2).padEnd(6),
-        mean(errors.same).toFixed(2).padEnd(19),
-        percentile(errors.same, 0.95).toFixed(2).padEnd(6),
-        mean(errors.leftOut).toFixed(2).padEnd(9),
-        share(errors.covers.same).padEnd(12),
-        share(errors.covers.other).padEnd(13),
-        percentile(errors.halfWidths, 0.5).toFixed(2).padEnd(11),
-        `${String(errors.leftOut.length)} of ${String(errors.leftOut.length + errors.refused)}`,
-      ].join(' '),
-    );
+  const rows: string[][] = [
+    ['chart', 'stated', 'absolute', 'same', 'without noise', 'other', 'left out', 'covers same', 'covers other', 'half-width', 'fitted'],
+  ]; // prettier-ignore
+  for (const chart of CHARTS) {
+    for (const stated of ['for the lamp', 'for D50'] as const) {
+      const figures: Figures = {
+        absolute: [],
+        same: [],
+        sameExact: [],
+        other: [],
+        leftOut: [],
+        covers: { same: [], other: [] },
+        halfWidths: [],
+        refused: 0,
+      };
+      for (let seed = firstSeed; seed < firstSeed + scenes; seed++) {
+        oneCamera(seed, part, chart, stated, figures);
+      }
+      rows.push([chart.name, stated, ...cells(figures)]);
+    }
   }
-  lines.push(
-    'to reach       1.00           2.00   0.15                0.40             93–97 %      93–97 %',
-  );
-  return lines.join('\n');
+  rows.push(['to reach', '', '1.00 2.00', '0.15 0.40', '', '', '', '93–97 %', '93–97 %', '', '']);
+  return `${table(rows)}\n(errors in ΔE₀₀: mean and 95th percentile)`;
 }
 
-function oneCamera(seed: number, part: Part, reference: 'lamp' | 'D50', errors: Errors): void {
-  const scene = sampleScene(seed, part, {});
-  if (scene.tile === undefined) return;
-  const developer = developerOf(scene, new Random(1));
-  const { power } = scene.lamp;
-  const noise = new Random(seed);
-  const codes = (surface: Spectrum): Triple =>
-    developer
-      .encoded(sensorRgb(scene.camera, power, surface))
-      .map((code) => Math.min(255, code + 0.2 * noise.gaussian()) / 255) as unknown as Triple;
-  const patches: ChartPatch[] = PATCHES.map((surface, i) => ({
+function cells(figures: Figures) {
+  const { absolute, same, sameExact, other, leftOut, covers, halfWidths, refused } = figures;
+  return [
+    spread(absolute),
+    spread(same),
+    spread(sameExact),
+    spread(other),
+    mean(leftOut).toFixed(2),
+    share(covers.same),
+    share(covers.other),
+    percentile(halfWidths, 0.5).toFixed(2),
+    `${String(leftOut.length)} of ${String(leftOut.length + refused)}`,
+  ];
+}
+
+function oneCamera(
+  seed: number,
+  part: Part,
+  chart: InventedChart,
+  stated: Stated,
+  figures: Figures,
+): void {
+  const random = new Random(seed);
+  const draft = drawDraft(part, {}, random.fork());
+  const bench = benchOf(draft, seed);
+  const { power } = draft.lamp;
+  const patches: ChartPatch[] = chart.patches.map((surface, i) => ({
     name: String(i + 1),
-    encoded: codes(surface),
+    encoded: bench.codes(surface),
     at: { x: ((i % 6) - 2.5) / 3, y: (Math.floor(i / 6) - 1.5) / 2 },
-    lab: lab(reference === 'lamp' ? power : (D50.power as Spectrum), surface),
+    lab: lab(stated === 'for D50' ? (D50.power as Spectrum) : power, surface),
+    statedFor: stated === 'for D50' ? 'D50' : 'lamp',
   }));
   const usable = patches.filter(
     ({ encoded }) => Math.max(...encoded) < 0.98 && Math.min(...encoded) > 0.02,
   );
   const fitted = fitChart(usable);
   if (!fitted.ok) {
-    errors.refused++;
+    figures.refused++;
     return;
   }
   const { tone, colour } = fitted.fit;
-  errors.leftOut.push(colour.leftOut.mean);
-  const own = ({ steps }: Surface) => steps[(steps.length - 1) / 2]!;
-  const tile = own(scene.things[scene.tile]!.surface);
-  const light = (surface: Spectrum) =>
-    codes(surface).map((code, k) => lightOfEncoded(tone[k]!, code)) as unknown as Triple;
-  const white = light(tile);
-  const read = (surface: Spectrum): LabD65 => {
-    const relative = light(surface).map((v, k) => v / white[k]!) as unknown as Triple;
-    return labThroughProfile(colour, relative, lab(power, tile));
-  };
-  const logOf = (surface: Spectrum) => {
-    const [r, g, b] = light(surface).map((v, k) => v / white[k]!) as unknown as Triple;
-    return logTriple(r, g, b);
-  };
-  const surfaces = [scene.things[scene.piece]!.surface, scene.dab.surface].map(own);
-  const [glaze, dab] = surfaces.map((surface) => read(surface));
-  const [trueGlaze, trueDab] = surfaces.map((surface) => lab(power, surface));
-  errors.absolute.push(deltaE00(glaze!, trueGlaze!), deltaE00(dab!, trueDab!));
-  const [glazeLog, dabLog] = surfaces.map((surface) => logOf(surface)) as [LogTriple, LogTriple];
-  const difference = labDifference(
-    {
-      glaze: glazeLog,
-      step: [dabLog[0] - glazeLog[0], dabLog[1] - glazeLog[1], dabLog[2] - glazeLog[2]],
-      covariances: { shading: CODE_NOISE },
-      // Flat swatches in the tile's own light.
-      turn: 0,
-    },
-    { lab: lab(power, tile), standardUncertainty: DEFAULT_SETTINGS.tileColour.standardUncertainty },
-    { name: '', camera: '', madeOn: '', ...fitted.fit },
-  );
-  const [low, high] = deltaE00Interval(difference).interval95;
-  const truth = deltaE00(trueGlaze!, trueDab!);
-  errors.covers[scene.traits.pigments === 'same' ? 'same' : 'other'].push(
-    truth >= low && truth <= high,
-  );
-  errors.halfWidths.push((high - low) / 2);
-  if (scene.traits.pigments === 'same') {
-    errors.same.push(Math.abs(deltaE00(glaze!, dab!) - deltaE00(trueGlaze!, trueDab!)));
+  figures.leftOut.push(colour.leftOut.mean);
+  const light = (codes: Triple) =>
+    codes.map((code, k) => lightOfEncoded(tone[k]!, code)) as unknown as Triple;
+  const white = light(bench.codes(bench.tile));
+  const tileLab = lab(power, bench.tile);
+  for (const { glaze, dab, kind } of pairsOf(draft, part, random)) {
+    const codes = [glaze, dab].map((surface) => bench.codes(surface)) as [Triple, Triple];
+    const relative = codes.map((seen) =>
+      light(seen).map((v, k) => v / white[k]!),
+    ) as unknown as readonly [Triple, Triple];
+    const truth = [lab(power, glaze), lab(power, dab)] as const;
+    const trueDifference = deltaE00(...truth);
+    relative.forEach((seen, i) => {
+      figures.absolute.push(deltaE00(labThroughProfile(colour, seen, tileLab), truth[i]!));
+    });
+    const [glazeLog, dabLog] = relative.map((seen) => logTriple(...seen)) as [LogTriple, LogTriple];
+    const difference = labDifference(
+      {
+        glaze: glazeLog,
+        step: dabLog.map((v, k) => v - glazeLog[k]!) as unknown as LogTriple,
+        covariances: { noise: noiseOf(codes, (seen) => logTriple(...over(light(seen), white))) },
+        // Flat swatches in the tile's own light.
+        turn: 0,
+      },
+      { lab: tileLab, standardUncertainty: DEFAULT_SETTINGS.tileColour.standardUncertainty },
+      { name: '', camera: '', madeOn: '', ...fitted.fit },
+    );
+    const {
+      deltaE00: read,
+      interval95: [low, high],
+    } = deltaE00Interval(difference);
+    figures[kind].push(Math.abs(read - trueDifference));
+    if (kind === 'same') {
+      const [g, d] = [glaze, dab].map((surface) =>
+        labThroughProfile(colour, over(light(bench.clean(surface)), white), tileLab),
+      ) as [LabD65, LabD65];
+      figures.sameExact.push(Math.abs(deltaE00(g, d) - trueDifference));
+    }
+    figures.covers[kind].push(trueDifference >= low && trueDifference <= high);
+    figures.halfWidths.push((high - low) / 2);
   }
 }
 
-/** Of the step: 0.2 of 255 codes on either side, in ln of light about the middle of the range. */
-const CODE_NOISE = [
-  [1e-5, 0, 0],
-  [0, 2e-5, 0],
-  [0, 0, 2e-5],
-] as const;
+/** The tile, and the mean codes of a swatch, 0–1, as the scene's camera gives them, each with its noise. */
+function benchOf({ camera, lamp, tone, level }: Draft, seed: number) {
+  const tile = tileReflectance(new Random(seed + 1));
+  const white = sensorRgb(camera, lamp.power, tile);
+  const developer = new Developer(camera, lamp, tone, white, level, new Random(1));
+  const noise = new Random(seed);
+  const seen = (surface: Spectrum, sigma: number): Triple =>
+    developer
+      .encoded(sensorRgb(camera, lamp.power, surface))
+      .map((v) => Math.min(255, Math.max(0, v + sigma * noise.gaussian())))
+      .map((v) => v / 255) as unknown as Triple;
+  return {
+    tile,
+    codes: (surface: Spectrum) => seen(surface, NOISE),
+    clean: (surface: Spectrum) => seen(surface, 0),
+  };
+}
 
+function pairsOf({ lamp, pair }: Draft, part: Part, random: Random) {
+  const more = (['same', 'other'] as const).flatMap((pigments) =>
+    Array.from(
+      { length: PAIRS },
+      () => drawDraft(part, { pigments, lampId: lamp.id }, random.fork()).pair,
+    ),
+  );
+  return [pair, ...more];
+}
+
+/** Covariance of the step by the codes' noise, by differences. */
+function noiseOf(codes: readonly [Triple, Triple], logOf: (codes: Triple) => LogTriple) {
+  const along = codes.flatMap((seen) =>
+    [0, 1, 2].map((k) => {
+      const moved = (by: number) =>
+        logOf(seen.map((v, i) => v + (i === k ? by / 255 : 0)) as unknown as Triple);
+      const [up, down] = [moved(NOISE), moved(-NOISE)];
+      return up.map((v, c) => (v - down[c]!) / 2);
+    }),
+  );
+  const sum = (p: number, q: number) => along.reduce((s, v) => s + v[p]! * v[q]!, 0);
+  return [
+    [sum(0, 0), sum(0, 1), sum(0, 2)],
+    [sum(1, 0), sum(1, 1), sum(1, 2)],
+    [sum(2, 0), sum(2, 1), sum(2, 2)],
+  ] as const;
+}
+
+const over = (light: Triple, white: Triple): Triple => [
+  light[0] / white[0],
+  light[1] / white[1],
+  light[2] / white[2],
+];
+const spread = (values: readonly number[]): string =>
+  `${mean(values).toFixed(2)} ${percentile(values, 0.95).toFixed(2)}`;
 const share = (all: readonly boolean[]): string =>
-  `${((100 * all.filter(Boolean).length) / all.length).toFixed(0)} % of ${String(all.length)}`;
+  `${((100 * all.filter(Boolean).length) / all.length).toFixed(1)} % of ${String(all.length)}`;
 const mean = (values: readonly number[]): number =>
   values.reduce((sum, v) => sum + v, 0) / values.length;
 function percentile(values: readonly number[], share: number): number {

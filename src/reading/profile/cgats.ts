@@ -2,6 +2,7 @@
 import { adaptToD65 } from '../../colour/adaptation.ts';
 import { labFromXyzD65 } from '../../colour/cielab.ts';
 import { xyz, type LabD65, type Xyz } from '../../colour/spaces.ts';
+import type { StatedFor } from './profile.ts';
 
 /** Rows and columns of the chart; its reference lists the patches row by row. */
 export const CHART_ROWS = 4;
@@ -11,6 +12,8 @@ export const CHART_PATCHES = CHART_ROWS * CHART_COLUMNS;
 export interface ReferencePatch {
   readonly name: string;
   readonly lab: LabD65;
+  /** The white its values are stated for; absent: D50. */
+  readonly statedFor?: StatedFor;
 }
 
 export type CgatsResult =

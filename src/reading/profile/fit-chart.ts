@@ -1,19 +1,22 @@
 /**
  * A full profile from a chart of coloured patches: tone response from its greys, then a colour transform,
- * linear or root-polynomial, whichever predicts patches it has not seen better.
+ * linear or root-polynomial, held more or less to what cameras do: whichever way predicts patches it has
+ * not seen best.
  */
 import { Matrix, solve } from 'ml-matrix';
 import { deltaE00 } from '../../colour/ciede2000.ts';
 import { xyzD65FromLab } from '../../colour/cielab.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
+import { fitTransforms, type FitWay } from './fit-transform.ts';
 import {
-  colourTerms,
+  COLOUR_METHODS,
   labThroughProfile,
   lightOfEncoded,
   relativeXyz,
   type ColourMethod,
   type ColourTransform,
   type LeftOutError,
+  type StatedFor,
   type ToneCurve,
 } from './profile.ts';
 import { LEAST_STEPS, toneFromSteps } from './tone-response.ts';
@@ -25,13 +28,15 @@ export interface ChartPatch {
   /** Where on the chart, −1 to 1 each way: the lamp does not light all of it alike. */
   readonly at: { readonly x: number; readonly y: number };
   readonly lab: LabD65;
+  /** What the values are stated for; absent: D50, as charts come. The same for all patches of a chart. */
+  readonly statedFor?: StatedFor;
 }
 
 export interface ChartFit {
   readonly tone: readonly [ToneCurve, ToneCurve, ToneCurve];
   readonly whiteLogRatios: readonly [redToGreen: number, blueToGreen: number];
   readonly colour: ColourTransform & { readonly leftOut: LeftOutError };
-  /** Both methods' errors, for the person to see. */
+  /** Each method's least errors, for the person to see. */
   readonly leftOut: Readonly<Record<ColourMethod, LeftOutError>>;
   readonly warnings: readonly string[];
 }
@@ -61,6 +66,7 @@ export function fitChart(patches: readonly ChartPatch[]): ChartFitResult {
   if (greys.length < LEAST_STEPS) {
     return { ok: false, message: `The chart needs at least ${String(LEAST_STEPS)} grey patches.` };
   }
+  const statedFor = patches[0]!.statedFor ?? 'D50';
   let lit: LightAcross = () => 1;
   for (let round = 1; ; round++) {
     const tone = toneOfGreys(greys, lit);
@@ -68,10 +74,10 @@ export function fitChart(patches: readonly ChartPatch[]): ChartFitResult {
     const white = whitest(greys);
     const samples = patches.map((patch) => sampleOf(patch, white, tone.curves, lit));
     if (round < ROUNDS) {
-      lit = lightAcross(samples, lit);
+      lit = lightAcross(samples, lit, statedFor);
       continue;
     }
-    return { ok: true, fit: concluded(tone.curves, samples, greys, lit) };
+    return { ok: true, fit: concluded(tone.curves, samples, greys, lit, statedFor) };
   }
 }
 
@@ -95,11 +101,15 @@ function toneOfGreys(greys: readonly ChartPatch[], lit: LightAcross) {
 type LightAcross = (at: ChartPatch['at']) => number;
 
 /** A plane in ln light through what the linear fit leaves over in Y. */
-function lightAcross(samples: readonly Sample[], before: LightAcross): LightAcross {
-  const transform: ColourTransform = { method: 'linear', rows: fitRows('linear', samples) };
+function lightAcross(
+  samples: readonly Sample[],
+  before: LightAcross,
+  statedFor: StatedFor,
+): LightAcross {
+  const { stated } = fitTransforms({ method: 'linear', spread: 1 }, samples, statedFor);
   const rows = samples.map(({ at }) => [1, at.x, at.y]);
   const left = samples.map((s) => {
-    const seen = Math.max(0.005, relativeXyz(transform, s.rgb)[1]);
+    const seen = Math.max(0.005, relativeXyz(stated, s.rgb)[1]);
     return [Math.log((seen / s.xyz[1]) * before(s.at))];
   });
   const plane = solve(new Matrix(rows), new Matrix(left), true).to1DArray();
@@ -130,21 +140,27 @@ function concluded(
   samples: readonly Sample[],
   greys: readonly ChartPatch[],
   lit: LightAcross,
+  statedFor: StatedFor,
 ): ChartFit {
   const white = whitest(greys);
-  const leftOut = {
-    linear: leaveOneOut('linear', samples, white.lab),
-    'root-polynomial': leaveOneOut('root-polynomial', samples, white.lab),
-  };
-  const method: ColourMethod =
-    leftOut['root-polynomial'].mean < leftOut.linear.mean ? 'root-polynomial' : 'linear';
-  const transform = { method, rows: fitRows(method, samples) };
+  const tried = WAYS.map((way) => ({
+    way,
+    leftOut: leaveOneOut(way, samples, white.lab, statedFor),
+  }));
+  const best = (of: typeof tried) => of.reduce((p, q) => (q.leftOut.mean < p.leftOut.mean ? q : p));
+  const held = best(tried.filter(({ way }) => way.spread !== LOOSE));
+  const loose = best(tried.filter(({ way }) => way.spread === LOOSE));
+  const taken = loose.leftOut.mean < CLEARLY * held.leftOut.mean ? loose : held;
+  const ofMethod = (method: ColourMethod) => best(tried.filter(({ way }) => way.method === method));
   const [r, g, b] = ([0, 1, 2] as const).map((k) => lightOfEncoded(tone[k], white.encoded[k]));
   return {
     tone,
     whiteLogRatios: [Math.log(r! / g!), Math.log(b! / g!)],
-    colour: { ...transform, leftOut: leftOut[method] },
-    leftOut,
+    colour: { ...fitTransforms(taken.way, samples, statedFor).lamp, leftOut: taken.leftOut },
+    leftOut: {
+      linear: ofMethod('linear').leftOut,
+      'root-polynomial': ofMethod('root-polynomial').leftOut,
+    },
     warnings: rendersLocally(greys, lit) ? [LOCAL_RENDERING] : [],
   };
 }
@@ -178,47 +194,23 @@ function sampleOf(
   };
 }
 
-/**
- * Least squares of XYZ over the terms with white held: coefficients of a row add up to 1, so the last is
- * 1 less the others. Errors are weighed by the slope of CIELAB's cube root, so that dark patches count.
- * A root polynomial's extra terms are held back a little (ridge), for 24 patches leave them loose.
- */
-function fitRows(method: ColourMethod, samples: readonly Sample[]): ColourTransform['rows'] {
-  const terms = samples.map((s) => colourTerms(method, s.rgb));
-  const count = terms[0]!.length;
-  const row = (k: 0 | 1 | 2): number[] => {
-    const design: number[][] = [];
-    const wanted: number[][] = [];
-    samples.forEach((s, i) => {
-      const weight = 1 / Math.cbrt(Math.max(0.01, s.xyz[k])) ** 2;
-      const last = terms[i]![k]!;
-      design.push(others(count, k).map((j) => weight * (terms[i]![j]! - last)));
-      wanted.push([weight * (s.xyz[k] - last)]);
-    });
-    others(count, k).forEach((_, i) => {
-      design.push(Array.from({ length: count - 1 }, (__, j) => (i === j ? RIDGE : 0)));
-      wanted.push([0]);
-    });
-    const solved = solve(new Matrix(design), new Matrix(wanted), true).to1DArray();
-    const full = new Array<number>(count).fill(0);
-    others(count, k).forEach((j, i) => (full[j] = solved[i]!));
-    full[k] = 1 - solved.reduce((sum, v) => sum + v, 0);
-    return full;
-  };
-  return [row(0), row(1), row(2)];
-}
-const RIDGE = 0.02;
-const others = (count: number, k: number): number[] =>
-  Array.from({ length: count }, (_, j) => j).filter((j) => j !== k);
+/** Nearly free, for a camera unlike any plausible one: such as sensor light that no maker's matrix has met. */
+const LOOSE = 100;
+/** Of the other way's error: so much less is no accident of two dozen patches. */
+const CLEARLY = 0.85;
+const WAYS: readonly FitWay[] = COLOUR_METHODS.flatMap((method) =>
+  [1, LOOSE].map((spread) => ({ method, spread })),
+);
 
 function leaveOneOut(
-  method: ColourMethod,
+  way: FitWay,
   samples: readonly Sample[],
   whiteLab: LabD65,
+  statedFor: StatedFor,
 ): LeftOutError {
   const errors = samples.map((sample) => {
     const rest = samples.filter((other) => other !== sample);
-    return errorOf({ method, rows: fitRows(method, rest) }, sample, whiteLab);
+    return errorOf(fitTransforms(way, rest, statedFor).stated, sample, whiteLab);
   });
   return {
     mean: errors.reduce((sum, e) => sum + e, 0) / errors.length,

@@ -24,6 +24,9 @@ export interface ColourTransform {
   readonly rows: readonly [readonly number[], readonly number[], readonly number[]];
 }
 
+/** The light a chart's values are stated for: a standard white's, or the very lamp the chart stood under. */
+export type StatedFor = 'D50' | 'D65' | 'lamp';
+
 /** ΔE₀₀ of patches left out of the fit and then predicted by it. */
 export interface LeftOutError {
   readonly mean: number;

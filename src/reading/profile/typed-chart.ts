@@ -62,6 +62,7 @@ export function typedChart(rows: readonly TypedPatch[], white: ChartWhite): Cgat
   const patches = values.map(([L, a, b], i) => ({
     name: String(i + 1),
     lab: white === 'D50' ? labD65FromLabD50(L, a, b) : labD65(L, a, b),
+    ...(white === 'D50' ? {} : { statedFor: white }),
   }));
   return { ok: true, patches };
 }

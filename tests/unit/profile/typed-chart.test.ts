@@ -21,6 +21,7 @@ it('gives 24 patches; under D65 as they stand', () => {
   if (!typed.ok) throw new Error(typed.message);
   expect(typed.patches).toHaveLength(24);
   expect([...typed.patches[2]!.lab]).toEqual([26, 8, -3]);
+  expect(typed.patches.every(({ statedFor }) => statedFor === 'D65')).toBe(true);
 });
 
 it('the same values as CGATS text are the same reference', () => {
