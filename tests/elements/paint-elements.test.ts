@@ -5,7 +5,7 @@ import { afterEach, describe, expect, test, vi } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
 import type { Pigment } from '../../src/job/mixing.ts';
 import { demoPalette } from '../../src/ui/state/demo-job.ts';
-import '../../src/ui/elements/colour-path.ts';
+import '../../src/ui/elements/colour-path/colour-path.ts';
 import '../../src/ui/elements/dose-form.ts';
 import '../../src/ui/elements/exaggerated.ts';
 import { exaggerated } from '../../src/ui/elements/exaggerated.ts';

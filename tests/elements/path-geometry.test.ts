@@ -1,4 +1,4 @@
-/** The picture of the way: its ellipse, ranges and labels. */
+/** The picture of the way: its ellipse, ranges and pulls. */
 import { describe, expect, test } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
 import type { Matrix3 } from '../../src/reading/types.ts';
@@ -8,8 +8,7 @@ import {
   lightness95,
   pullInWords,
   pullOfLength,
-  spread,
-} from '../../src/ui/elements/path-geometry.ts';
+} from '../../src/ui/elements/colour-path/geometry.ts';
 
 const covariance = (LL: number, aa: number, bb: number, ab = 0): Matrix3 => [
   [LL, 0, 0],
@@ -84,16 +83,4 @@ describe('a pull', () => {
   ] as const)('of %j is said as %s', (pull, words) => {
     expect(pullInWords(pull)).toBe(words);
   });
-});
-
-test('labels never lie on each other, and stay within the height', () => {
-  const labels = Array.from({ length: 8 }, (_, i) => ({ text: `PB ${i}`, x: 50, y: 5 + i }));
-  const placed = spread(labels, { width: () => 40, line: 15, height: 140 });
-  expect(placed).toHaveLength(8);
-  const heights = placed.map(({ y }) => y).sort((a, b) => a - b);
-  for (const [i, y] of heights.entries()) {
-    expect(y).toBeGreaterThanOrEqual(7.5);
-    expect(y).toBeLessThanOrEqual(132.5);
-    if (i > 0) expect(y - heights[i - 1]!).toBeGreaterThanOrEqual(14.9);
-  }
 });

@@ -1,6 +1,6 @@
 /** Where things lie in the picture of a colour path. Lengths of colour are CIELAB units. */
-import type { LabD65 } from '../../colour/spaces.ts';
-import type { Matrix3 } from '../../reading/types.ts';
+import type { LabD65 } from '../../../colour/spaces.ts';
+import type { Matrix3 } from '../../../reading/types.ts';
 
 /** 95 % of a two-dimensional normal distribution: χ² with two degrees of freedom, from its table. */
 const CHI2_2_95 = 5.991;
@@ -71,35 +71,4 @@ export function pullInWords([L, a, b]: readonly [number, number, number]): strin
     .sort(([one], [other]) => Math.abs(other) - Math.abs(one))
     .map(([, word]) => word)
     .join(' and ');
-}
-
-export interface Label {
-  readonly text: string;
-  readonly x: number;
-  readonly y: number;
-}
-
-/** Labels moved up and down until none lies on another, and within the height. */
-export function spread<L extends Label>(
-  labels: readonly L[],
-  box: { readonly width: (text: string) => number; readonly line: number; readonly height: number },
-): readonly L[] {
-  const placed: L[] = [];
-  for (const label of [...labels].sort((one, other) => one.y - other.y)) {
-    const clash = (y: number) =>
-      placed.some(
-        (other) =>
-          Math.abs(other.y - y) < box.line &&
-          Math.abs(other.x - label.x) < (box.width(other.text) + box.width(label.text)) / 2,
-      );
-    const inside = (y: number) => Math.min(box.height - box.line / 2, Math.max(box.line / 2, y));
-    let best = inside(label.y);
-    for (let step = 0; clash(best) && step < 40; step++) {
-      // Down, up, farther down, farther up.
-      const way = (step % 2 === 0 ? 1 : -1) * Math.ceil((step + 1) / 2) * (box.line / 2);
-      best = inside(label.y + way);
-    }
-    placed.push({ ...label, y: best });
-  }
-  return placed;
 }
