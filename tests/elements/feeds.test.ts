@@ -45,3 +45,44 @@ test('a photograph brought while the demo bench lays its dab stays, and the demo
   expect(store.state.feed).toMatchObject({ kind: 'photo', status: 'running', label: 'plate.png' });
   expect(feeds.photo).toBe(PHOTO);
 });
+
+test('a paint chosen while the demo bench lays the one before is what lies there in the end', async () => {
+  let refuse: () => void = () => expect.fail('nothing is being laid');
+  const refused = new Promise<{ ok: false; message: string }>((resolve) => {
+    refuse = () => {
+      resolve({ ok: false, message: 'no such paint' });
+    };
+  });
+  const layOnTile = vi
+    .fn(() => Promise.resolve({ ok: true }))
+    .mockReturnValueOnce(refused as never);
+  const demo = {
+    ok: true,
+    kind: 'demo',
+    scene: {},
+    stop: vi.fn(),
+    layOnTile,
+    stream: {},
+    ended: new Promise(() => undefined),
+  } as unknown as DemoBench;
+  const feeds = new Feeds(new Store<BenchState>(INITIAL), {
+    cameras: {
+      openDemo: () => Promise.resolve(demo),
+      frameSource: () => ({}),
+    },
+    bench: {
+      start: () => Promise.resolve(),
+      follow: () => Promise.resolve(),
+    },
+  } as unknown as Tools);
+
+  await feeds.layOnTile({ blue: 1 });
+  const opened = feeds.openDemo();
+  await vi.waitFor(() => expect(layOnTile).toHaveBeenCalledOnce());
+  const chosen = feeds.layOnTile({ red: 1 });
+  // What the one before came to is of no interest any more: it does not take the new one off.
+  refuse();
+  await opened;
+  expect(await chosen).toBeUndefined();
+  expect(layOnTile.mock.calls).toEqual([[{ blue: 1 }], [{ red: 1 }]]);
+});

@@ -28,6 +28,10 @@ export class Feeds {
   #quietUntil = 0;
   /** What lies on the demo's tile to be characterised, g by pigment id; else its dab is of the pot. */
   #onTile: PotGrams | undefined;
+  /** From before its first dab is laid: what is chosen meanwhile is laid too. */
+  #demo: DemoBench | undefined;
+  /** Counts what was laid there. */
+  #laying = 0;
   /** On the demo bench, what is in the pot lies sprayed over the fill and not as a dab. */
   #sprayed = false;
 
@@ -85,7 +89,11 @@ export class Feeds {
   async openDemo(): Promise<DemoBench['scene'] | undefined> {
     const isWanted = this.#starting('demo', 'Demo bench');
     const demo = await this.#tools.cameras.openDemo({});
-    const refused = demo.ok && isWanted() ? await this.#lay(demo) : undefined;
+    let refused: string | undefined;
+    if (demo.ok && isWanted()) {
+      this.#demo = demo;
+      refused = await this.#lay(demo);
+    }
     // Opening and laying both take a while: a photograph may have been brought, or a camera asked for.
     if (!isWanted()) {
       if (demo.ok) demo.stop();
@@ -150,7 +158,7 @@ export class Feeds {
    * seen, what was seen of the old one counts no more.
    */
   async layDabAfter(work: () => Promise<void>): Promise<void> {
-    const demo = this.#live?.kind === 'demo' ? this.#live : undefined;
+    const demo = this.#demo;
     if (demo) {
       this.#quietUntil = Infinity;
       this.#store.set({ live: undefined });
@@ -170,7 +178,7 @@ export class Feeds {
    */
   async layOnTile(grams: PotGrams | undefined): Promise<string | undefined> {
     this.#onTile = grams;
-    const demo = this.#live?.kind === 'demo' ? this.#live : undefined;
+    const demo = this.#demo;
     if (!demo) return undefined;
     this.#quietUntil = Infinity;
     this.#store.set({ live: undefined });
@@ -198,6 +206,8 @@ export class Feeds {
   /** The demo bench knows its paints by Colour Index name, whatever a palette calls them. */
   async #lay(demo: DemoBench): Promise<string | undefined> {
     const { palette } = this.#store.state;
+    this.#laying += 1;
+    const laying = this.#laying;
     const grams: Record<string, number> = {};
     for (const [id, mass] of Object.entries(this.#onTile ?? potOf(this.#store.state))) {
       const pigment = palette?.pigments.find((one) => one.id === id);
@@ -209,7 +219,8 @@ export class Feeds {
       : this.#sprayed
         ? demo.spray(grams)
         : demo.setPot(grams));
-    if (laid.ok) return undefined;
+    // Another paint may have been chosen meanwhile, and lies there now.
+    if (laid.ok || laying !== this.#laying) return undefined;
     await (this.#onTile ? demo.layOnTile({}) : demo.setPot({}));
     return `Nothing lies there now: ${laid.message}. Paints of your own are read with your camera, or typed.`;
   }
@@ -219,6 +230,7 @@ export class Feeds {
     if (address) URL.revokeObjectURL(address);
     this.#live?.stop();
     this.#live = undefined;
+    this.#demo = undefined;
     this.#photo = undefined;
   }
 
