@@ -88,6 +88,26 @@ describe('next addition', () => {
     element.shadowRoot!.querySelectorAll<HTMLElement>('.choices button')[1]!.click();
     expect(chosen).toHaveBeenCalledWith(1);
   });
+  test.each([
+    [{ suggestions: [suggestion] }, '1 caution'],
+    [
+      { suggestions: [{ ...suggestion, preDiluted: [{ pigment: 'b', parts: 20, grams: 0.2 }] }] },
+      'Dilute first, 1 caution',
+    ],
+    [{ message: 'One sentence more than there is room for. '.repeat(4) }, 'All of it'],
+  ])('what is left out where room is short is a press away', async (shows, name) => {
+    const element = await shown('lt-nudge', { pigments, ...shows });
+    const asked = vi.fn();
+    element.addEventListener('lt-about', asked);
+    const button = element.shadowRoot!.querySelector<HTMLElement>('.about')!;
+    expect(button.textContent.replace(/\s+/g, ' ').trim()).toBe(name);
+    button.click();
+    expect(asked).toHaveBeenCalledOnce();
+  });
+  test('a short message needs no more', async () => {
+    const element = await shown('lt-nudge', { message: 'Reckoning the next addition.' });
+    expect(element.shadowRoot!.querySelector('.about')).toBeNull();
+  });
 });
 
 describe('amounts', () => {

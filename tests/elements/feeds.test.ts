@@ -55,7 +55,7 @@ test('a paint chosen while the demo bench lays the one before is what lies there
   });
   const layOnTile = vi
     .fn(() => Promise.resolve({ ok: true }))
-    .mockReturnValueOnce(refused as never);
+    .mockReturnValueOnce(refused);
   const demo = {
     ok: true,
     kind: 'demo',

@@ -106,7 +106,7 @@ test('a folder of three, one broken: two are stepped through, pointed at once, t
   expect(tools!.y + tools!.height).toBeLessThanOrEqual(reading!.y);
   expect(attempts!.y + attempts!.height).toBeLessThanOrEqual(actions!.y + 1);
 
-  await bench.button('Next photograph').click();
+  await journey.page.keyboard.press('n');
   await chip('10 raw.dng').waitFor();
   await roll().getByText('Photograph 3 of 3').waitFor();
   expect(await bench.button('Next photograph').isDisabled()).toBe(true);

@@ -1,6 +1,7 @@
 /**
  * The next addition: what to add, what is expected of it, what to beware of. With more than one
- * suggestion the person chooses. Events: `lt-choose` {index}; `lt-cautions`, to read them in full.
+ * suggestion the person chooses. Held upright it is short, so that the picture keeps its room. Events:
+ * `lt-choose` {index}; `lt-about`, to read in full what was left out.
  */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -18,6 +19,9 @@ import {
   pigmentCode,
   type PigmentOnShow,
 } from './pigment-names.ts';
+
+/** A longer message is cut to three lines where room is short. */
+const LONG = 130;
 
 @customElement('lt-nudge')
 export class NudgeCard extends LitElement {
@@ -69,7 +73,7 @@ export class NudgeCard extends LitElement {
       .code {
         white-space: nowrap;
       }
-      .count {
+      .about {
         display: none;
       }
       .expected {
@@ -110,19 +114,49 @@ export class NudgeCard extends LitElement {
       /* Held upright there is room for the numbers and a count; the rest opens as a sheet. */
       @media (max-width: 759px) {
         .notes,
+        .dilute,
         small,
         b {
           display: none;
         }
-        .detail {
+        .detail,
+        .cut {
           display: grid;
           grid-template-columns: minmax(0, 1fr) auto;
           gap: 8px;
           align-items: center;
         }
-        .count {
+        .about {
           display: flex;
           padding-inline: 10px;
+        }
+        .cut .message {
+          display: -webkit-box;
+          overflow: hidden;
+          -webkit-box-orient: vertical;
+          -webkit-line-clamp: 3;
+        }
+        /* Dilutions take a line each: only what is chosen is shown whole. */
+        .diluted {
+          grid-template-columns: none;
+          grid-auto-flow: column;
+          grid-auto-columns: auto;
+          justify-content: stretch;
+        }
+        .diluted button[aria-pressed='true'] {
+          min-inline-size: 15rem;
+        }
+        .diluted button[aria-pressed='false'] {
+          grid-template-columns: auto;
+          justify-content: center;
+          inline-size: auto;
+        }
+        .diluted button[aria-pressed='false'] .parts {
+          position: absolute;
+          inline-size: 1px;
+          block-size: 1px;
+          overflow: hidden;
+          clip-path: inset(50%);
         }
         .choices button {
           padding-inline: 8px;
@@ -170,10 +204,26 @@ export class NudgeCard extends LitElement {
 
   override render() {
     const chosen = this.suggestions[this.chosen];
-    if (!chosen) return html`<p class="message">${this.message}</p>`;
+    if (!chosen) {
+      const isLong = this.message.length > LONG;
+      return html`<div class=${isLong ? 'cut' : ''}>
+        <p class="message">${this.message}</p>
+        ${isLong ? this.#about('All of it') : nothing}
+      </div>`;
+    }
+    const isDiluted = this.suggestions.some(({ preDiluted = [] }) => preDiluted.length > 0);
     const [low, high] = chosen.predicted.interval95;
+    const count = chosen.notes.length;
+    const about = [
+      ...(chosen.preDiluted ? ['Dilute first'] : []),
+      ...(count > 0 ? [`${count} ${count === 1 ? 'caution' : 'cautions'}`] : []),
+    ].join(', ');
     return html`
-      <div class="choices" role="group" aria-label="Suggested additions">
+      <div
+        class="choices ${isDiluted ? 'diluted' : ''}"
+        role="group"
+        aria-label="Suggested additions"
+      >
         ${this.suggestions.map((one, index) => this.#choice(one, index))}
       </div>
       <div class="detail">
@@ -188,22 +238,27 @@ export class NudgeCard extends LitElement {
         </p>
         ${
           chosen.notes.length > 0
-            ? html`<button
-                  class="count"
-                  @click=${() => this.dispatchEvent(new CustomEvent('lt-cautions'))}
-                >
-                  ${icons.caution} ${chosen.notes.length}
-                  ${chosen.notes.length === 1 ? 'caution' : 'cautions'}
-                </button>
-                <ul class="notes">
-                  ${chosen.notes.map(
-                    (note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`,
-                  )}
-                </ul>`
+            ? html`<ul class="notes">
+                ${chosen.notes.map(
+                  (note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`,
+                )}
+              </ul>`
             : nothing
         }
+        ${about === '' ? nothing : this.#about(html`${icons.caution} ${about}`)}
       </div>
     `;
+  }
+
+  /** Opens what was left out. */
+  #about(said: unknown) {
+    return html`<button
+      class="about"
+      aria-haspopup="dialog"
+      @click=${() => this.dispatchEvent(new CustomEvent('lt-about'))}
+    >
+      ${said}
+    </button>`;
   }
 
   #dilution(preDiluted: readonly PreDilution[]) {
@@ -219,7 +274,7 @@ export class NudgeCard extends LitElement {
       aria-pressed=${index === this.chosen}
       @click=${() => this.dispatchEvent(new CustomEvent('lt-choose', { detail: { index } }))}
     >
-      <span>
+      <span class="parts">
         ${preDiluted.map(
           ({ pigment, parts, grams }) =>
             html`<span class="pigment">

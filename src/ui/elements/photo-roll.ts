@@ -83,7 +83,7 @@ export class PhotoRollLine extends LitElement {
       ?disabled=${!isThere}
       @click=${() => this.#say('lt-step', { by })}
     >
-      ${by === 1 ? icons.after : icons.before}
+      ${by === 1 ? icons.after : icons.before} <kbd>${by === 1 ? 'N' : 'B'}</kbd>
     </button>`;
   }
 

@@ -41,8 +41,8 @@ export const benchLayout = css`
     font-weight: 700;
   }
   .picture {
-    flex: 1 1 88px;
-    min-block-size: 88px;
+    flex: 1 1 128px;
+    min-block-size: 128px;
   }
   .chip {
     position: absolute;

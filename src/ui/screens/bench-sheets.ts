@@ -4,12 +4,13 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { choosesFolders, photosInFolder } from '../../camera/folder.ts';
 import { PHOTO_KINDS, PHOTO_TYPES } from '../../camera/photo.ts';
-import type { PotGrams } from '../../paint/types.ts';
+import type { PotGrams, Suggestion } from '../../paint/types.ts';
 import '../elements/amounts.ts';
 import '../elements/cautions.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/key-list.ts';
 import '../elements/pedals.ts';
+import { additionInWords, dilutionsInWords } from '../elements/pigment-names.ts';
 import '../elements/sheet.ts';
 import { potOf, type BenchState } from '../state/bench-state.ts';
 import { assignable, KEY_MAP, type BenchAction, type OwnKeys } from '../state/keys.ts';
@@ -18,20 +19,28 @@ import { base, controls } from '../styles/shared.ts';
 import { notRead } from './roll-line.ts';
 
 export type BenchSheet =
-  'picture' | 'not-read' | 'keys' | 'notes' | 'spraying' | 'added-other' | 'state-pot';
+  'picture' | 'not-read' | 'keys' | 'about' | 'spraying' | 'added-other' | 'state-pot';
 
 const HEADINGS: Record<BenchSheet, string> = {
   picture: 'Picture',
   'not-read': 'Could not be read',
   keys: 'Keys and pedal',
-  notes: 'Cautions for this addition',
+  about: 'The next addition',
   spraying: 'It blends: what now',
   'added-other': 'What was added',
   'state-pot': 'What is in the pot',
 };
 
 /** What a pedal is worth having for. */
-const PEDALS: readonly BenchAction[] = ['next', 'read', 'save', 'added', 'undo'];
+const PEDALS: readonly BenchAction[] = [
+  'next',
+  'read',
+  'save',
+  'added',
+  'undo',
+  'next-photo',
+  'previous-photo',
+];
 
 @customElement('lt-bench-sheets')
 export class BenchSheets extends LitElement {
@@ -107,10 +116,8 @@ export class BenchSheets extends LitElement {
             .assignable=${assignable}
             @lt-assign=${(e: CustomEvent<{ own: OwnKeys }>) => void this.#assign(e.detail.own)}
           ></lt-pedals>`;
-      case 'notes':
-        return html`<ul class="stack">
-          ${suggestion?.notes.map((note) => html`<li class="note">${icons.caution} ${note}</li>`)}
-        </ul>`;
+      case 'about':
+        return this.#about(suggestion);
       case 'spraying':
         return html`<div class="stack">
           <lt-cautions .places=${['spraying', 'solvents', 'record']}></lt-cautions>
@@ -140,6 +147,27 @@ export class BenchSheets extends LitElement {
       case undefined:
         return nothing;
     }
+  }
+
+  /** The next addition in full, where its panel is short of room. */
+  #about(suggestion: Suggestion | undefined) {
+    const { nudge, palette } = this.bench;
+    const pigments = palette?.pigments ?? [];
+    if (!suggestion) return html`<p>${nudge.message}</p>`;
+    const { preDiluted, additions, notes } = suggestion;
+    return html`<div class="stack">
+      ${
+        preDiluted
+          ? html`<p>
+              Less than can be dosed by itself: ${dilutionsInWords(preDiluted, pigments)}. In all:
+              ${additionInWords(additions, pigments)}.
+            </p>`
+          : nothing
+      }
+      <ul class="stack">
+        ${notes.map((note) => html`<li class="note">${icons.caution}<span>${note}</span></li>`)}
+      </ul>
+    </div>`;
   }
 
   #picture() {

@@ -218,7 +218,7 @@ export class BenchScreen extends LitElement {
         .pigments=${now.palette?.pigments ?? []}
         .doseUnits=${now.palette?.doseUnits ?? []}
         .dosing=${now.palette?.dosing ?? 'scale'}
-        @lt-cautions=${() => (this.sheet = 'notes')}
+        @lt-about=${() => (this.sheet = 'about')}
         @lt-choose=${(e: CustomEvent<{ index: number }>) =>
           this.services.session.mixing.choose(e.detail.index)}
       ></lt-nudge>
@@ -301,7 +301,7 @@ export class BenchScreen extends LitElement {
   };
 
   #do(action: BenchAction): void {
-    const { session } = this.services;
+    const { session, roll } = this.services;
     switch (action) {
       case 'read':
         return void session.read();
@@ -313,6 +313,10 @@ export class BenchScreen extends LitElement {
         return void session.doNext();
       case 'undo':
         return void session.undo();
+      case 'next-photo':
+        return void roll.step(1);
+      case 'previous-photo':
+        return void roll.step(-1);
       case 'live':
         session.backToLive();
         return;

@@ -234,7 +234,7 @@ export class PotScreen extends LitElement {
         .pigments=${palette!.pigments}
         .doseUnits=${palette!.doseUnits}
         .dosing=${palette!.dosing ?? 'scale'}
-        @lt-cautions=${() => (this.sheet = 'notes')}
+        @lt-about=${() => (this.sheet = 'about')}
         @lt-choose=${(e: CustomEvent<{ index: number }>) =>
           this.services.session.mixing.choose(e.detail.index)}
       ></lt-nudge>

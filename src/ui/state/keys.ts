@@ -11,6 +11,8 @@ export type BenchAction =
   | 'close-up'
   | 'map'
   | 'undo'
+  | 'next-photo'
+  | 'previous-photo'
   | 'pot'
   | 'keys';
 
@@ -42,6 +44,8 @@ export const KEY_MAP: readonly KeyLine[] = [
   { action: 'close-up', keys: ['c'], shown: 'C', what: 'Close-up, and back' },
   { action: 'map', keys: ['m'], shown: 'M', what: 'The blend map of a sprayed area' },
   { action: 'undo', keys: ['u'], shown: 'U', what: 'Undo the last addition' },
+  { action: 'next-photo', keys: ['n'], shown: 'N', what: 'The next of several photographs' },
+  { action: 'previous-photo', keys: ['b'], shown: 'B', what: 'The photograph before' },
   { action: 'pot', keys: ['p'], shown: 'P', what: 'The pot: its way, what went in, a new mix' },
   { action: 'keys', keys: ['?'], shown: '?', what: 'This keyboard map' },
 ];
