@@ -1,4 +1,5 @@
 /** Keys alone, 200 % zoom, and a first view that waits for no engine. */
+import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
@@ -92,8 +93,7 @@ test('at 200 % zoom every other screen scrolls down only, and Tab reaches all th
   await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
   for (const [screen, element] of Object.entries(SCREENS)) {
     await bench.go(screen, element);
-    await page.waitForTimeout(500);
-    const { sideways, names } = await page.evaluate(tabStops, element);
+    const { sideways, names } = await allThere(page, element);
     expect(sideways, `${screen} scrolls sideways`).toBeLessThanOrEqual(0);
     expect(names.length, `controls on ${screen}`).toBeGreaterThan(0);
     const reached = new Set<number>();
@@ -109,6 +109,22 @@ test('at 200 % zoom every other screen scrolls down only, and Tab reaches all th
     expect(missed, `not reached on ${screen}`).toEqual([]);
   }
 }, 180_000);
+
+/** What a screen shows comes piece by piece: looked at until nothing has come for a while. */
+async function allThere(page: Page, element: string) {
+  for (let before = ''; ;) {
+    const seen = await page.evaluate(tabStops, element);
+    const now = JSON.stringify(seen);
+    if (now === before && seen.names.length > 0) return seen;
+    before = now;
+    await page.evaluate(
+      () =>
+        new Promise((later) => {
+          setTimeout(() => requestIdleCallback(later), 300);
+        }),
+    );
+  }
+}
 
 /** In the page: what a person could use on the screen, kept for `focusedStop`; of radios one stands for all. */
 function tabStops(element: string): { sideways: number; names: string[] } {

@@ -72,6 +72,8 @@ export class BenchPage {
 
   /** Presses Save and waits until it is kept. */
   async save(): Promise<void> {
+    // A key pressed while the bench is busy does nothing.
+    await this.page.getByRole('button', { name: /^Save/, disabled: false }).waitFor();
     await this.page.keyboard.press('s');
     await this.button(/^Saved/).waitFor();
   }

@@ -206,7 +206,7 @@ test('a deleted job is brought back by undo; emptied from the bin it is gone for
   await expect.poll(jobTitles).toEqual([]);
   await bench.button('Undo').click();
   await expect.poll(jobTitles).toEqual(['Demo: the Sollwick dresser']);
-  expect(await page.locator('lt-jobs .area').count()).toBe(2);
+  await expect.poll(() => page.locator('lt-jobs .area').count()).toBe(2);
 
   await remove();
   await page.reload();

@@ -103,7 +103,8 @@ test('another device says what the file would change, takes it in, and shows the
     await page.getByText(/Would add .*1 reading/).waitFor();
     await page.getByRole('button', { name: 'Take it in' }).click();
     await page.getByText('1 reading · last').waitFor();
-    expect(await page.locator('lt-jobs .area').count()).toBe(2);
+    const areas = () => page.locator('lt-jobs .area').count();
+    await expect.poll(areas).toBe(2);
 
     // Once more: what is here already is said, and a copy beside it changes nothing of it.
     await choose(bundle);
@@ -111,7 +112,7 @@ test('another device says what the file would change, takes it in, and shows the
     expect(await page.getByRole('button', { name: 'Take it in', exact: true }).count()).toBe(0);
     await page.getByRole('button', { name: 'Take it in as a copy beside it' }).click();
     await page.getByRole('heading', { name: /\(copy\)$/ }).waitFor();
-    expect(await page.locator('lt-jobs .area').count()).toBe(3);
+    await expect.poll(areas).toBe(3);
 
     // A file in which one number is spoilt names it, and changes nothing.
     const parts = unzipSync(Uint8Array.from(bundle));
@@ -119,7 +120,7 @@ test('another device says what the file would change, takes it in, and shows the
     await choose(Buffer.from(zipSync({ ...parts, 'job.json': strToU8(json) })));
     await page.getByText(/ΔE₀₀: must be a number, but is “many”/).waitFor();
     await page.keyboard.press('Escape');
-    expect(await page.locator('lt-jobs .area').count()).toBe(3);
+    expect(await areas()).toBe(3);
     expect(other.complaints).toEqual([]);
   } finally {
     await other.close();
