@@ -20,16 +20,24 @@ import {
   type Triple,
 } from '../../calibration-samples/render/spectra.ts';
 import { labD65 } from '../../src/colour/spaces.ts';
-import { linearFromEncoded } from '../../src/colour/srgb.ts';
+import { D50 } from '../../src/colour/illuminants.ts';
 import type { Matrix3 } from '../../src/reading/types.ts';
 import type { UnderLamp } from '../../src/reading/across-lamps.ts';
 import { logTriple, type LogTriple } from '../../src/reading/log-window.ts';
+import { fitChart } from '../../src/reading/profile/fit-chart.ts';
+import {
+  lightOfEncoded,
+  profileOf,
+  SRGB_CURVE,
+  type CameraProfile,
+} from '../../src/reading/profile/profile.ts';
 import { DEFAULT_THRESHOLDS, verdict } from '../../src/reading/verdict.ts';
 import {
   deltaE00Interval,
   labDifference,
   uncertaintyShares,
 } from '../../src/reading/uncertainty.ts';
+import { CHARTS } from './profile-charts.ts';
 
 /**
  * Standard deviation of the step of a reading in ln light, ln R/G and ln B/G at a surface of
@@ -50,19 +58,14 @@ export interface TwoLampScene {
   readonly readings: readonly [UnderLamp, UnderLamp];
 }
 
-/**
- * @param profiled the camera has a profile for each lamp: its tone response is known and its matrix
- * fitted under that lamp, as a chart gives it
- */
+/** @param profiled the camera has a profile for each lamp, from a chart whose values are stated for D50 */
 export function twoLampScene(seed: number, part: Part, profiled: boolean): TwoLampScene {
   const random = new Random(seed + 31_000_000);
   const lamps = lampsOf(part);
   const first = random.pick(lamps);
   const second = random.pick(lamps.filter((lamp) => lamp !== first));
-  const own = random.pick(camerasOf(part));
-  const ownTone: Tone = { style: random.pick(TONE_STYLES), strength: random.uniform() };
-  const camera = profiled ? { ...own, matrixFor: 'lamp' as const } : own;
-  const tone: Tone = profiled ? { style: 'srgb', strength: 0 } : ownTone;
+  const camera = random.pick(camerasOf(part));
+  const tone: Tone = { style: random.pick(TONE_STYLES), strength: random.uniform() };
   // Paint is mixed until it is near under the first lamp; that is when one looks under the second.
   const pair = inventPair(
     part,
@@ -89,10 +92,13 @@ export function twoLampScene(seed: number, part: Part, profiled: boolean): TwoLa
       level,
       random.fork(),
     );
-    const through = (surface: Spectrum) =>
+    const codes = (surface: Spectrum) =>
       developer
         .encoded(sensorRgb(camera, lamp.power, surface))
-        .map((code) => linearFromEncoded(Math.min(255, Math.max(0, code)) / 255));
+        .map((code) => Math.min(1, Math.max(0, code / 255))) as unknown as Triple;
+    const profile = profiled ? profileUnder(codes) : undefined;
+    const through = (surface: Spectrum) =>
+      codes(surface).map((code, k) => lightOfEncoded(profile?.tone[k] ?? SRGB_CURVE, code));
     const white = through(tile);
     const logOf = (surface: Spectrum) => {
       const [r, g, b] = through(surface).map((v, i) => v / white[i]!);
@@ -108,6 +114,7 @@ export function twoLampScene(seed: number, part: Part, profiled: boolean): TwoLa
     const difference = labDifference(
       { glaze, step, covariances: { noise: noise as unknown as Matrix3 }, turn: 0.05 },
       { lab: labD65(...labUnder(lamp.power, tile)), standardUncertainty: [0.3, 0.15, 0.2] },
+      profile,
     );
     const { deltaE00, atMost } = deltaE00Interval(difference);
     const { glazeLab, dabLab, lab, covariance } = difference;
@@ -130,6 +137,20 @@ export function twoLampScene(seed: number, part: Part, profiled: boolean): TwoLa
     ) as [number, number],
     readings: [read(first), read(second)],
   };
+}
+
+/** Undefined where too few patches can be read. */
+function profileUnder(codes: (surface: Spectrum) => Triple): CameraProfile | undefined {
+  const patches = CHARTS[1]!.patches.map((surface, i) => ({
+    name: String(i + 1),
+    encoded: codes(surface),
+    at: { x: 0, y: 0 },
+    lab: labD65(...labUnder(D50.power as Spectrum, surface)),
+  }));
+  const fitted = fitChart(
+    patches.filter(({ encoded }) => Math.max(...encoded) < 0.98 && Math.min(...encoded) > 0.02),
+  );
+  return fitted.ok ? profileOf(fitted.fit, { name: '', camera: '', madeOn: '' }) : undefined;
 }
 
 /** The CIE's index by the generator's own sums: X, Y, Z over each lamp's white. */

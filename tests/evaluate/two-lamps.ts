@@ -1,6 +1,11 @@
 /** `npm run evaluate -- --lamps`: how well two readings tell a pair that changes from one that holds. */
 import type { Part } from '../../calibration-samples/render/lamps.ts';
-import { acrossLamps, type AcrossLamps } from '../../src/reading/across-lamps.ts';
+import {
+  acrossLamps,
+  alertness,
+  FLAG_FROM,
+  type AcrossLamps,
+} from '../../src/reading/across-lamps.ts';
 import { table } from './print.ts';
 import { twoLampScene, type TwoLampScene } from './two-lamps-scene.ts';
 
@@ -80,10 +85,10 @@ export function evaluateTwoLamps(
   part: Part,
   seed: number,
 ): { readonly text: string; readonly reached: boolean } {
-  const measured = [true, false].map((profiled) => ({
-    profiled,
-    figures: twoLampFigures(twoLampOutcomes(pairs, part, seed, profiled)),
-  }));
+  const measured = [true, false].map((profiled) => {
+    const outcomes = twoLampOutcomes(pairs, part, seed, profiled);
+    return { profiled, outcomes, figures: twoLampFigures(outcomes) };
+  });
   const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
   const text = table([
     ['', 'reach', ...measured.map(({ profiled }) => (profiled ? 'with a profile' : 'without'))],
@@ -107,5 +112,24 @@ export function evaluateTwoLamps(
     ).map(([name, reach, of]) => [name, reach, ...measured.map(({ figures }) => of(figures))]),
   ]);
   const { largeFlagged, smallFlagged } = measured[0]!.figures;
-  return { text, reached: largeFlagged >= 0.95 && smallFlagged <= 0.2 };
+  const operating = table([
+    ['flagged from', 'above 2', 'below 1', '(with a profile)'],
+    ...[0.8, 0.9, 1, 1.1, 1.25, 1.4, 1.6, 1.8].map((from) => [
+      `${from.toFixed(2)}${from === FLAG_FROM ? ' taken' : ''}`,
+      ...flaggedFrom(from, measured[0]!.outcomes).map(percent),
+      '',
+    ]),
+  ]);
+  return { text: `${text}\n\n${operating}`, reached: largeFlagged >= 0.95 && smallFlagged <= 0.2 };
+}
+
+/** Shares that would be flagged from another value on, of true changes above 2 and below 1. */
+function flaggedFrom(from: number, outcomes: readonly TwoLampOutcome[]): [number, number] {
+  const share = (of: readonly TwoLampOutcome[]) =>
+    of.filter(({ scene, answer }) => answer.index * alertness(scene.readings[1].glazeLab) >= from)
+      .length / Math.max(1, of.length);
+  return [
+    share(outcomes.filter(({ scene }) => scene.trueIndex > 2)),
+    share(outcomes.filter(({ scene }) => scene.trueIndex < 1)),
+  ];
 }

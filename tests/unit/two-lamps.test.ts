@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { chromaticityOf, ohnoTemperature } from '../../src/colour/cct.ts';
 import { LAMP_KINDS, lampLight, USUAL_KELVIN } from '../../src/colour/lamp-light.ts';
-import { labD65 } from '../../src/colour/spaces.ts';
+import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { whiteOfIlluminant } from '../../src/colour/spectra.ts';
 import { answerNudge } from '../../src/paint/answer.ts';
 import { acrossLamps, type UnderLamp } from '../../src/reading/across-lamps.ts';
@@ -58,15 +58,32 @@ describe('a pair read under two lamps', () => {
     expect(found.interval95[0]).toBe(0);
   });
 
-  it('two pairs in three hundred: what changes is flagged, what holds mostly is not', () => {
+  it('what turns a little is flagged on a deep blue, where a camera misreads most, sooner than on a grey', () => {
+    const on = (glazeLab: LabD65) => {
+      const turned = (lamp: string, d: Triple): UnderLamp => ({
+        ...under(lamp, d, 'unsure'),
+        glazeLab,
+        dabLab: labD65(glazeLab[0] + d[0], glazeLab[1] + d[1], glazeLab[2] + d[2]),
+      });
+      return acrossLamps(turned('bench', [0, 0, 0]), turned('window', [0, 0, 2.2]));
+    };
+    const [grey, blue] = [on(labD65(40, 0, 0)), on(labD65(40, 10, -45))];
+    expect(blue.index).toBeLessThan(grey.index);
+    expect(on(labD65(40, 10, -45)).flag).toBe('may-change');
+    expect(
+      acrossLamps(under('bench', [0, 0, 0], 'unsure'), under('window', [0, 0.8, 0], 'unsure')).flag,
+    ).toBe('holds');
+  });
+
+  it('two hundred pairs: what changes is flagged, what holds mostly is not', () => {
     // Figures: at least 95 % of true changes above 2, at most 20 % of those below 1; truth by the
     // generator's own sums, cameras, lamps and paints that nothing was tuned on.
-    const figures = twoLampFigures(twoLampOutcomes(300, 'judge', 4001, true));
+    const figures = twoLampFigures(twoLampOutcomes(200, 'judge', 4001, true));
     expect(figures.large).toBeGreaterThan(20);
     expect(figures.largeFlagged).toBeGreaterThanOrEqual(0.95);
     expect(figures.smallFlagged).toBeLessThanOrEqual(0.2);
     expect(figures.covered).toBeGreaterThanOrEqual(0.9);
-  }, 60_000);
+  }, 240_000);
 });
 
 describe('a lamp of a kind', () => {
@@ -96,7 +113,7 @@ describe('a nudge that must hold under two lamps', () => {
     expect(mean(({ both }) => Math.max(...both))).toBeLessThan(
       mean(({ alone }) => Math.max(...alone)),
     );
-  }, 60_000);
+  }, 240_000);
 
   it('names what is wrong with a lamp', () => {
     const request = {
