@@ -1,6 +1,6 @@
 /** Shots of the tile or of a grey step card → the camera's tone response. */
 import { lightOfEncoded, type CameraProfile } from './profile.ts';
-import { LEAST_STEPS, toneFromSights, type ToneSight } from './tone-response.ts';
+import { LEAST_STEPS, toneFromSights, type ToneResult, type ToneSight } from './tone-response.ts';
 
 export interface ToneShot {
   /** Codes of each place; undefined where it is too bright or too dark in this shot. */
@@ -48,14 +48,11 @@ export function toneFromShots(
   if (!known && count === 1 && shots.length < LEAST_STEPS) {
     return fault(`At least ${String(LEAST_STEPS)} shots of the tile are needed.`);
   }
-  const curves: (readonly number[])[] = [];
-  let residual = 0;
-  for (const k of [0, 1, 2] as const) {
-    const result = toneFromSights(sightsOf(known ? laidAs(shots, known) : shots, known, k));
-    if (!result.ok) return fault(result.message);
-    curves.push(result.curve);
-    residual = Math.max(residual, result.residual);
-  }
+  const laid = known ? laidAs(shots, known) : shots;
+  const channels = ([0, 1, 2] as const).map((k) => sightsOf(laid, known, k));
+  const found = curvesOf(channels);
+  if (!found.ok) return fault(found.message);
+  const { curves, residual } = found;
   const tone = curves as unknown as CameraProfile['tone'];
   const white = brightest(shots);
   const [r, g, b] = ([0, 1, 2] as const).map((k) => lightOfEncoded(tone[k], white[k]));
@@ -79,6 +76,31 @@ export function toneFromShots(
     ok: true,
     fit: { tone, whiteLogRatios: [Math.log(r! / g!), Math.log(b! / g!)], residual, warnings },
   };
+}
+
+/**
+ * Cameras bend their channels by one curve, as a rule (Kim, Lin, Lu, Süsstrunk, Lin, Brown 2012, “A new
+ * in-camera imaging model for color computer vision”, IEEE Trans. PAMI 34); then all channels' sights tell
+ * it together. Three are taken where they are more probable than one.
+ */
+function curvesOf(channels: readonly (readonly ToneSight[])[]) {
+  const each: (ToneResult & { ok: true })[] = [];
+  for (const sights of channels) {
+    const result = toneFromSights(sights);
+    if (!result.ok) return result;
+    each.push(result);
+  }
+  const all = channels.flatMap((sights, k) =>
+    sights.map((sight) => ({ ...sight, place: 3 * sight.place + k })),
+  );
+  const shared = toneFromSights(all);
+  const apart = each.reduce((sum, { evidence }) => sum + evidence, 0);
+  const taken = shared.ok && shared.evidence > apart ? [shared, shared, shared] : each;
+  return {
+    ok: true,
+    curves: taken.map(({ curve }) => curve),
+    residual: Math.max(...taken.map(({ residual }) => residual)),
+  } as const;
 }
 
 /** A card of known values may lie either way round, and be turned from shot to shot. */

@@ -9,8 +9,8 @@
  * maps from photographs”, eq. 3): g(code of place i in shot j) = ln E_i + ln t_j, least squares, g's
  * departure from sRGB smooth.
  */
-import { Matrix, solve } from 'ml-matrix';
 import { linearFromEncoded } from '../../colour/srgb.ts';
+import { NormalEquations } from './normal-equations.ts';
 import { rises, type ToneCurve } from './profile.ts';
 
 /** Code of one place in one shot, one channel. */
@@ -37,6 +37,8 @@ export type ToneResult =
       readonly curve: ToneCurve;
       /** Root mean square by which the sights lie off the curve, share of full range of codes. */
       readonly residual: number;
+      /** ln of how probable the sights are, all curves of its kind considered; only differences mean anything. */
+      readonly evidence: number;
     }
   | { readonly ok: false; readonly fault: ToneFault; readonly message: string };
 
@@ -54,12 +56,21 @@ const POINTS = 257;
 const NODES = 65;
 /** Standard deviation of a patch's mean code, share of full range: rounding and noise. */
 const CODE_SIGMA = 0.001;
-/** Less than this may be left by a curve that follows them: some of the noise goes into the fit. */
-const NOISE = 0.0006;
 /** Standard deviation of the departure's second difference, node to node, ln. */
 const BEND = 0.02;
-/** And of its third, the stiffest first: the first that leaves no more than noise is taken (Morozov 1966). */
-const TURNS = [0.0002, 0.0008, 0.0032, 0.0128];
+/**
+ * And of its third. Which one the evidence tells, after MacKay 1992, “Bayesian interpolation”, Neural
+ * Computation 4: a stiff curve that misses the sights is as improbable as a limp one that could have been any.
+ */
+const TURNS = [0.0002, 0.0004, 0.0008, 0.0016, 0.0032, 0.0064, 0.0128];
+/** A curve that must turn more than this may be a stiff one with a knee instead. */
+const LIMP = 0.0002;
+const KNEE_TURNS = [0.0002, 0.0004, 0.0008];
+/** How much more the departure may turn at a knee, and every how many nodes one is looked for. */
+const KNEE = 40;
+const KNEE_STEP = 2;
+/** Standard deviation, ln, of what is as good as unknown: light of a place, slope of the departure. */
+const VAGUE = 30;
 
 const MESSAGE: Readonly<Record<ToneFault, string>> = {
   few: `At least ${String(LEAST_STEPS)} steps are needed.`,
@@ -103,16 +114,12 @@ export function toneFromSights(sights: readonly ToneSight[]): ToneResult {
   ] as const;
   if (span[1] - span[0] < LEAST_SPAN) return fault('narrow');
   if (widestGap(reaches, span) > WIDEST_GAP) return fault('apart');
-  let { departure, residual } = solved(sights, places, span, TURNS[0]!);
-  for (const turn of TURNS.slice(1)) {
-    if (residual <= NOISE) break;
-    ({ departure, residual } = solved(sights, places, span, turn));
-  }
+  const { departure, residual, evidence } = likeliest(sights, places, span);
   const curve = Array.from({ length: POINTS }, (_, i) => {
     const encoded = i / (POINTS - 1);
     return linearFromEncoded(encoded) * Math.exp(departure(encoded) - departure(span[1]));
   });
-  return rises(curve) ? { ok: true, curve, residual } : fault('order');
+  return rises(curve) ? { ok: true, curve, residual, evidence } : fault('order');
 }
 
 /** Longest stretch between the darkest and the brightest code that lies within no reach. */
@@ -129,33 +136,78 @@ function widestGap(
   return Math.max(widest, high - to);
 }
 
+interface Solved {
+  readonly departure: (encoded: number) => number;
+  readonly residual: number;
+  readonly evidence: number;
+  readonly turn: number;
+}
+type Span = readonly [low: number, high: number];
+
+/** The most probable stiffness, and a knee where one is. */
+function likeliest(sights: readonly ToneSight[], places: readonly number[], span: Span): Solved {
+  const best = (of: readonly Solved[]) => of.reduce((p, q) => (q.evidence > p.evidence ? q : p));
+  const smooth = best(TURNS.map((turn) => solved(sights, places, span, turn)));
+  if (smooth.turn <= LIMP) return smooth;
+  const knees: number[] = [];
+  for (let at = 3; at < NODES - 3; at += KNEE_STEP) {
+    const encoded = at / (NODES - 1);
+    if (encoded > span[0] && encoded < span[1]) knees.push(at);
+  }
+  const kneed = KNEE_TURNS.flatMap((turn) =>
+    knees.map((knee) => {
+      const one = solved(sights, places, span, turn, knee);
+      // Any of them could have been it.
+      return { ...one, evidence: one.evidence - Math.log(knees.length) };
+    }),
+  );
+  return best([smooth, ...kneed]);
+}
+
+/** The departure's smoothness as rows. @param knee node at which it may turn freely */
+function putSmoothness(system: NormalEquations, turn: number, knee: number | undefined): void {
+  for (let i = 1; i < NODES - 1; i++) {
+    system.put([[i - 1, 1], [i, -2], [i + 1, 1]], 0, 1 / BEND); // prettier-ignore
+    if (i >= NODES - 2) continue;
+    const turns = knee !== undefined && Math.abs(i + 0.5 - knee) <= 1 ? KNEE * turn : turn;
+    system.put([[i - 1, -1], [i, 3], [i + 1, -3], [i + 2, 1]], 0, 1 / turns); // prettier-ignore
+  }
+  system.put([[NODES >> 1, 1]], 0, 1);
+  for (let i = 0; i < NODES; i++) system.put([[i, 1]], 0, 1 / VAGUE);
+}
+
+const determinants = new Map<string, number>();
+/** ln of the determinant of the smoothness alone. */
+function smoothnessDeterminant(turn: number, knee: number | undefined): number {
+  const key = `${String(turn)} ${String(knee)}`;
+  let known = determinants.get(key);
+  if (known === undefined) {
+    const system = new NormalEquations(NODES);
+    putSmoothness(system, turn, knee);
+    determinants.set(key, (known = system.solve().logDeterminant));
+  }
+  return known;
+}
+
 function solved(
   sights: readonly ToneSight[],
   places: readonly number[],
-  [low, high]: readonly [number, number],
+  [low, high]: Span,
   turn: number,
-) {
-  const rows: number[][] = [];
-  const wanted: number[][] = [];
-  const row = () => new Array<number>(NODES + places.length).fill(0);
-  const put = (entries: readonly (readonly [number, number])[], value: number, weight: number) => {
-    const one = row();
-    for (const [at, factor] of entries) one[at] = (one[at] ?? 0) + weight * factor;
-    rows.push(one);
-    wanted.push([weight * value]);
-  };
-  const weightOf = (encoded: number) => 1 / (CODE_SIGMA * slopeOfLog(encoded));
+  knee?: number,
+): Solved {
+  const system = new NormalEquations(NODES + places.length);
+  putSmoothness(system, turn, knee);
+  places.forEach((_, i) => {
+    system.put([[NODES + i, 1]], 0, 1 / VAGUE);
+  });
   for (const { encoded, place, light } of sights) {
     const value = Math.log(light) - Math.log(linearFromEncoded(encoded));
     const entries = [...atNode(encoded), [NODES + places.indexOf(place), -1] as const];
-    put(entries, value, weightOf(encoded));
+    system.put(entries, value, 1 / (CODE_SIGMA * slopeOfLog(encoded)));
   }
-  for (let i = 1; i < NODES - 1; i++) {
-    put([[i - 1, 1], [i, -2], [i + 1, 1]], 0, 1 / BEND); // prettier-ignore
-    if (i < NODES - 2) put([[i - 1, -1], [i, 3], [i + 1, -3], [i + 2, 1]], 0, 1 / turn); // prettier-ignore
-  }
-  put([[NODES >> 1, 1]], 0, 1);
-  const x = solve(new Matrix(rows), new Matrix(wanted)).to1DArray();
+  const { x, misfit, logDeterminant } = system.solve();
+  const before = smoothnessDeterminant(turn, knee) - 2 * places.length * Math.log(VAGUE);
   // Beyond what was seen the camera goes as sRGB goes.
   const departure = (encoded: number) =>
     atNode(Math.min(high, Math.max(low, encoded))).reduce(
@@ -167,7 +219,12 @@ function solved(
     const miss = ln - x[NODES + places.indexOf(place)]! - Math.log(light);
     return miss / slopeOfLog(encoded);
   });
-  return { departure, residual: Math.sqrt(off.reduce((sum, v) => sum + v * v, 0) / off.length) };
+  return {
+    departure,
+    residual: Math.sqrt(off.reduce((sum, v) => sum + v * v, 0) / off.length),
+    evidence: (before - logDeterminant - misfit) / 2,
+    turn,
+  };
 }
 
 /** d ln(light) / d code of sRGB's curve. */

@@ -19,6 +19,7 @@ const CAMERAS: readonly Tone[] = [
   { style: 's-curve', strength: 0.3 },
   { style: 's-curve', strength: 1 },
   { style: 'roll-off', strength: 0.3 },
+  { style: 'roll-off', strength: 1 },
 ];
 const cameraOf = (tone: Tone) => (light: number) => toneCurve(tone, light);
 const STEPS = [0.9, 0.72, 0.56, 0.43, 0.32, 0.22, 0.14, 0.08, 0.045];
@@ -181,5 +182,49 @@ describe('values of a step card as they are stated', () => {
   ] as const)('%s as %s is refused by its step', (text, as, message) => {
     const result = statedValues(text, as, 5);
     expect(result.ok ? 'ok' : result.message).toMatch(message);
+  });
+});
+
+describe('one curve for all channels, unless they say otherwise', () => {
+  /** Codes by each channel's own function, with a tenth of a code of error that is the same each time. */
+  const shotsOf = (channels: readonly ((light: number) => number)[]): ToneShot[] =>
+    [1, 0.8, 0.6].map((light, s) => ({
+      light,
+      places: STEPS.map(
+        (step, i) =>
+          channels.map(
+            (channel, k) => channel(step * light) + 0.0004 * Math.sin(7 * i + 3 * s + 2 * k),
+          ) as unknown as readonly [number, number, number],
+      ),
+    }));
+  const power = (exponent: number, gain: number) => (light: number) => (gain * light) ** exponent;
+  const errorOf = (curve: ToneCurve, channel: (light: number) => number) =>
+    [0.1, 0.2, 0.4, 0.6, 0.8].map((light) => {
+      const scale = 0.9 / lightOfEncoded(curve, channel(0.9));
+      return Math.abs(scale * lightOfEncoded(curve, channel(light)) - light) / 0.9;
+    });
+
+  it('channels of one curve and unlike gains share it', () => {
+    const channels = [power(0.45, 0.9), power(0.45, 1), power(0.45, 0.7)];
+    const { tone } = fitted(shotsOf(channels));
+    expect(tone[1]).toEqual(tone[0]);
+    expect(tone[2]).toEqual(tone[0]);
+    channels.forEach((channel, k) => {
+      expect(Math.max(...errorOf(tone[k]!, channel))).toBeLessThan(0.01);
+    });
+  });
+  it('channels bent unlike each keep their own', () => {
+    const channels = [power(0.45, 1), power(0.4, 1), power(0.52, 1)];
+    const { tone } = fitted(shotsOf(channels));
+    expect(tone[1]).not.toEqual(tone[0]);
+    channels.forEach((channel, k) => {
+      expect(Math.max(...errorOf(tone[k]!, channel))).toBeLessThan(0.01);
+    });
+  });
+  it('a knee is found where it is, though few steps lie round it', () => {
+    // Own formula: half the slope beyond a light of 0.5, then sRGB's exponent.
+    const kneed = (light: number) => (light < 0.5 ? light : 0.5 + 0.5 * (light - 0.5)) ** (1 / 2.2);
+    const { tone } = fitted(shotsOf([kneed, kneed, kneed]));
+    expect(Math.max(...errorOf(tone[1], kneed))).toBeLessThan(0.01);
   });
 });
