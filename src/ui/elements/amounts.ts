@@ -41,7 +41,6 @@ export class AmountsForm extends LitElement {
       }
       .error {
         margin-block-start: 8px;
-        font-weight: 700;
       }
       button {
         inline-size: 100%;

@@ -57,14 +57,6 @@ export class ChartValues extends LitElement {
       .row th {
         padding-block-start: 10px;
       }
-      .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
-      [role='alert'] {
-        font-weight: 700;
-      }
     `,
   ];
 

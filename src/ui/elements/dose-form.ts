@@ -84,9 +84,6 @@ export class DoseForm extends LitElement {
         gap: 8px;
         border-block-end: 1px solid var(--rule);
       }
-      .error {
-        font-weight: 700;
-      }
     `,
   ];
 

@@ -90,9 +90,6 @@ export class FirstMixForm extends LitElement {
       .note svg {
         flex: none;
       }
-      .error {
-        font-weight: 700;
-      }
       .both {
         display: grid;
         grid-template-columns: 1fr 1fr;

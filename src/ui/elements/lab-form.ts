@@ -33,9 +33,6 @@ export class LabForm extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
-      .error {
-        font-weight: 700;
-      }
     `,
   ];
 

@@ -35,14 +35,6 @@ export class LampForm extends LitElement {
         grid-template-columns: repeat(auto-fit, minmax(min(170px, 100%), 1fr));
         gap: 12px;
       }
-      .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
-      [role='alert'] {
-        font-weight: 700;
-      }
     `,
   ];
 

@@ -40,7 +40,7 @@ export class Pedals extends LitElement {
         border-block-end: 1px solid var(--rule);
       }
       .both {
-        display: flex;
+        flex-wrap: nowrap;
         gap: 4px;
       }
       kbd {

@@ -63,9 +63,6 @@ export class PigmentForm extends LitElement {
       .note svg {
         flex: none;
       }
-      .error {
-        font-weight: 700;
-      }
     `,
   ];
 

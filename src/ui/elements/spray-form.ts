@@ -2,14 +2,12 @@
  * The sums of the spray bench as a form: faults at their fields, what it comes to beside them.
  * Event: `lt-plan` {reckoned, unit}.
  */
-import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
+import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Attempt, Palette } from '../../job/records.ts';
 import type { Brush } from '../../job/spray-plan.ts';
 import { FINISHES, type Finish } from '../../paint/drying.ts';
-import { potMass } from '../../paint/pot.ts';
-import { finishShift } from '../../paint/spray/binder.ts';
 import { guideFor } from '../../paint/spray/guide.ts';
 import { LENGTH_UNITS, type LengthUnit } from '../../paint/spray/measure.ts';
 import { FLOW_CUPS, PLAIN_TEST, THINNERS } from '../../paint/spray/thinning.ts';
@@ -17,16 +15,14 @@ import {
   reckon,
   SHAPE_FIELDS,
   unitOf,
-  type Field,
   type NumberField,
-  type Reckoned,
   type ShapeKind,
   type TypedPlan,
 } from '../state/spray-reckoning.ts';
 import { base, controls } from '../styles/shared.ts';
-import { icons } from './icons.ts';
-import { formatExact, formatGrams, formatNumber } from './numbers.ts';
-import { additionInWords } from './pigment-names.ts';
+import { formatExact, formatNumber } from './numbers.ts';
+import { sprayFormStyles } from './spray-form-styles.ts';
+import { FIELD_NAMES, sprayComesTo, sprayMissing, type SumsShown } from './spray-sums.ts';
 import { typedNumber } from './typed-number.ts';
 
 const SHAPES: readonly (readonly [ShapeKind, string])[] = [
@@ -36,33 +32,6 @@ const SHAPES: readonly (readonly [ShapeKind, string])[] = [
   ['disc', 'disc'],
   ['picture', 'measured on the picture'],
 ];
-const LABELS: Readonly<Record<NumberField, string>> = {
-  lengthMm: 'Length',
-  widthMm: 'Width',
-  diameterMm: 'Diameter',
-  heightMm: 'Height of the band',
-  turn: 'Way round',
-  outerMm: 'Outer diameter',
-  innerMm: 'Inner diameter',
-  tileWidthMm: 'Width of the tile',
-  tileHeightMm: 'Height of the tile',
-  coats: 'Coats, mist coat included',
-  dryFilmMicrometres: 'Dry film of a coat',
-  dryMinutes: 'Drying between coats',
-  volumeSolidsPercent: 'Volume solids',
-  densityGramsPerMl: 'Density, g/ml',
-  transferPercent: 'Stays on the piece',
-  deadMl: 'Left in cup and line',
-  mediumPercent: 'Clear medium',
-  thinnerParts: 'Thinner to 1 part of paint',
-  nozzleMm: 'Nozzle',
-  pressureBar: 'Pressure',
-  distanceMm: 'Distance',
-  cupSeconds: 'Time of flow, s',
-  dabs: 'Dabs taken from the pot',
-  gramsPerDab: 'Paint in a dab',
-};
-
 @customElement('lt-spray-form')
 export class SprayForm extends LitElement {
   /** What the fields begin with. */
@@ -79,103 +48,7 @@ export class SprayForm extends LitElement {
   @state() private paintFinish: Finish = 'matt';
   @state() private mediumFinish: Finish = 'gloss';
 
-  static override styles = [
-    base,
-    controls,
-    css`
-      form {
-        display: grid;
-        gap: 8px;
-        align-items: start;
-      }
-      .fields,
-      .comes {
-        display: grid;
-        gap: 8px;
-        min-inline-size: 0;
-      }
-      fieldset,
-      section {
-        display: grid;
-        grid-template-columns: repeat(2, minmax(0, 1fr));
-        gap: 10px;
-        align-items: start;
-        min-inline-size: 0;
-        margin: 0;
-        padding: 16px;
-        border: 0;
-        background: var(--control);
-      }
-      section {
-        grid-template-columns: minmax(0, 1fr);
-      }
-      legend {
-        float: inline-start;
-        grid-column: 1 / -1;
-        padding: 0;
-        font-size: 1.125rem;
-        font-weight: 700;
-      }
-      h3 {
-        font-size: 1.125rem;
-      }
-      .wide {
-        grid-column: 1 / -1;
-      }
-      .unit {
-        color: var(--ink-quiet);
-        font-weight: 400;
-      }
-      .fault {
-        font-size: 0.9375rem;
-        font-weight: 700;
-        line-height: 1.25;
-      }
-      .fault::before {
-        content: '▲ ';
-      }
-      [aria-invalid='true'] {
-        border-width: 3px;
-      }
-      .hint {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-        line-height: 1.35;
-      }
-      .row {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 6px;
-      }
-      .check {
-        display: flex;
-        align-items: center;
-        gap: 10px;
-        min-block-size: var(--touch);
-      }
-      .big {
-        font-size: 1.375rem;
-        font-weight: 800;
-        line-height: 1.2;
-      }
-      .note {
-        display: flex;
-        gap: 6px;
-      }
-      .note svg {
-        flex: none;
-      }
-      @media (min-width: 860px) {
-        form {
-          grid-template-columns: minmax(0, 7fr) minmax(0, 5fr);
-        }
-        .comes {
-          position: sticky;
-          inset-block-start: 8px;
-        }
-      }
-    `,
-  ];
+  static override styles = [base, controls, sprayFormStyles];
 
   protected override willUpdate(changed: PropertyValues<this>): void {
     if (changed.has('initial')) this.typed = this.initial;
@@ -185,7 +58,7 @@ export class SprayForm extends LitElement {
     const { typed } = this;
     const answer = reckon(typed, this.tiles, this.mix, this.palette);
     const faults = answer.ok ? {} : answer.faults;
-    const number = (field: NumberField, hint = '') => this.#number(field, faults[field], hint);
+    const number = (field: NumberField) => this.#number(field, faults[field]);
     return html`<form novalidate @submit=${(event: SubmitEvent) => this.#submit(event, answer)}>
       <div class="fields">
         <fieldset>
@@ -297,29 +170,36 @@ export class SprayForm extends LitElement {
         </fieldset>
       </div>
       <div class="comes">
-        ${answer.ok ? this.#comesTo(answer.reckoned) : this.#stillMissing(faults)}
+        ${
+          answer.ok
+            ? sprayComesTo(answer.reckoned, this.#shown(), (weighable) => this.#set({ weighable }))
+            : sprayMissing(faults)
+        }
         <button class="next">Start spraying</button>
       </div>
     </form>`;
   }
 
-  #number(field: NumberField, fault: string | undefined, hint: string) {
+  #number(field: NumberField, fault: string | undefined) {
     const text = this.typed.numbers[field];
     const unit = unitOf(field, this.typed.unit);
     const isSaid = fault !== undefined && (this.asked || text.trim() !== '');
     return html`<label>
-      <span>${LABELS[field]}${unit ? html`<span class="unit">, ${unit}</span>` : nothing}</span>
-      <input
-        name=${field}
-        inputmode="text"
-        autocomplete="off"
-        .value=${text}
-        aria-invalid=${isSaid ? 'true' : 'false'}
-        aria-describedby=${isSaid ? `${field}-fault` : nothing}
-        @input=${(e: Event) => this.#setNumber(field, valueOf(e))}
-      />
-      ${isSaid ? html`<span class="fault" id="${field}-fault">${fault}</span>` : nothing}
-      ${hint ? html`<span class="hint">${hint}</span>` : nothing}
+      <span
+        >${FIELD_NAMES[field]}${unit ? html`<span class="unit">, ${unit}</span>` : nothing}</span
+      >
+      <span class="field">
+        <input
+          name=${field}
+          inputmode="text"
+          autocomplete="off"
+          .value=${text}
+          aria-invalid=${isSaid ? 'true' : 'false'}
+          aria-describedby=${isSaid ? `${field}-fault` : nothing}
+          @input=${(e: Event) => this.#setNumber(field, valueOf(e))}
+        />
+        ${isSaid ? html`<span class="fault" id="${field}-fault">${fault}</span>` : nothing}
+      </span>
     </label>`;
   }
 
@@ -344,126 +224,9 @@ export class SprayForm extends LitElement {
     </p>`;
   }
 
-  #comesTo(reckoned: Reckoned) {
-    const { batch, left, will, recipe, dilution, areaCm2, inputs, viscosity } = reckoned;
-    const { pigments } = this.palette;
-    const adds = Object.keys(recipe?.additions ?? {}).length > 0;
-    const ml = (value: number) => formatNumber(value, 2);
-    const finish =
-      this.lab &&
-      finishShift(this.lab, this.paintFinish, this.mediumFinish, inputs.mediumPercent / 100);
-    return html`<section aria-labelledby="needed" aria-live="polite">
-        <h3 id="needed">Paint needed</h3>
-        <p class="big">
-          ${formatGrams(batch.paint)} (${formatGrams(batch.range[0])} to
-          ${formatGrams(batch.range[1])})
-        </p>
-        <p>
-          For ${formatNumber(areaCm2, 1)} cm². Of it ${formatGrams(batch.medium)} clear medium; then
-          ${ml(batch.thinnerMl)} ml of ${this.typed.thinner}.
-        </p>
-        <p class="hint">
-          Before thinning: ${ml(batch.onPieceMl)} ml stay on the piece, ${ml(batch.lostToAirMl)} ml
-          go to the air, ${ml(batch.leftInBrushMl)} ml stay in the
-          brush${batch.spareMl > 0 ? `, ${ml(batch.spareMl)} ml are to spare` : ''}.
-        </p>
-        ${this.#weighing(reckoned)}
-        ${
-          viscosity === undefined
-            ? nothing
-            : html`<p>${this.typed.cup}: ${formatNumber(viscosity, 0)} mm²/s.</p>`
-        }
-      </section>
-      <section aria-labelledby="pot">
-        <h3 id="pot">In the pot</h3>
-        <p class=${will === 'enough' ? '' : 'note'}>
-          ${will === 'enough' ? nothing : icons.caution}
-          <span>
-            ${formatGrams(potMass(left))} after the dabs:
-            <b>${will === 'enough' ? 'enough' : `${will} to finish`}</b>.
-          </span>
-        </p>
-        ${
-          recipe && adds
-            ? html`<p>Add ${additionInWords(recipe.additions, pigments)}.</p>
-                <p class="hint">
-                  Rounded to your doses, that is ΔE₀₀ ${formatNumber(recipe.roundingDeltaE00, 2)}
-                  from the match, by the paint model. Read a dab of it before you bind.
-                </p>`
-            : nothing
-        }
-        ${
-          recipe
-            ? nothing
-            : html`<p class="hint">
-                A paint of this mix has no colours yet, so the recipe cannot be scaled here.
-              </p>`
-        }
-      </section>
-      <section aria-labelledby="medium">
-        <h3 id="medium">What the medium changes</h3>
-        ${
-          dilution
-            ? html`<p>
-                A coat hides as before when ${formatNumber(dilution.thickerToHide, 2)} × as thick;
-                as thick as before, it is ΔE₀₀ ${formatNumber(dilution.deltaE00OverFill, 2)} off
-                over a white fill.
-              </p>`
-            : nothing
-        }
-        ${
-          finish && finish[1] > 0.005
-            ? html`<p>
-                A ${this.mediumFinish} medium in ${this.paintFinish} paint shifts what is read by
-                ΔE₀₀ ${formatNumber(finish[0], 2)} to ${formatNumber(finish[1], 1)}.
-              </p>`
-            : nothing
-        }
-        <p class="hint">Reckoned, not read: read a dry dab once the medium is in.</p>
-      </section>`;
-  }
-
-  /** Medium that the scale hardly shows, and the batch in which it does. */
-  #weighing({ batch, weighable, mediumWeighed, scaleStep }: Reckoned) {
-    const back = html`<button type="button" @click=${() => this.#set({ weighable: false })}>
-      Only what the area takes
-    </button>`;
-    if (this.typed.weighable && batch.spareMl > 0) return back;
-    if (mediumWeighed === 'well') return nothing;
-    const step = `${formatExact(scaleStep)} g`;
-    const isLarger = weighable.paint > batch.paint;
-    return html`<p class="note">
-        ${icons.caution}
-        <span>
-          ${
-            mediumWeighed === 'not at all'
-              ? `${formatGrams(batch.medium)} of medium is less than your scale shows, in steps of ${step}.`
-              : `${formatGrams(batch.medium)} of medium is only a few steps of your scale, ${step} each: its share may be off by more than a tenth.`
-          }
-          ${
-            isLarger
-              ? `In a batch of ${formatGrams(weighable.paint)} it can be weighed, ${formatGrams(weighable.medium)}; what is over goes on the shelf.`
-              : 'Leave it out, or take a finer scale.'
-          }
-        </span>
-      </p>
-      ${
-        isLarger
-          ? html`<button type="button" @click=${() => this.#set({ weighable: true })}>
-              Mix ${formatGrams(weighable.paint)} instead
-            </button>`
-          : nothing
-      }`;
-  }
-
-  #stillMissing(faults: Readonly<Partial<Record<Field, string>>>) {
-    const names = (Object.keys(faults) as Field[]).map((field) =>
-      field === 'brush' ? 'Brush' : field === 'shape' ? 'Shape' : LABELS[field],
-    );
-    return html`<section aria-live="polite">
-      <h3>Paint needed</h3>
-      <p>Stands here once these are right: ${names.join(', ')}.</p>
-    </section>`;
+  #shown(): SumsShown {
+    const { typed, palette, lab, paintFinish, mediumFinish } = this;
+    return { typed, palette, lab, finishes: { paint: paintFinish, medium: mediumFinish } };
   }
 
   #set(part: Partial<TypedPlan>): void {

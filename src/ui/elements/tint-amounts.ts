@@ -48,9 +48,6 @@ export class TintAmountsForm extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
-      .error {
-        font-weight: 700;
-      }
     `,
   ];
 

@@ -3,18 +3,16 @@
  * that one may leave at any time and go on tomorrow.
  */
 import { consume } from '@lit/context';
-import { css, html, LitElement, nothing } from 'lit';
+import { html, LitElement, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import { hazardOf } from '../../paint/hazards.ts';
-import { COMPLETE_HIDING } from '../../paint/hiding.ts';
 import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/lab-form.ts';
-import { formatNumber } from '../elements/numbers.ts';
 import '../elements/reading-order.ts';
 import '../elements/refusal.ts';
 import '../elements/sheet.ts';
@@ -22,9 +20,8 @@ import '../elements/tint-amounts.ts';
 import type { TintAmounts } from '../elements/tint-amounts.ts';
 import '../elements/viewfinder.ts';
 import type { Viewfinder } from '../elements/viewfinder.ts';
-import { SETTLED } from '../state/bench-session.ts';
-import type { BenchState, Characterising, CharacterStep } from '../state/bench-state.ts';
-import { contrastOf, gramsOf, missingStep, nextStepOf } from '../state/characterising.ts';
+import type { BenchState, Characterising } from '../state/bench-state.ts';
+import { gramsOf } from '../state/characterising.ts';
 import { doseOf } from '../state/doses.ts';
 import { actionOf } from '../state/keys.ts';
 import { hashOf } from '../state/route.ts';
@@ -34,14 +31,21 @@ import { base, controls } from '../styles/shared.ts';
 import { guide } from './guide.ts';
 import './bench-sheets.ts';
 import { benchLayout } from './bench-layout.ts';
+import { characteriseLayout } from './characterise-layout.ts';
+import {
+  announcement,
+  guideLine,
+  HEADINGS,
+  hidingLine,
+  instruction,
+  isDone,
+  keptBefore,
+  refusedNow,
+  steadiness,
+  stepsOf,
+  three,
+} from './characterise-words.ts';
 import { feedView } from './feed-view.ts';
-
-const HEADINGS: Readonly<Record<CharacterStep, string>> = {
-  masstone: 'Masstone',
-  tint: 'Tint in white',
-  'more-tint': 'Second, paler tint',
-  black: 'Masstone over black',
-};
 
 @customElement('lt-characterise')
 export class CharacteriseScreen extends LitElement {
@@ -58,124 +62,7 @@ export class CharacteriseScreen extends LitElement {
     (now: BenchState) => now,
   );
 
-  static override styles = [
-    base,
-    controls,
-    benchLayout,
-    css`
-      .panel p {
-        line-height: 1.35;
-      }
-      .what {
-        display: grid;
-        gap: 6px;
-      }
-      h2 {
-        font-size: 1.25rem;
-        line-height: 1.2;
-      }
-      h2 span {
-        font-weight: 400;
-      }
-      .step-name {
-        font-weight: 700;
-      }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
-      .order {
-        flex: 1;
-        min-block-size: 64px;
-        overflow: auto;
-      }
-      .live {
-        display: grid;
-        grid-template-columns: 96px minmax(0, 1fr);
-        gap: 12px;
-        align-items: center;
-        padding: 0;
-        min-block-size: 76px;
-      }
-      .swatch {
-        align-self: stretch;
-        padding: 12px;
-        background: var(--surround);
-      }
-      .swatch div {
-        block-size: 100%;
-      }
-      .numbers {
-        font-variant-numeric: tabular-nums;
-      }
-      .numbers b {
-        display: block;
-        font-size: 1.0625rem;
-      }
-      .steps {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 4px;
-      }
-      .steps button {
-        padding-inline: 10px;
-        font-size: 0.9375rem;
-      }
-      .fault {
-        display: flex;
-        gap: 8px;
-        font-weight: 700;
-      }
-      .fault svg {
-        flex: none;
-      }
-      .actions {
-        grid-template-columns: 2fr 1fr 1fr;
-      }
-      .actions a {
-        min-block-size: 56px;
-      }
-      .note {
-        display: flex;
-        gap: 6px;
-      }
-      .note svg {
-        flex: none;
-      }
-      /* Held upright all of it does not fit at once: the page scrolls, the picture stays in reach. */
-      @media (max-width: 759px) {
-        :host {
-          display: flex;
-          flex-direction: column;
-          block-size: auto;
-          min-block-size: 100%;
-        }
-        .see,
-        .picture {
-          flex: none;
-        }
-        .picture {
-          block-size: 34vh;
-        }
-        .do {
-          flex: 1;
-        }
-        .actions {
-          position: sticky;
-          inset-block-end: 0;
-        }
-        .order {
-          flex: none;
-          overflow: visible;
-        }
-      }
-      @media (min-width: 760px) {
-        .do {
-          overflow: auto;
-        }
-      }
-    `,
-  ];
+  static override styles = [base, controls, benchLayout, characteriseLayout];
 
   override connectedCallback(): void {
     super.connectedCallback();
@@ -412,95 +299,6 @@ export class CharacteriseScreen extends LitElement {
     } else return;
     event.preventDefault();
   };
-}
-
-function refusedNow({ live }: BenchState) {
-  return live?.result && !live.result.ok ? live.result.refused : [];
-}
-
-function steadiness({ live, feed, busy }: BenchState): string {
-  if (busy === 'reading') return 'reading';
-  if (feed.kind === 'photo') return 'photograph';
-  if (!live) return '';
-  if (live.moving) return 'moving';
-  return live.settled >= SETTLED ? 'steady' : 'settling';
-}
-
-/** Spoken once for each reading, refusal and notice. */
-function announcement({ refused, characterising, notice }: BenchState): string {
-  if (refused.length > 0) return `No reading. ${refused.map(({ message }) => message).join(' ')}`;
-  return characterising?.fault ?? notice?.text ?? '';
-}
-
-function guideLine(now: BenchState, palette: Palette, pigment: Pigment | undefined): string {
-  const { feed, live, dab, characterising } = now;
-  if (now.busy === 'reading') return 'Reading. Hold still.';
-  if (feed.status === 'failed') return 'There is no picture. Choose another under Picture.';
-  if (feed.status === 'starting') return `Starting: ${feed.label}.`;
-  if (!dab) return 'Tap the paint on the tile in the picture.';
-  if (typeof now.engine === 'object') return now.engine.failed;
-  if (!live) return 'One moment.';
-  if (!live.tile) return 'No white tile found. Lay it in the picture, or drag its corners.';
-  if (!nextStepOf(palette)) return 'Every paint is characterised. Read any again, or go on.';
-  if (!pigment || !characterising) return '';
-  const name = pigment.colourIndex ?? pigment.name;
-  return `${name}: lay the ${HEADINGS[characterising.step].toLowerCase()}, then Read and keep.`;
-}
-
-function instruction(step: CharacterStep, pigment: Pigment, white: Pigment | undefined): string {
-  const wait = 'Read it as you will read your dabs, wet or dry.';
-  switch (step) {
-    case 'masstone':
-      return `Lay ${pigment.name} alone on the tile, as thick as it takes to hide it. ${wait}`;
-    case 'black':
-      return 'Lay the same coat over black: on a black card beside the tile, or over a black line. If it reads the same, it hides.';
-    case 'tint':
-      return white
-        ? `Mix a little into ${white.name}, weigh both, and lay it on the tile so that it hides. About one part in nine.`
-        : 'Mark one paint as the white first: Palette, Edit.';
-    case 'more-tint':
-      return 'A paler one, about one part in thirty, nearer to what you will mix. Weigh both.';
-  }
-}
-
-function stepsOf({ isWhite, tint }: Pigment): readonly CharacterStep[] {
-  if (isWhite) return ['masstone', 'black'];
-  return tint ? ['masstone', 'tint', 'more-tint', 'black'] : ['masstone', 'tint', 'black'];
-}
-
-function isDone(pigment: Pigment, step: CharacterStep): boolean {
-  if (step === 'more-tint') return (pigment.moreTints ?? []).length > 0;
-  if (step === 'black') return pigment.overBlack !== undefined;
-  return missingStep(pigment) === undefined || keptBefore(pigment, step) !== undefined;
-}
-
-function keptBefore(pigment: Pigment, step: CharacterStep): LabD65 | undefined {
-  switch (step) {
-    case 'masstone':
-      return pigment.masstone;
-    case 'tint':
-      return pigment.tint?.lab;
-    case 'more-tint':
-      return pigment.moreTints?.at(-1)?.lab;
-    case 'black':
-      return pigment.overBlack;
-  }
-}
-
-function hidingLine(pigment: Pigment) {
-  const contrast = contrastOf(pigment);
-  if (contrast === undefined) return nothing;
-  return html`<p class="quiet">
-    ${
-      contrast >= COMPLETE_HIDING
-        ? `It hides: contrast ratio ${formatNumber(contrast, 2)}.`
-        : `It does not hide yet: contrast ratio ${formatNumber(contrast, 2)}, wanted ${COMPLETE_HIDING}. Lay it thicker and read the masstone again.`
-    }
-  </p>`;
-}
-
-function three(lab: LabD65): string {
-  return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${formatNumber(lab[i]!, 1)}`).join('  ');
 }
 
 declare global {

@@ -47,9 +47,6 @@ export class FilmScreen extends LitElement {
         margin-block: 4px 12px;
       }
       .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
         margin-block: 8px;
       }
       table {

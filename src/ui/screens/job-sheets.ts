@@ -105,9 +105,6 @@ export class JobSheets extends LitElement {
         color: inherit;
         font-weight: 600;
       }
-      .error {
-        font-weight: 700;
-      }
       .error:empty {
         display: none;
       }

@@ -74,11 +74,6 @@ export class JobsScreen extends LitElement {
         flex: 1 1 12rem;
         min-inline-size: 0;
       }
-      .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
       h4 {
         margin: 0;
         font-size: 1rem;

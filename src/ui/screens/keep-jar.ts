@@ -47,9 +47,6 @@ export class KeepJar extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
-      .fault {
-        font-weight: 700;
-      }
     `,
   ];
 
@@ -84,7 +81,7 @@ export class KeepJar extends LitElement {
           Common practice, no source: thinned paint spoils or skins over in days, unthinned in
           weeks. Close the jar well.
         </p>
-        <p class="fault" role="alert">${this.fault}</p>
+        <p role="alert">${this.fault}</p>
         <button class="next">Keep the jar</button>
       </form>
     </lt-sheet>`;

@@ -80,10 +80,7 @@ export class LampsScreen extends LitElement {
         overflow-wrap: anywhere;
       }
       .both {
-        display: flex;
-        flex-wrap: wrap;
         justify-content: flex-end;
-        gap: 8px;
       }
       .start {
         justify-content: flex-start;

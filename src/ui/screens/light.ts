@@ -104,11 +104,6 @@ export class LightScreen extends LitElement {
         font-size: 1.0625rem;
         font-weight: 700;
       }
-      .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-      }
       dl {
         display: grid;
         grid-template-columns: max-content minmax(0, 1fr);

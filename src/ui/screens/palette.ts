@@ -104,9 +104,6 @@ export class PaletteScreen extends LitElement {
       .palette b {
         display: block;
       }
-      .error {
-        font-weight: 700;
-      }
     `,
   ];
 

@@ -87,9 +87,6 @@ export class Photographs extends LitElement {
         display: grid;
         margin-block-start: 20px;
       }
-      p[role='alert'] {
-        font-weight: 700;
-      }
       .large {
         inline-size: 100%;
         block-size: auto;

@@ -72,9 +72,6 @@ export class ProfileScreen extends LitElement {
         overflow-wrap: anywhere;
       }
       .both {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
         margin-block-start: 12px;
       }
       caption {

@@ -31,9 +31,6 @@ export class TakeJar extends LitElement {
         display: grid;
         gap: 12px;
       }
-      .fault:not(:empty) {
-        font-weight: 700;
-      }
     `,
   ];
 
@@ -51,7 +48,7 @@ export class TakeJar extends LitElement {
         <p>${formatGrams(left)} are left. Stir it, and read a dab before you rely on its colour.</p>
         <label>Paint taken, g <input name="grams" autocomplete="off" .value=${proposed} /></label>
         <label>For <input name="what" maxlength="120" .value=${this.what} /></label>
-        <p class="fault" role="alert">${this.fault}</p>
+        <p role="alert">${this.fault}</p>
         <button class="next">Take it</button>
       </form>
     </lt-sheet>`;

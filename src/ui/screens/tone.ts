@@ -1,6 +1,6 @@
 /** The camera's tone response: from the tile in several lights, or from a grey step card. */
 import { consume } from '@lit/context';
-import { css, html, LitElement, nothing } from 'lit';
+import { html, LitElement, nothing } from 'lit';
 import { customElement, query, state } from 'lit/decorators.js';
 import { exposureRange } from '../../camera/exposure.ts';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
@@ -9,7 +9,7 @@ import type { Settings } from '../../job/settings.ts';
 import { polygonCentre } from '../../reading/picture.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
 import { MOST_STEPS, stepCodes, stepSquares } from '../../reading/profile/step-card.ts';
-import type { ToneSubject } from '../../reading/profile/step-card.ts';
+import type { StepCodes, ToneSubject } from '../../reading/profile/step-card.ts';
 import { STATED_AS, type StatedAs, type ToneFit } from '../../reading/profile/tone-profile.ts';
 import { LEAST_STEPS } from '../../reading/profile/tone-response.ts';
 import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
@@ -35,32 +35,8 @@ import {
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import { feedStyles, feedView } from './feed-view.ts';
-
-type Subject = ToneSubject['kind'];
-
-const HOW: Readonly<Record<`${Subject}-${Varies}`, string>> = {
-  'tile-exposure':
-    'Leave tile, lamp and camera where they are and take the tile in five exposure times or more, from just below clipping down to dark, white balance and everything else held.',
-  'tile-distance':
-    'Hold the exposure and move one small lamp away, straight, from where the tile is just below clipping: five distances or more, measured from lamp to tile. Light falls with the distance squared when the lamp is at least five times as far as it is wide and no other light is on.',
-  'tile-nothing': 'The tile alone needs light that varies: choose exposure time or lamp distance.',
-  'card-exposure':
-    'Take the card in two exposure times or more with all else held, the brightest step just below clipping in the first: about 100, 75 and 50 hundredths of it. Its values need not be known.',
-  'card-distance':
-    'Hold the exposure and take the card with one small lamp at two distances or more, measured from lamp to card, no other light on. Its values need not be known.',
-  'card-nothing':
-    'Take the card once, the brightest step just below clipping; once more turned round evens out the lamp. Its values must be known.',
-};
-const UNIT: Readonly<Record<Varies, string>> = {
-  exposure: 'Exposure time, s',
-  distance: 'Lamp distance, cm',
-  nothing: '',
-};
-const AS_NAMES: Readonly<Record<StatedAs, string>> = {
-  lightness: 'L*',
-  density: 'density',
-  reflectance: 'reflectance, %',
-};
+import { toneLayout } from './tone-layout.ts';
+import { AS_NAMES, HOW, UNIT, type Subject } from './tone-words.ts';
 
 @customElement('lt-tone')
 export class ToneScreen extends LitElement {
@@ -84,74 +60,7 @@ export class ToneScreen extends LitElement {
     ({ settings, feed, tile, live }: BenchState) => ({ settings, feed, tile: tile ?? live?.tile }),
   );
 
-  static override styles = [
-    base,
-    controls,
-    paper,
-    feedStyles,
-    css`
-      .row {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-        margin-block-start: 12px;
-      }
-      .bar .row {
-        margin: 0;
-      }
-      fieldset {
-        margin: 12px 0 0;
-        padding: 0;
-        border: 0;
-      }
-      legend {
-        padding: 0;
-        font-weight: 600;
-      }
-      .quiet {
-        margin-block-start: 8px;
-      }
-      .fields {
-        display: grid;
-        grid-template-columns: repeat(auto-fit, minmax(min(140px, 100%), 1fr));
-        gap: 12px;
-        margin-block-start: 12px;
-      }
-      .values {
-        margin-block-start: 12px;
-      }
-      h3 + p {
-        margin-block-start: 8px;
-      }
-      .live {
-        margin-block-start: 12px;
-        background: var(--control-deep);
-      }
-      .shot {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) minmax(120px, 180px) auto;
-        align-items: end;
-        gap: 8px;
-        padding-block: 8px;
-        border-block-start: 1px solid var(--rule);
-      }
-      .shot p {
-        overflow-wrap: anywhere;
-      }
-      .shot p .quiet {
-        display: block;
-        margin: 0;
-      }
-      @media (max-width: 500px) {
-        .shot {
-          grid-template-columns: minmax(0, 1fr) auto;
-        }
-        .shot p {
-          grid-column: 1 / -1;
-        }
-      }
-    `,
-  ];
+  static override styles = [base, controls, paper, feedStyles, toneLayout];
 
   override disconnectedCallback(): void {
     this.#stop = true;
@@ -298,7 +207,7 @@ export class ToneScreen extends LitElement {
   }
 
   #told(settings: Settings) {
-    const { shots, varies } = this;
+    const { shots } = this;
     const newest = shots.at(-1);
     if (!newest) return nothing;
     const { seen, result } = toneOutcome(this.#plan());
@@ -323,37 +232,39 @@ export class ToneScreen extends LitElement {
             this.marks = this.marks.map((at, i) => (i === detail.index ? detail.at : at));
           }}
         ></lt-marked-picture>
-        ${shots.map((shot, i) => {
-          const codes = seen[i]!;
-          const wrong = codes.ok ? codes.warnings.join(' ') : codes.message;
-          return html`<div class="shot">
-            <p>${shot.name}<span class="quiet">${wrong || 'Usable.'}</span></p>
-            ${
-              varies === 'nothing'
-                ? html`<span></span>`
-                : html`<label>
-                    ${UNIT[varies]}
-                    <input
-                      inputmode="decimal"
-                      aria-label="${UNIT[varies]}: ${shot.name}"
-                      .value=${shot.typed}
-                      @input=${(e: Event) => this.#typed(i, (e.target as HTMLInputElement).value)}
-                    />
-                  </label>`
-            }
-            <button
-              aria-label="Take away: ${shot.name}"
-              @click=${() => (this.shots = shots.filter((one) => one !== shot))}
-            >
-              Take away
-            </button>
-          </div>`;
-        })}
+        ${shots.map((shot, i) => this.#shot(shot, i, seen[i]!))}
       </section>
       <section class="panel">
         <h3>What they tell</h3>
         ${result.ok ? this.#fit(settings, result.fit) : html`<p role="status"><b>${result.message}</b></p>`}
       </section>`;
+  }
+
+  #shot(shot: TypedShot, index: number, codes: StepCodes) {
+    const wrong = codes.ok ? codes.warnings.join(' ') : codes.message;
+    const unit = UNIT[this.varies];
+    return html`<div class="shot">
+      <p>${shot.name}<span class="quiet">${wrong || 'Usable.'}</span></p>
+      ${
+        unit === ''
+          ? html`<span></span>`
+          : html`<label>
+              ${unit}
+              <input
+                inputmode="decimal"
+                aria-label="${unit}: ${shot.name}"
+                .value=${shot.typed}
+                @input=${(e: Event) => this.#typed(index, (e.target as HTMLInputElement).value)}
+              />
+            </label>`
+      }
+      <button
+        aria-label="Take away: ${shot.name}"
+        @click=${() => (this.shots = this.shots.filter((one) => one !== shot))}
+      >
+        Take away
+      </button>
+    </div>`;
   }
 
   #fit(settings: Settings, fit: ToneFit) {

@@ -77,9 +77,6 @@ export class WriteRecord extends LitElement {
           grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
         }
       }
-      p[role='alert'] {
-        font-weight: 700;
-      }
       .apart {
         display: grid;
         margin-block-start: 20px;

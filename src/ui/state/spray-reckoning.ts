@@ -101,6 +101,8 @@ const UNITS: Readonly<Partial<Record<NumberField, string>>> = {
   pressureBar: 'bar',
   distanceMm: 'mm',
   gramsPerDab: 'g',
+  densityGramsPerMl: 'g/ml',
+  cupSeconds: 's',
 };
 const LENGTHS: ReadonlySet<string> = new Set([
   'lengthMm',

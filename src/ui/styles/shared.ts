@@ -144,6 +144,17 @@ export const controls = css`
     gap: 4px;
     font-weight: 600;
   }
+  /* What is wrong, where it is typed. */
+  .error,
+  [role='alert'] {
+    font-weight: 700;
+  }
+  /* Buttons that belong together. */
+  .both {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 8px;
+  }
   /* A button that chooses a file: the field itself is not seen. */
   .file input {
     position: absolute;
