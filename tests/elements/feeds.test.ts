@@ -53,9 +53,7 @@ test('a paint chosen while the demo bench lays the one before is what lies there
       resolve({ ok: false, message: 'no such paint' });
     };
   });
-  const layOnTile = vi
-    .fn(() => Promise.resolve({ ok: true }))
-    .mockReturnValueOnce(refused);
+  const layOnTile = vi.fn(() => Promise.resolve({ ok: true })).mockReturnValueOnce(refused);
   const demo = {
     ok: true,
     kind: 'demo',
