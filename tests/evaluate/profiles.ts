@@ -9,12 +9,20 @@ import { sensorRgb } from '../../calibration-samples/render/isp.ts';
 import type { Part } from '../../calibration-samples/render/lamps.ts';
 import { tileReflectance } from '../../calibration-samples/render/materials.ts';
 import { Random } from '../../calibration-samples/render/random.ts';
-import { labUnder, type Spectrum, type Triple } from '../../calibration-samples/render/spectra.ts';
+import {
+  D65_WHITE,
+  labUnder,
+  xyzD65Under,
+  type Spectrum,
+  type Triple,
+} from '../../calibration-samples/render/spectra.ts';
 import { deltaE00 } from '../../src/colour/ciede2000.ts';
 import { D50 } from '../../src/colour/illuminants.ts';
 import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { logTriple, type LogTriple } from '../../src/reading/log-window.ts';
 import { fitChart, type ChartPatch } from '../../src/reading/profile/fit-chart.ts';
+import { fitTransforms } from '../../src/reading/profile/fit-transform.ts';
+import { fixedDraws, plausibleSurface } from '../../src/reading/profile/plausible.ts';
 import { labThroughProfile, lightOfEncoded } from '../../src/reading/profile/profile.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { deltaE00Interval, labDifference } from '../../src/reading/uncertainty.ts';
@@ -63,6 +71,7 @@ export function evaluateProfiles(scenes: number, part: Part, firstSeed: number):
       rows.push([chart.name, stated, ...cells(figures)]);
     }
   }
+  rows.push(floor(scenes, part, firstSeed));
   rows.push(['to reach', '', '1.00 2.00', '0.15 0.40', '', '', '', '93–97 %', '', '', '', '']);
   return `${table(rows)}\n(errors in ΔE₀₀: mean and 95th percentile)`;
 }
@@ -151,6 +160,36 @@ function oneCamera(
     figures.covers[kind].push(trueDifference >= low && trueDifference <= high);
     figures.halfWidths.push((high - low) / 2);
   }
+}
+
+/**
+ * What any transform could reach: sensor light as it is, no noise and no codes, and 1500 surfaces of every
+ * kind in place of a chart. What is left is that a camera is no observer.
+ */
+function floor(scenes: number, part: Part, firstSeed: number): string[] {
+  const draw = fixedDraws(2);
+  const surfaces = Array.from({ length: 1500 }, () => plausibleSurface(draw));
+  const errors = { absolute: [] as number[], same: [] as number[], other: [] as number[] };
+  const way = { method: 'root-polynomial', spread: 1e6 } as const;
+  for (let seed = firstSeed; seed < firstSeed + scenes; seed++) {
+    const random = new Random(seed);
+    const draft = drawDraft(part, {}, random.fork());
+    const { power } = draft.lamp;
+    const seen = (surface: Spectrum) => sensorRgb(draft.camera, power, surface);
+    const many = surfaces.map((surface) => ({
+      rgb: seen(surface),
+      xyz: xyzD65Under(power, surface).map((v, k) => v / D65_WHITE[k]!) as unknown as Triple,
+    }));
+    const { lamp } = fitTransforms(way, many, 'lamp');
+    const read = (surface: Spectrum) => labThroughProfile(lamp, seen(surface), labD65(100, 0, 0));
+    for (const { glaze, dab, kind } of pairsOf(draft, part, random)) {
+      const found = [read(glaze), read(dab)] as const;
+      const truth = [lab(power, glaze), lab(power, dab)] as const;
+      found.forEach((one, i) => errors.absolute.push(deltaE00(one, truth[i]!)));
+      errors[kind].push(Math.abs(deltaE00(...found) - deltaE00(...truth)));
+    }
+  }
+  return ['camera known in all', '', spread(errors.absolute), '', spread(errors.same), spread(errors.other), '', '', '', '', '', '']; // prettier-ignore
 }
 
 /** The tile, and the mean codes of a swatch, 0–1, as the scene's camera gives them, each with its noise. */
