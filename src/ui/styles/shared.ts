@@ -133,6 +133,11 @@ export const controls = css`
     font: inherit;
     font-weight: 400;
   }
+  /* A chosen name that is longer than its field ends in dots. */
+  select {
+    overflow: hidden;
+    text-overflow: ellipsis;
+  }
   input[type='checkbox'],
   input[type='radio'] {
     inline-size: 24px;
