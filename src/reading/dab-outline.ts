@@ -102,12 +102,32 @@ export function pointedOutline(
   pointed: PixelCircle,
   glazeTrust: Float32Array,
 ): DabOutline {
-  const { grid } = window;
-  const reach = Math.max(UNSEEN_SHARE * pointed.radius, 1.2 * grid.step);
-  const mask = Uint8Array.from(glazeTrust, (_, cell) =>
-    Math.hypot(centreX(grid, cell) - pointed.x, centreY(grid, cell) - pointed.y) < reach ? 1 : 0,
-  );
-  return describe(cv, window, mask, glazeTrust, glazeTrust, 0, false, pointed);
+  const radius = Math.max(UNSEEN_SHARE * pointed.radius, 1.2 * window.grid.step);
+  return circular(cv, window, { ...pointed, radius }, glazeTrust, 0);
 }
 /** The share of the pointed-at circle that is surely dab. */
 const UNSEEN_SHARE = 0.9;
+
+/** A disc that is surely dab, though its own outline is not to be seen. */
+export const discOutline = (
+  cv: OpenCv,
+  window: LogWindow,
+  disc: PixelCircle,
+  glazeTrust: Float32Array,
+): DabOutline => circular(cv, window, disc, glazeTrust, SEPARABLE);
+
+function circular(
+  cv: OpenCv,
+  window: LogWindow,
+  circle: PixelCircle,
+  glazeTrust: Float32Array,
+  contrast: number,
+): DabOutline {
+  const { grid } = window;
+  const mask = Uint8Array.from(glazeTrust, (_, cell) =>
+    Math.hypot(centreX(grid, cell) - circle.x, centreY(grid, cell) - circle.y) < circle.radius
+      ? 1
+      : 0,
+  );
+  return describe(cv, window, mask, glazeTrust, glazeTrust, contrast, false, circle);
+}

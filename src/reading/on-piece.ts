@@ -2,7 +2,8 @@
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { polygonContains, polygonHull } from 'd3-polygon';
-import { findDabOutline, pointedOutline } from './dab-outline.ts';
+import { discOutline, findDabOutline, pointedOutline } from './dab-outline.ts';
+import { scanForDisc } from './disc-scan.ts';
 import { findFaintOutline, wideLook } from './faint-outline.ts';
 import { blocksOf, type BlockLayout } from './field-blocks.ts';
 import { findHighlights, isBodyPlusLamp } from './highlights.ts';
@@ -243,9 +244,13 @@ function closer(
     const drawnByNoise =
       outlined === 'drowned' ||
       (outlined.contrast < BARELY && leavesMiddleOut(window, outlined, pointed));
+    if (!drawnByNoise) return { window, dab: outlined };
+    const disc = scanForDisc(window, pointed, glazeTrust);
     return {
       window,
-      dab: drawnByNoise ? pointedOutline(cv, window, pointed, glazeTrust) : outlined,
+      dab: disc
+        ? discOutline(cv, window, disc, glazeTrust)
+        : pointedOutline(cv, window, pointed, glazeTrust),
     };
   }
   if (window.grid.step === 1) return found;
@@ -265,11 +270,16 @@ const leavesMiddleOut = (window: LogWindow, dab: DabOutline, pointed: PixelCircl
   shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE;
 const MIDDLE = 0.85;
 
-/** However clear, an outline that leaves out most of the middle of what was pointed at is not the dab's. */
+/**
+ * However clear, an outline that leaves out most of the middle of what was pointed at, or has its own
+ * middle elsewhere, is not the dab's.
+ */
 const holdsMiddle = (
   { window, dab }: { window: LogWindow; dab: DabOutline },
   pointed: PixelCircle,
-): boolean => shareOfMiddle(window, pointed, POINTED_CORE, dab.mask) > LARGELY;
+): boolean =>
+  Math.hypot(dab.centre.x - pointed.x, dab.centre.y - pointed.y) < pointed.radius &&
+  shareOfMiddle(window, pointed, POINTED_CORE, dab.mask) > LARGELY;
 const LARGELY = 0.65;
 
 /**
