@@ -1,4 +1,6 @@
 /** The last steps that every kind of reading shares: Lab, interval, verdict, words, sentence. */
+import { deltaE00 } from '../colour/ciede2000.ts';
+import { likeliest } from './likeliest.ts';
 import type { LogDifference } from './uncertainty.ts';
 import { deltaE00Interval, labDifference, uncertaintyShares } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
@@ -25,8 +27,11 @@ export function conclude(
   evidence: ReadingEvidence,
   warnings: readonly string[],
 ): Read {
-  const difference = labDifference(log, settings.tileColour, settings.profile);
-  const { deltaE00, interval95, atMost } = deltaE00Interval(difference);
+  const read = labDifference(log, settings.tileColour, settings.profile);
+  // The interval and the verdict rest on what was read; the number told is the likeliest.
+  const { interval95, atMost } = deltaE00Interval(read);
+  const difference = likeliest(read);
+  const told = deltaE00(difference.glazeLab, difference.dabLab);
   const shares = uncertaintyShares(difference);
   return {
     ok: true,
@@ -35,8 +40,8 @@ export function conclude(
       dabLab: difference.dabLab,
       difference: {
         lab: difference.lab,
-        deltaE00,
-        interval95,
+        deltaE00: told,
+        interval95: [Math.min(interval95[0], told), interval95[1]],
         covariance: difference.covariance,
       },
       verdict: {
