@@ -45,7 +45,11 @@ export function readAgain(
   const missing = spread.filter((value) => value > MATCH).length / spread.length;
   if (missing < RISK) return undefined;
   const { number } = writtenAs(writing);
-  const read = `ΔE₀₀ ${number(off, 1)}, which may still be more than ${number(MATCH, 0)}`;
-  const what = count === 1 ? `it reads ${read}` : `the mean of ${count} readings is ${read}`;
+  const doubt = `may still be more than ${number(MATCH, 0)}`;
+  // One reading's own number stands large beside this; against all readings of the glaze it is another.
+  const what =
+    count === 1
+      ? `what was read ${doubt}`
+      : `the mean of ${count} readings is ΔE₀₀ ${number(off, 1)}, which ${doubt}`;
   return `${what}: read dab and glaze once more before you call it a match; the mean counts`;
 }

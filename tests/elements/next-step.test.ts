@@ -95,5 +95,9 @@ describe('the next step', () => {
     };
     const nudge = { suggestions: [nearer], chosen: 0, message: '' };
     expect(nextStep({ ...taken(blends, true), nudge }).action).toBeUndefined();
+    const doubtful = { ...nudge, suggestions: [], readAgain: true };
+    expect(nextStep({ ...taken(blends, true), nudge: doubtful }).text).toMatch(
+      /read .* once more/i,
+    );
   });
 });

@@ -78,6 +78,8 @@ export interface NudgeState {
     readonly preDiluted: readonly PreDilution[];
     readonly deltaE00: number;
   };
+  /** One reading more would tell whether it is a match. */
+  readonly readAgain?: boolean;
   /** What does not fit together in the pot's record. */
   readonly warnings?: readonly string[];
 }

@@ -110,6 +110,7 @@ export class Mixing {
               deltaE00: startAgain.predicted.deltaE00,
             },
           }),
+          readAgain: answer.readAgain !== undefined,
           warnings: answer.warnings.map(inSentence),
         },
       });

@@ -43,6 +43,11 @@ function afterReading(state: BenchState): NextStep {
   const chosen = nudge.suggestions[nudge.chosen];
   // A pedal pressed once too often must not record an addition that nobody needs.
   if (held!.result.verdict.acceptable === 'blends') {
+    if (nudge.readAgain) {
+      return wait(
+        'It blends: bind, thin, spray a test. To be sure of a match, read dab and glaze once more.',
+      );
+    }
     return wait(
       chosen
         ? 'It blends: bind, thin, spray a test. To come nearer, add what stands below.'
