@@ -58,13 +58,12 @@ const PROFILED_BOOST = 0.015;
  * With a colour profile the mean error of patches it had not seen says how far the camera is from the
  * observer. A part of it is another for glaze and dab, the more so the stronger the colour, by the shape
  * that plausible cameras and paints have (`profile/plausible.ts`) and the tuning scenes too; some is there
- * even where the patches show none, for two dozen tell only so much. The size is a compromise: dabs of the
- * glaze's own pigments need a fifth of it and others four thirds, and no picture tells them apart. So 95 %
- * of both together are covered, nearly all of the one and seven of eight of the other
- * (`npm run evaluate -- --profiles --part tune`); to cover 95 % of the others alone would leave next to no verdict.
+ * even where the patches show none, for two dozen tell only so much. The size is a compromise, as above a
+ * third of the dabs being of other pigments, and never more than without a profile: to know the camera
+ * makes nothing less certain (`npm run evaluate -- --profiles` prints what is covered).
  */
-const PROFILED_LEAST = 0.4;
-const PROFILED_PART = 0.4;
+const PROFILED_LEAST = 0.25;
+const PROFILED_PART = 0.25;
 const PROFILED_GREY = 0.45;
 const PROFILED_PER_CHROMA = 0.03;
 const PROFILED_SHARE = 0.04;
@@ -141,11 +140,15 @@ export function labDifference(
   });
   parts.push({ source: 'tile', covariance: outer(tiles) });
   const chroma = Math.min(MOST_CHROMA, Math.hypot(glazeLab[1], glazeLab[2]));
-  const floor = known
-    ? ((PROFILED_LEAST + PROFILED_PART * known.leftOut.mean) *
-        (PROFILED_GREY + PROFILED_PER_CHROMA * chroma)) **
-      2
-    : (PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma) ** 2;
+  const unknown = PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma;
+  const deviation = known
+    ? Math.min(
+        unknown,
+        (PROFILED_LEAST + PROFILED_PART * known.leftOut.mean) *
+          (PROFILED_GREY + PROFILED_PER_CHROMA * chroma),
+      )
+    : unknown;
+  const floor = deviation ** 2;
   const share = ((known ? PROFILED_SHARE : PIGMENT_SHARE) * Math.hypot(...d)) ** 2;
   const each = floor + share;
   parts.push({

@@ -29,7 +29,8 @@ function profile(leftOut: number): CameraProfile {
   };
 }
 
-function halfWidth(leftOut: number, a: number): number {
+/** @param leftOut mean error of left-out patches; undefined: no profile */
+function halfWidth(leftOut: number | undefined, a: number): number {
   const log = (lab: readonly [number, number, number]): LogTriple => {
     const [r, g, b] = linearSrgbFromXyzD65(xyzD65FromLab(labD65(...lab)));
     return logTriple(r, g, b);
@@ -37,14 +38,21 @@ function halfWidth(leftOut: number, a: number): number {
   const glaze = log([60, a, 0]);
   const dab = log([62, a, 0]);
   const step = dab.map((v, k) => v - glaze[k]!) as unknown as LogTriple;
+  const known = leftOut === undefined ? undefined : profile(leftOut);
   const read = { glaze, step, covariances: {}, turn: 0 };
-  const [low, high] = deltaE00Interval(labDifference(read, TILE, profile(leftOut))).interval95;
+  const [low, high] = deltaE00Interval(labDifference(read, TILE, known)).interval95;
   return (high - low) / 2;
 }
 
 test('the interval narrows as the patches left out are foretold better', () => {
-  const widths = [3, 2, 1, 0.3].map((leftOut) => halfWidth(leftOut, 10));
-  widths.slice(1).forEach((width, i) => expect(width).toBeLessThan(0.9 * widths[i]!));
+  const widths = [0.6, 0.3, 0].map((leftOut) => halfWidth(leftOut, 10));
+  widths.slice(1).forEach((width, i) => expect(width).toBeLessThan(0.95 * widths[i]!));
+});
+
+test.each([0, 10, 30])('nothing is less certain for knowing the camera (a* %i)', (a) => {
+  for (const leftOut of [0.3, 1, 2, 4]) {
+    expect(halfWidth(leftOut, a)).toBeLessThanOrEqual(halfWidth(undefined, a) + 1e-9);
+  }
 });
 
 test('a strong colour is read less surely than a grey, though ΔE₀₀ forgives it more', () => {
