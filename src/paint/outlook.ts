@@ -48,8 +48,11 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
   // What the palette mixes at all, whatever a hand can dose.
   // Mixes are reckoned in full light, as the palette was read; the glaze was read in the pot's.
   const inFullLight = inLight(glazeLab, -belief.logLight);
-  const gamut = compose(belief.pigments, inFullLight, 1e-6);
-  if (nearest.deltaE00 > FAR && gamut.deltaE00 > Math.min(FAR, nearest.deltaE00 - 0.5)) {
+  // Both are searches of their own, made only where what is said hangs on them.
+  const composed = once(() => compose(belief.pigments, inFullLight, 1e-6));
+  const fresh = once(() => freshMix(standing, inFullLight));
+  if (nearest.deltaE00 > FAR && composed().deltaE00 > Math.min(FAR, nearest.deltaE00 - 0.5)) {
+    const gamut = composed();
     const lab =
       gamut.deltaE00 < nearest.deltaE00 ? inLight(gamut.lab, belief.logLight) : nearest.lab;
     return {
@@ -57,18 +60,17 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
       reason: `the glaze lies outside what this palette mixes: nearest ΔE₀₀ ${shown(Math.min(gamut.deltaE00, nearest.deltaE00))}; ${missing(glazeLab, lab)} is missing`,
     };
   }
-  const fresh = freshMix(standing, inFullLight);
-  const excess = excessOf(standing, gamut.shares);
+  const excess = () => excessOf(standing, composed().shares);
   const helps = best !== undefined && best.deltaE00 < WORTH_A_NUDGE * asItIs.deltaE00;
   if (
     !helps &&
     ever.deltaE00 > 2 * FAR &&
-    fresh.predicted.deltaE00 < Math.min(reached, ever.deltaE00) - WORTH_STARTING_AGAIN
+    fresh().predicted.deltaE00 < Math.min(reached, ever.deltaE00) - WORTH_STARTING_AGAIN
   ) {
     return {
       hopeless: true,
-      startAgain: fresh,
-      reason: `start again: too much ${excess} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE₀₀ ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE₀₀ ${shown(fresh.predicted.deltaE00)}: ${listed(fresh, request)}`,
+      startAgain: fresh(),
+      reason: `start again: too much ${excess()} in the pot; even ${HOPELESS_GROWTH} times its mass of additions come no nearer than ΔE₀₀ ${shown(ever.deltaE00)}, where ${missing(glazeLab, ever.lab)} is missing; a fresh mix comes to ΔE₀₀ ${shown(fresh().predicted.deltaE00)}: ${listed(fresh(), request)}`,
     };
   }
   if (best) {
@@ -84,18 +86,24 @@ export function outlookOf(standing: Standing, best: Judged | undefined, way?: Wa
         reason: `${onward}; with the strong pigments pre-diluted in white (1:10 to 1:50) a growth of ${percent(diluted)} is enough`,
       };
     }
-    if (fresh.predicted.deltaE00 > FAR) return { hopeless: false, reason: onward };
+    if (fresh().predicted.deltaE00 > FAR) return { hopeless: false, reason: onward };
     return {
       hopeless: false,
-      startAgain: fresh,
-      reason: `${onward}: too much ${excess}; a fresh mix takes less paint: ${listed(fresh, request)}`,
+      startAgain: fresh(),
+      reason: `${onward}: too much ${excess()}; a fresh mix takes less paint: ${listed(fresh(), request)}`,
     };
   }
   return {
     hopeless: false,
-    ...(fresh.predicted.deltaE00 < reached - NEAR ? { startAgain: fresh } : {}),
+    ...(fresh().predicted.deltaE00 < reached - NEAR ? { startAgain: fresh() } : {}),
     reason: `no addition of ${grams(smallest)} or more and at most ${percent(largestGrowth)} growth brings it nearer than ΔE₀₀ ${shown(reached)}: set part of the pot aside, or pre-dilute the strong pigments in white to dose less of them`,
   };
+}
+
+/** Reckoned when it is first asked for. */
+function once<T>(reckon: () => T): () => T {
+  let made: { readonly value: T } | undefined;
+  return () => (made ??= { value: reckon() }).value;
 }
 
 /** A mix from nothing as large as the pot, in doses this hand can make. */
