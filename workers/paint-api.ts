@@ -23,6 +23,8 @@ export type PullsAnswer =
   { readonly ok: true; readonly pulls: Readonly<Record<string, LabD65>> } | NotReckoned;
 
 export interface PaintWorkerApi {
+  /** Has the slow first reckonings out before anybody waits. */
+  warmUp(): Promise<true>;
   nudge(request: NudgeRequest): Promise<NudgeAnswer>;
   /** A first mix from nothing, for a wanted amount: what to put into an empty pot. */
   firstMix(request: FirstMixRequest): Promise<NudgeAnswer>;

@@ -4,11 +4,24 @@ import { answerNudge } from '../src/paint/answer.ts';
 import { pull } from '../src/paint/predict.ts';
 import { characterisationsOf } from '../src/paint/quality.ts';
 import { faultOfPalette } from '../src/paint/request.ts';
+import { WARM_UP_REQUESTS } from '../src/paint/warm-up.ts';
 import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
+
+const WARM_UP_ROUNDS = 2;
 
 // Async, so that a throw becomes a rejection on the other side.
 /* eslint-disable @typescript-eslint/require-await */
 const api = {
+  async warmUp() {
+    for (let round = 0; round < WARM_UP_ROUNDS; round++) {
+      for (const request of WARM_UP_REQUESTS) {
+        answerNudge(request);
+        // What was asked in between comes first.
+        await new Promise((turn) => setTimeout(turn));
+      }
+    }
+    return true;
+  },
   async nudge(request) {
     return answerNudge(request);
   },

@@ -30,6 +30,11 @@ export class PaintClient {
     this.#link = new WorkerLink<PaintWorkerApi>(create, { work: 'paint reckoning' });
   }
 
+  /** Starts the worker and has its slow first reckonings out. What is wrong with it shows when it is asked. */
+  async warmUp(): Promise<void> {
+    await this.#link.call((worker) => worker.warmUp()).catch(() => undefined);
+  }
+
   /** What to add next. */
   nudge(request: NudgeRequest): Promise<NudgeAnswer | Superseded> {
     return this.#nudges.run(() => this.#link.call<NudgeAnswer>((worker) => worker.nudge(request)));

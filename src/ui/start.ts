@@ -28,9 +28,10 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
   const { store: kept } = safekeeping;
   const records = new StoreRecords(kept, localStorage);
   const bench = new BenchClient();
+  const paint = new PaintClient();
   const tools: Tools = {
     bench,
-    paint: new PaintClient(),
+    paint,
     cameras: {
       listCameras,
       onCamerasChanged,
@@ -42,6 +43,7 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     records,
   };
   const session = new BenchSession(store, tools);
+  warmWhenReady(store, paint);
   return {
     store,
     session,
@@ -55,4 +57,14 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     version: new Version(),
     charts: bench,
   };
+}
+
+/** Once pictures are read, and not while their engine loads beside it. */
+function warmWhenReady(store: Store<BenchState>, paint: PaintClient): void {
+  const warm = () => {
+    if (store.state.engine !== 'ready') return;
+    store.removeEventListener('change', warm);
+    void paint.warmUp();
+  };
+  store.addEventListener('change', warm);
 }
