@@ -8,21 +8,23 @@ import { WARM_UP_REQUESTS } from '../src/paint/warm-up.ts';
 import type { NotReckoned, PaintWorkerApi } from './paint-api.ts';
 
 const WARM_UP_ROUNDS = 2;
+let isAsked = false;
 
 // Async, so that a throw becomes a rejection on the other side.
 /* eslint-disable @typescript-eslint/require-await */
 const api = {
   async warmUp() {
-    for (let round = 0; round < WARM_UP_ROUNDS; round++) {
-      for (const request of WARM_UP_REQUESTS) {
-        answerNudge(request);
-        // What was asked in between comes first.
-        await new Promise((turn) => setTimeout(turn));
-      }
+    const all = Array.from({ length: WARM_UP_ROUNDS }, () => WARM_UP_REQUESTS).flat();
+    for (const request of all) {
+      // Whoever asks meanwhile comes first, and warms what is left.
+      if (isAsked) break;
+      answerNudge(request);
+      await new Promise((turn) => setTimeout(turn));
     }
     return true;
   },
   async nudge(request) {
+    isAsked = true;
     return answerNudge(request);
   },
   async firstMix(request) {

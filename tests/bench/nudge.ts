@@ -1,8 +1,8 @@
 /**
  * How long a nudge over 16 pigments takes in the worker: characterising, learning, searching, after the
- * worker has been warmed as the app does it. In time of its own thread.
+ * worker has been warmed as the app does it. By the clock, so on a
+ * quiet machine; processor time would count the compiler's and the collector's threads as well.
  */
-import { readFileSync } from 'node:fs';
 import { labD65, type LabD65 } from '../../src/colour/spaces.ts';
 import { answerNudge } from '../../src/paint/answer.ts';
 import type { NudgeRequest, PalettePigment } from '../../src/paint/types.ts';
@@ -45,21 +45,6 @@ const CASES = {
 } as const;
 type Case = keyof typeof CASES;
 
-/**
- * What this thread has run so far, ms: neither what else the machine does nor the compiler's and the
- * collector's own threads. Linux tells it; elsewhere the clock.
- */
-function threadMs(): number {
-  try {
-    const [ns] = readFileSync(`/proc/self/task/${String(process.pid)}/schedstat`, 'utf8').split(
-      ' ',
-    );
-    return Number(ns) / 1e6;
-  } catch {
-    return performance.now();
-  }
-}
-
 export interface NudgeTimes {
   readonly asked: Case;
   /** Attempts already made with the pot. */
@@ -99,9 +84,9 @@ function answered(request: NudgeRequest): void {
 }
 
 function took(work: () => void): number {
-  const start = threadMs();
+  const start = performance.now();
   work();
-  return threadMs() - start;
+  return performance.now() - start;
 }
 
 /** Every request has a palette of its own, so that nothing is remembered between them. */
