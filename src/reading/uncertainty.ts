@@ -59,11 +59,14 @@ const PROFILED_BOOST = 0.015;
  * observer. A part of it is another for glaze and dab, the more so the stronger the colour, by the shape
  * that plausible cameras and paints have (`profile/plausible.ts`) and the tuning scenes too; some is there
  * even where the patches show none, for two dozen tell only so much. The size is a compromise, as above a
- * third of the dabs being of other pigments, and never more than without a profile: to know the camera
- * makes nothing less certain (`npm run evaluate -- --profiles` prints what is covered).
+ * third of the dabs being of other pigments; and the camera known must not make things less certain: as
+ * much is covered as without a profile, nine differences of ten where two of five are of other pigments, by
+ * intervals that are narrower on the whole (`npm run evaluate -- --profiles`).
  */
-const PROFILED_LEAST = 0.25;
-const PROFILED_PART = 0.25;
+const PROFILED_LEAST = 0.3;
+const PROFILED_PART = 0.3;
+/** At most so many times what it is without: part of what tone and rendering leave open there comes to it. */
+const PROFILED_MOST = 1.2;
 const PROFILED_GREY = 0.45;
 const PROFILED_PER_CHROMA = 0.03;
 const PROFILED_SHARE = 0.04;
@@ -143,7 +146,7 @@ export function labDifference(
   const unknown = PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma;
   const deviation = known
     ? Math.min(
-        unknown,
+        PROFILED_MOST * unknown,
         (PROFILED_LEAST + PROFILED_PART * known.leftOut.mean) *
           (PROFILED_GREY + PROFILED_PER_CHROMA * chroma),
       )
