@@ -2,12 +2,11 @@
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { polygonContains, polygonHull } from 'd3-polygon';
-import { discOutline, findDabOutline, pointedOutline } from './dab-outline.ts';
-import { scanForDisc } from './disc-scan.ts';
-import { findFaintOutline, wideLook } from './faint-outline.ts';
+import { wideLook } from './faint-outline.ts';
+import { findDab, holdsMiddle, POINTED_CORE, shareOfMiddle, type FoundDab } from './find-dab.ts';
 import { blocksOf, type BlockLayout } from './field-blocks.ts';
 import { findHighlights, isBodyPlusLamp } from './highlights.ts';
-import { logTriple, logWindow, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
+import { logTriple, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
 import type { Block } from './field-terms.ts';
@@ -49,7 +48,7 @@ export function readOnPiece(
   if (clippedShare(picture, regions.dab) > MOSTLY) return reject('dab-clipped');
   if (clippedShare(picture, regions.glaze) > MOSTLY) return reject('glaze-clipped');
   const glazeHint = circleLog(picture, regions.glaze, tile);
-  const found = outline(cv, picture, regions, glazeHint, tile);
+  const found = findDab(cv, picture, regions, glazeHint, tile);
   if (!found) return reject(whyUnseen(picture, regions.dab));
   const { window, dab } = found;
   if (dab.radius < LEAST_RADIUS) return reject('dab-small');
@@ -140,7 +139,7 @@ const DISAGREE = 3;
  */
 function fadedDab(
   cv: OpenCv,
-  { window, dab }: { window: LogWindow; dab: DabOutline },
+  { window, dab }: FoundDab,
   pointed: PixelCircle,
   clear: Float32Array,
   nearLayout: BlockLayout,
@@ -190,121 +189,6 @@ export function circleLog(
   return logTriple(r!, g!, b!);
 }
 
-function outline(
-  cv: OpenCv,
-  picture: EncodedPicture,
-  { dab: pointed, glaze: soundGlaze }: Regions,
-  glaze: LogTriple | undefined,
-  tile: TileLight,
-): { window: LogWindow; dab: DabOutline } | undefined {
-  let circle = pointed;
-  let first: { window: LogWindow; dab: DabOutline } | undefined;
-  let best: { window: LogWindow; dab: DabOutline } | undefined;
-  for (let attempt = 0; attempt < 3; attempt++) {
-    const window = logWindow(picture, circle, 4.5 * circle.radius + 12, tile.linearRgb);
-    const dab =
-      findDabOutline(cv, window, circle, glaze, soundGlaze) ??
-      findDabOutline(cv, window, circle, undefined, soundGlaze);
-    if (!dab) break;
-    best = { window, dab };
-    first ??= best;
-    if (dab.runsOut) {
-      circle = { ...circle, radius: circle.radius * 1.8 };
-    } else if (
-      dab.seen &&
-      (dab.radius > 1.35 * circle.radius ||
-        Math.hypot(dab.centre.x - circle.x, dab.centre.y - circle.y) > 0.35 * circle.radius)
-    ) {
-      // Much larger than, or off, the pointed-at circle: look again from its own middle.
-      circle = { ...dab.centre, radius: Math.max(circle.radius, dab.radius) };
-    } else break;
-  }
-  // A wider look that shows no outline either says nothing about the pointed-at circle.
-  return closer(cv, picture, pointed, best?.dab.seen ? best : first, glaze, soundGlaze, tile);
-}
-
-/** The dab found, a window no wider than its ring shows its edge in finer cells. */
-function closer(
-  cv: OpenCv,
-  picture: EncodedPicture,
-  pointed: PixelCircle,
-  found: { window: LogWindow; dab: DabOutline } | undefined,
-  glaze: LogTriple | undefined,
-  soundGlaze: PixelCircle,
-  tile: TileLight,
-): { window: LogWindow; dab: DabOutline } | undefined {
-  if (!found) return undefined;
-  const { window, dab } = found;
-  if (!dab.seen || dab.contrast < CLEAR) {
-    const { glazeTrust } = dab;
-    const faint = (circle: PixelCircle) =>
-      findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
-    const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? dab;
-    const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
-    const drawnByNoise =
-      outlined === 'drowned' ||
-      (outlined.contrast < BARELY && leavesMiddleOut(window, outlined, pointed));
-    if (!drawnByNoise) return { window, dab: outlined };
-    const disc = scanForDisc(window, pointed, glazeTrust);
-    return {
-      window,
-      dab: disc
-        ? discOutline(cv, window, disc, glazeTrust)
-        : pointedOutline(cv, window, pointed, glazeTrust),
-    };
-  }
-  if (window.grid.step === 1) return found;
-  const circle = { ...dab.centre, radius: dab.radius };
-  const finer = logWindow(picture, circle, 2.4 * circle.radius + 12, tile.linearRgb);
-  if (finer.grid.step >= window.grid.step) return found;
-  const again = findDabOutline(cv, finer, circle, glaze, soundGlaze);
-  const finest = again?.seen ? { window: finer, dab: again } : found;
-  return holdsMiddle(finest, pointed) ? finest : found;
-}
-
-/** Contrast up to which noise may still have drawn an outline. */
-const BARELY = 5;
-
-/** An outline barely seen that leaves out much of the middle of what was pointed at is noise's. */
-const leavesMiddleOut = (window: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean =>
-  shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE;
-const MIDDLE = 0.85;
-
-/**
- * However clear, an outline that leaves out most of the middle of what was pointed at, or has its own
- * middle elsewhere, is not the dab's.
- */
-const holdsMiddle = (
-  { window, dab }: { window: LogWindow; dab: DabOutline },
-  pointed: PixelCircle,
-): boolean =>
-  Math.hypot(dab.centre.x - pointed.x, dab.centre.y - pointed.y) < pointed.radius &&
-  shareOfMiddle(window, pointed, POINTED_CORE, dab.mask) > LARGELY;
-const LARGELY = 0.65;
-
-/**
- * Of the cells in the middle of what was pointed at (and of those, what `counts`), the share that is on;
- * NaN where there are none.
- */
-function shareOfMiddle(
-  { grid }: LogWindow,
-  pointed: PixelCircle,
-  middle: number,
-  on: Uint8Array,
-  counts?: Uint8Array,
-): number {
-  const core = { ...pointed, radius: middle * pointed.radius };
-  let all = 0;
-  let lit = 0;
-  on.forEach((is, cell) => {
-    if (counts?.[cell] === 0) return;
-    if (!insideCircle(core, centreX(grid, cell), centreY(grid, cell))) return;
-    all++;
-    lit += is;
-  });
-  return lit / all;
-}
-
 /** Why nothing could be outlined: the dab is past what the camera can see, or the glaze is amiss. */
 function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason {
   const core = { ...pointed, radius: POINTED_CORE * pointed.radius };
@@ -314,9 +198,6 @@ function whyUnseen(picture: EncodedPicture, pointed: PixelCircle): RefusalReason
   const lights = Array.from(grid.g, (g, cell) => Math.max(grid.r[cell]!, g, grid.b[cell]!));
   return median(lights) < DARK ? 'dab-dark' : 'ring-unusable';
 }
-
-/** Of the radius pointed at, what is surely dab. */
-const POINTED_CORE = 0.6;
 
 interface DabState {
   /** Clipped share of the dab, and of what its outline's hull holds besides. */
