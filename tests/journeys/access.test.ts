@@ -112,19 +112,16 @@ test('at 200 % zoom every other screen scrolls down only, and Tab reaches all th
 
 /** What a screen shows comes piece by piece: looked at until nothing has come for a while. */
 async function allThere(page: Page, element: string) {
-  for (let before = ''; ;) {
-    const seen = await page.evaluate(tabStops, element);
-    const now = JSON.stringify(seen);
-    if (now === before && seen.names.length > 0) return seen;
-    before = now;
-    await page.evaluate(
-      () =>
-        new Promise((later) => {
-          setTimeout(() => requestIdleCallback(later), 300);
-        }),
-    );
+  let seen = await page.evaluate(tabStops, element);
+  for (let look = 0; look < MOST_LOOKS; look++) {
+    await page.waitForTimeout(300);
+    const before = JSON.stringify(seen);
+    seen = await page.evaluate(tabStops, element);
+    if (JSON.stringify(seen) === before && seen.names.length > 0) break;
   }
+  return seen;
 }
+const MOST_LOOKS = 20;
 
 /** In the page: what a person could use on the screen, kept for `focusedStop`; of radios one stands for all. */
 function tabStops(element: string): { sideways: number; names: string[] } {

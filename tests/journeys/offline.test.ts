@@ -98,6 +98,7 @@ test('a screen whose file cannot be had says so, and comes when it can', async (
     await page.getByRole('link', { name: 'Palette' }).click();
     await page.locator('lt-palette').waitFor();
     await page.getByRole('link', { name: 'Jobs' }).click();
+    await page.getByText('This screen could not be loaded').waitFor();
     await page.unroute(/assets\/jobs-/);
     await other.button('Try again').click();
     await page.locator('lt-jobs .area').waitFor();

@@ -6,11 +6,10 @@ import type { Route } from '../state/route.ts';
 
 export type Screen = Route['screen'];
 
-const LOAD: Readonly<Record<Exclude<Screen, 'bench'>, () => Promise<unknown>>> = {
+const LOAD: Readonly<Record<Exclude<Screen, 'bench' | 'map'>, () => Promise<unknown>>> = {
   pot: () => import('./pot.ts'),
   jobs: () => import('./jobs.ts'),
   record: () => import('./reading.ts'),
-  map: () => Promise.all([import('./map.ts'), import('./map-record.ts')]),
   piece: () => import('./treatment.ts'),
   palette: () => import('./palette.ts'),
   characterise: () => import('./characterise.ts'),
@@ -24,6 +23,9 @@ const LOAD: Readonly<Record<Exclude<Screen, 'bench'>, () => Promise<unknown>>> =
   tone: () => import('./tone.ts'),
 };
 
+/** The map of an area and its kept record are files of their own. */
+const MAP = [() => import('./map.ts'), () => import('./map-record.ts')];
+
 const here = new Set<Screen>(['bench']);
 
 export function isHere(screen: Screen): boolean {
@@ -32,13 +34,34 @@ export function isHere(screen: Screen): boolean {
 
 /** Rejects when the screen's file cannot be had; asked again, it tries again. */
 export async function bring(screen: Screen): Promise<void> {
-  if (screen !== 'bench') await LOAD[screen]();
+  if (screen === 'map') await Promise.all(MAP.map(fetched));
+  else if (screen !== 'bench') await fetched(LOAD[screen]);
   here.add(screen);
+}
+
+let tries = 0;
+
+/**
+ * A window keeps in mind that a module could not be had (HTML Standard, 8.1.4, module map), so what
+ * failed once is asked for by another address, which the browser's message names.
+ */
+async function fetched(load: () => Promise<unknown>): Promise<void> {
+  try {
+    await load();
+  } catch (error) {
+    const address = /https?:\S+\.js/.exec(String(error))?.[0];
+    if (address === undefined) throw error;
+    tries += 1;
+    await import(/* @vite-ignore */ `${address}?again=${String(tries)}`).catch(() => {
+      throw error;
+    });
+  }
 }
 
 /** One after another, so that nothing waits long for its turn. What fails now comes when asked for. */
 export async function bringAll(): Promise<void> {
-  for (const screen of Object.keys(LOAD) as Screen[]) await bring(screen).catch(() => undefined);
+  for (const screen of [...Object.keys(LOAD), 'map'] as Screen[])
+    await bring(screen).catch(() => undefined);
   // What hands out a file is wanted most when nothing more can be had.
   await import('../../store/bundle-file.ts').catch(() => undefined);
 }
