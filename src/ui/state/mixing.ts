@@ -93,7 +93,7 @@ export class Mixing {
       const { startAgain } = answer;
       const reason = [
         ...(suggestions.length > 0 ? [] : together),
-        startAgain ? withoutRecipe(none) : none,
+        ...(answer.readAgain === undefined ? [startAgain ? withoutRecipe(none) : none] : []),
       ]
         .map(inSentence)
         .join(' ');

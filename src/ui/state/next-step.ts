@@ -44,9 +44,7 @@ function afterReading(state: BenchState): NextStep {
   // A pedal pressed once too often must not record an addition that nobody needs.
   if (held!.result.verdict.acceptable === 'blends') {
     if (nudge.readAgain) {
-      return wait(
-        'It blends: bind, thin, spray a test. To be sure of a match, read dab and glaze once more.',
-      );
+      return wait('It blends: bind, thin, spray a test. To be sure, read both once more.');
     }
     return wait(
       chosen
