@@ -7,7 +7,9 @@
  * curve of the piece would make.
  */
 import { Matrix, inverse } from 'ml-matrix';
+import { mean } from './field-blocks.ts';
 import { correlatedBlocks } from './field-correlation.ts';
+import { blockNoise, type Noise } from './field-solve.ts';
 import { COORDINATES, type Block } from './field-terms.ts';
 import type { LogWindow } from './log-window.ts';
 import { centreX, centreY } from './picture.ts';
@@ -35,7 +37,6 @@ const SURE_ON_A_CURVE = 50;
 const CLOUDS = 1.5;
 /** A step larger than this, ln, would have been seen as an outline. */
 const MOST_STEP = 0.2;
-const LEAST_NOISE = 0.001;
 
 /** @returns the disc; undefined when no step is sure */
 export function scanForDisc(
@@ -60,7 +61,7 @@ export function scanForDisc(
 interface Scene {
   /** Positions in radii of the circle pointed at, from its middle. */
   readonly blocks: readonly Block[];
-  readonly noise: readonly number[];
+  readonly noise: Noise;
 }
 /** In radii of the circle pointed at, from its middle. */
 type Disc = PixelCircle;
@@ -107,9 +108,7 @@ function blocksRound(
 ): Scene {
   const side = Math.max(1, Math.round(pointed.radius / grid.step / BLOCKS_PER_RADIUS));
   const blocks: Block[] = [];
-  const differences: [number[], number[], number[]] = [[], [], []];
   for (let top = 0; top + side <= grid.rows; top += side) {
-    let row: Block[] = [];
     for (let left = 0; left + side <= grid.cols; left += side) {
       const cells: number[] = [];
       for (let y = top; y < top + side; y++) {
@@ -119,39 +118,23 @@ function blocksRound(
         }
       }
       const fill = cells.length / side ** 2;
-      if (fill < 0.6) {
-        row = [];
-        continue;
-      }
-      const mean = (value: (cell: number) => number) =>
-        cells.reduce((sum, cell) => sum + value(cell), 0) / cells.length;
-      const block: Block = {
-        x: (mean((cell) => centreX(grid, cell)) - pointed.x) / pointed.radius,
-        y: (mean((cell) => centreY(grid, cell)) - pointed.y) / pointed.radius,
+      if (fill < 0.6) continue;
+      blocks.push({
+        x: (mean(cells, (cell) => centreX(grid, cell)) - pointed.x) / pointed.radius,
+        y: (mean(cells, (cell) => centreY(grid, cell)) - pointed.y) / pointed.radius,
         log: [
-          mean((cell) => planes[0][cell]!),
-          mean((cell) => planes[1][cell]!),
-          mean((cell) => planes[2][cell]!),
+          mean(cells, (cell) => planes[0][cell]!),
+          mean(cells, (cell) => planes[1][cell]!),
+          mean(cells, (cell) => planes[2][cell]!),
         ],
         onDab: false,
         fill,
         nearness: 1,
-        trust: mean((cell) => glazeTrust[cell]!),
-      };
-      blocks.push(block);
-      row.push(block);
-      const [p, q] = row.slice(-3);
-      if (row.length < 3 || !p || !q) continue;
-      // Second differences: a slope of light does not count as noise.
-      for (const k of COORDINATES) {
-        differences[k].push((p.log[k] - 2 * q.log[k] + block.log[k]) / Math.sqrt(6));
-      }
+        trust: mean(cells, (cell) => glazeTrust[cell]!),
+      });
     }
   }
-  return {
-    blocks,
-    noise: differences.map((d) => Math.max(LEAST_NOISE, d.length > 8 ? robustSigma(d, 0) : 0)),
-  };
+  return { blocks, noise: blockNoise(blocks) };
 }
 
 const TERMS = 6;
@@ -204,7 +187,7 @@ function fitDisc({ blocks, noise }: Scene, disc: Disc, terms: number): DiscFit |
         residuals[k]![i] = used[i]!.log[k] - fitted;
       });
     }
-    sigmas = COORDINATES.map((k) => Math.max(noise[k]!, robustSigma(residuals[k]!, 0)));
+    sigmas = COORDINATES.map((k) => Math.max(noise[k], robustSigma(residuals[k]!, 0)));
     weights = Float64Array.from(used, (_, i) =>
       biweight(Math.hypot(...COORDINATES.map((k) => residuals[k]![i]! / sigmas[k]!)), CUT),
     );

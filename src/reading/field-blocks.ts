@@ -99,7 +99,7 @@ export function blocksOf(
   return { blocks, cells: cellsOf, inner: dab.radius + gap, outer };
 }
 
-const mean = (cells: readonly number[], value: (cell: number) => number): number => {
+export const mean = (cells: readonly number[], value: (cell: number) => number): number => {
   let sum = 0;
   for (const cell of cells) sum += value(cell);
   return sum / cells.length;
