@@ -6,25 +6,25 @@ import type { Route } from '../state/route.ts';
 
 export type Screen = Route['screen'];
 
-const LOAD: Readonly<Record<Exclude<Screen, 'bench' | 'map'>, () => Promise<unknown>>> = {
-  pot: () => import('./pot.ts'),
-  jobs: () => import('./jobs.ts'),
-  record: () => import('./reading.ts'),
-  piece: () => import('./treatment.ts'),
-  palette: () => import('./palette.ts'),
-  characterise: () => import('./characterise.ts'),
-  light: () => import('./light.ts'),
-  settings: () => import('./settings.ts'),
-  spray: () => import('./spray.ts'),
-  shelf: () => import('./shelf.ts'),
-  film: () => import('./film.ts'),
-  lamps: () => import('./lamps.ts'),
-  profile: () => import('./profile.ts'),
-  tone: () => import('./tone.ts'),
+/** The files of each. */
+const LOAD: Readonly<Record<Screen, readonly (() => Promise<unknown>)[]>> = {
+  bench: [],
+  pot: [() => import('./pot.ts')],
+  jobs: [() => import('./jobs.ts')],
+  record: [() => import('./reading.ts')],
+  map: [() => import('./map.ts'), () => import('./map-record.ts')],
+  piece: [() => import('./treatment.ts')],
+  palette: [() => import('./palette.ts')],
+  characterise: [() => import('./characterise.ts')],
+  light: [() => import('./light.ts')],
+  settings: [() => import('./settings.ts')],
+  spray: [() => import('./spray.ts')],
+  shelf: [() => import('./shelf.ts')],
+  film: [() => import('./film.ts')],
+  lamps: [() => import('./lamps.ts')],
+  profile: [() => import('./profile.ts')],
+  tone: [() => import('./tone.ts')],
 };
-
-/** The map of an area and its kept record are files of their own. */
-const MAP = [() => import('./map.ts'), () => import('./map-record.ts')];
 
 const here = new Set<Screen>(['bench']);
 
@@ -34,8 +34,7 @@ export function isHere(screen: Screen): boolean {
 
 /** Rejects when the screen's file cannot be had; asked again, it tries again. */
 export async function bring(screen: Screen): Promise<void> {
-  if (screen === 'map') await Promise.all(MAP.map(fetched));
-  else if (screen !== 'bench') await fetched(LOAD[screen]);
+  await Promise.all(LOAD[screen].map(fetched));
   here.add(screen);
 }
 
@@ -60,8 +59,7 @@ async function fetched(load: () => Promise<unknown>): Promise<void> {
 
 /** One after another, so that nothing waits long for its turn. What fails now comes when asked for. */
 export async function bringAll(): Promise<void> {
-  for (const screen of [...Object.keys(LOAD), 'map'] as Screen[])
-    await bring(screen).catch(() => undefined);
+  for (const screen of Object.keys(LOAD) as Screen[]) await bring(screen).catch(() => undefined);
   // What hands out a file is wanted most when nothing more can be had.
   await import('../../store/bundle-file.ts').catch(() => undefined);
 }
