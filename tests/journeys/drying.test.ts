@@ -47,6 +47,8 @@ test('wet, dry and hiding', async () => {
   }
   await bench.button('Reckon the coats').click();
   // Y of L* 66 over Y of L* 78 by CIELAB: (82/94)³ = 0.664.
-  await page.getByText(/One coat hides to 66\s%\. For complete hiding, at least \d+ coats/).waitFor();
+  await page
+    .getByText(/One coat hides to 66\s%\. For complete hiding, at least \d+ coats/)
+    .waitFor();
   expect(journey.complaints).toEqual([]);
 }, 180_000);

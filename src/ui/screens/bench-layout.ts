@@ -2,19 +2,17 @@
 import { css } from 'lit';
 
 export const benchLayout = css`
+  /* Held upright, all in one column: the picture takes what is left, and the next addition scrolls
+     in itself before anything would stand over anything else. */
   :host {
-    display: grid;
-    /* What finds no room, as under a line that stands above, is scrolled to and never cut. */
-    grid-template: minmax(min-content, 1fr) auto / minmax(0, 1fr);
-    gap: 4px;
-    min-block-size: 100%;
-    background: var(--surround);
-  }
-  .see {
     display: flex;
     flex-direction: column;
-    min-block-size: 0;
-    min-inline-size: 0;
+    block-size: 100%;
+    background: var(--surround);
+  }
+  .see,
+  .do {
+    display: contents;
   }
   .guide,
   .trouble {
@@ -77,6 +75,7 @@ export const benchLayout = css`
   }
   .tools {
     display: grid;
+    flex: none;
     grid-auto-flow: column;
     grid-auto-columns: minmax(0, 1fr);
     background: var(--control);
@@ -96,14 +95,9 @@ export const benchLayout = css`
   .swatches {
     flex: 0 0 96px;
   }
-  .do {
-    display: flex;
-    flex-direction: column;
-    gap: 4px;
-    min-block-size: 0;
-    min-inline-size: 0;
-  }
   .panel {
+    flex: none;
+    margin-block-start: 4px;
     padding: 6px 12px;
     background: var(--control);
   }
@@ -130,7 +124,9 @@ export const benchLayout = css`
     font-size: 0.875rem;
   }
   .nudge {
+    flex: 0 1 auto;
     min-block-size: 128px;
+    overflow: auto;
   }
   .nudge lt-pot {
     display: none;
@@ -147,6 +143,8 @@ export const benchLayout = css`
   }
   .actions {
     display: grid;
+    flex: none;
+    margin-block-start: 4px;
     grid-template-columns: repeat(3, minmax(0, 1fr));
     gap: 4px;
     position: sticky;
@@ -164,13 +162,23 @@ export const benchLayout = css`
   /* Wide enough for picture and reading side by side. */
   @media (min-width: 760px) {
     :host {
+      display: grid;
       grid-template: minmax(0, 1fr) / minmax(0, 1fr) minmax(380px, 32%);
       gap: 8px;
-      block-size: 100%;
+    }
+    .see,
+    .do {
+      display: flex;
+      flex-direction: column;
       min-block-size: 0;
+      min-inline-size: 0;
     }
     .do {
       gap: 8px;
+    }
+    .panel,
+    .actions {
+      margin-block-start: 0;
     }
     .panel {
       padding: 14px 18px;
@@ -181,7 +189,6 @@ export const benchLayout = css`
     }
     .nudge {
       flex: 1;
-      overflow: auto;
     }
     .attempts {
       padding: 8px;
@@ -225,8 +232,13 @@ export const benchLayout = css`
       flex-direction: column;
       block-size: auto;
     }
-    .see {
-      flex: none;
+    .see,
+    .do {
+      display: contents;
+    }
+    .panel,
+    .actions {
+      margin-block-start: 4px;
     }
     .picture {
       flex: none;
@@ -237,6 +249,7 @@ export const benchLayout = css`
       block-size: 120px;
     }
     .nudge {
+      flex: none;
       overflow: visible;
     }
   }

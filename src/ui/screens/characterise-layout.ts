@@ -84,24 +84,12 @@ export const characteriseLayout = css`
   /* Held upright all of it does not fit at once: the page scrolls, the picture stays in reach. */
   @media (max-width: 759px) {
     :host {
-      display: flex;
-      flex-direction: column;
       block-size: auto;
       min-block-size: 100%;
     }
-    .see,
     .picture {
       flex: none;
-    }
-    .picture {
       block-size: 34vh;
-    }
-    .do {
-      flex: 1;
-    }
-    .actions {
-      position: sticky;
-      inset-block-end: 0;
     }
     .order {
       flex: none;

@@ -55,8 +55,13 @@ export class MapScreen extends LitElement {
     benchLayout,
     css`
       .do .panel {
-        flex: 1;
+        flex: 0 1 auto;
         overflow: auto;
+      }
+      @media (min-width: 760px) {
+        .do .panel {
+          flex: 1;
+        }
       }
       .how {
         display: grid;
