@@ -38,8 +38,11 @@ export default defineConfig({
           name: 'browser',
           include: BROWSER_TESTS,
           fileParallelism: false,
-          testTimeout: 90_000,
-          hookTimeout: 120_000,
+          // For what stands still: a loaded machine takes several times as long as an idle one.
+          testTimeout: 180_000,
+          hookTimeout: 180_000,
+          // Vitest's own second is shorter than a busy browser may take to draw.
+          expect: { poll: { timeout: 60_000, interval: 100 } },
           sequence: { groupOrder: 1 },
         },
       },

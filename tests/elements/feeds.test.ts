@@ -3,6 +3,10 @@
 import { expect, test, vi } from 'vitest';
 import type { DemoBench } from '../../src/camera/demo.ts';
 import type { Photo } from '../../src/camera/photo.ts';
+import type { LiveState } from '../../src/link/bench-client.ts';
+import { firstSettings } from '../../src/job/settings.ts';
+import { DEFAULT_TILE } from '../../src/reading/settings.ts';
+import { BenchSession } from '../../src/ui/state/bench-session.ts';
 import { INITIAL, type BenchState } from '../../src/ui/state/bench-state.ts';
 import { Feeds } from '../../src/ui/state/feeds.ts';
 import { Store } from '../../src/ui/state/store.ts';
@@ -15,6 +19,8 @@ const PHOTO = {
   notes: [],
   picture: { width: 4, height: 3 },
 } as unknown as Photo;
+
+const SETTINGS = firstSettings({ name: 'Tile', ...DEFAULT_TILE }, new Date(0));
 
 test('a photograph brought while the demo bench lays its dab stays, and the demo bench ends', async () => {
   let lay: () => void = () => expect.fail('nothing is being laid');
@@ -83,4 +89,75 @@ test('a paint chosen while the demo bench lays the one before is what lies there
   await opened;
   expect(await chosen).toBeUndefined();
   expect(layOnTile.mock.calls).toEqual([[{ blue: 1 }], [{ red: 1 }]]);
+});
+
+test('a photograph brought before the records are open is not taken away by the demo bench', async () => {
+  let open: () => void = () => expect.fail('the records are not asked for');
+  const openDemo = vi.fn();
+  const store = new Store<BenchState>(INITIAL);
+  const session = new BenchSession(store, {
+    cameras: {
+      openDemo,
+      photoFromFile: () => Promise.resolve(PHOTO),
+      listCameras: () => Promise.resolve([]),
+      onCamerasChanged: () => undefined,
+    },
+    bench: { findTile: () => Promise.resolve(undefined) },
+    records: {
+      settings: () => new Promise((resolve) => (open = () => resolve(SETTINGS))),
+      openLast: () =>
+        Promise.resolve({ place: undefined, palette: undefined, mixes: [], readings: [] }),
+      onChange: () => undefined,
+    },
+  } as unknown as Tools);
+
+  const begun = session.begin();
+  await session.openPhoto(new Blob([]));
+  open();
+  await begun;
+  expect(store.state.trouble).toBeUndefined();
+  expect(openDemo).not.toHaveBeenCalled();
+  expect(store.state.feed).toMatchObject({ kind: 'photo', status: 'running', label: 'plate.png' });
+});
+
+test('frames that were under way when a dab was laid are not taken for the new dab, however late they come', async () => {
+  let now = 0;
+  const clock = vi.spyOn(performance, 'now').mockImplementation(() => now);
+  let report: (live: LiveState) => void = () => expect.fail('nothing follows');
+  const demo = {
+    ok: true,
+    kind: 'demo',
+    scene: {},
+    stop: vi.fn(),
+    setPot: () => Promise.resolve({ ok: true }),
+    stream: {},
+    ended: new Promise(() => undefined),
+  } as unknown as DemoBench;
+  const store = new Store<BenchState>(INITIAL);
+  const feeds = new Feeds(store, {
+    cameras: { openDemo: () => Promise.resolve(demo), frameSource: () => ({}) },
+    bench: {
+      start: () => Promise.resolve(),
+      follow: (_: unknown, show: typeof report) => {
+        report = show;
+        return new Promise(() => undefined);
+      },
+    },
+  } as unknown as Tools);
+  const frame = (settled: number) => report({ settled, moving: false } as LiveState);
+
+  try {
+    await feeds.openDemo();
+    await vi.waitFor(() => frame(1));
+    expect(store.state.live?.settled).toBe(1);
+    await feeds.layDabAfter(() => Promise.resolve());
+    now = 60_000;
+    // One that is worked on, one that waits on either side, one on its way.
+    for (let late = 0; late < 4; late += 1) frame(1);
+    expect(store.state.live).toBeUndefined();
+    frame(0.1);
+    expect(store.state.live?.settled).toBe(0.1);
+  } finally {
+    clock.mockRestore();
+  }
 });

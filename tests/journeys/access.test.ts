@@ -9,7 +9,7 @@ let journey: Journey;
 
 beforeAll(async () => {
   served = await serveApp();
-}, 60_000);
+});
 afterAll(() => served.close());
 afterEach(() => journey.close());
 
@@ -24,7 +24,7 @@ test('the dab is pointed at by keys: D, then arrows', async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
   const bench = new BenchPage(journey.page, served.address);
   await bench.open();
-  await journey.page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await journey.page.getByText('Press Read to take the reading.').waitFor();
   await journey.page.keyboard.press('d');
   await expect.poll(focused).toMatch(/^dab, at/);
   const [x, y] = /(\d+), (\d+)/
@@ -38,7 +38,7 @@ test('the dab is pointed at by keys: D, then arrows', async () => {
   await expect.poll(focused).toMatch(/^tile corner 1 of 4/);
   await journey.page.keyboard.press('Tab');
   await expect.poll(focused).toMatch(/^tile corner 2 of 4/);
-}, 90_000);
+});
 
 test('single keys can be turned off', async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
@@ -50,7 +50,7 @@ test('single keys can be turned off', async () => {
   await journey.page.locator('lt-sheet[open]').waitFor({ state: 'detached' });
   await journey.page.keyboard.press('?');
   expect(await journey.page.locator('lt-sheet[open]').count()).toBe(0);
-}, 60_000);
+});
 
 test('at 200 % zoom of a laptop nothing is cut: the page scrolls down, never sideways', async () => {
   // 1280 × 1000 at 200 % leaves 640 × 500 CSS pixels (WCAG 2.2, 1.4.4 and 1.4.10).
@@ -68,7 +68,7 @@ test('at 200 % zoom of a laptop nothing is cut: the page scrolls down, never sid
   await added.scrollIntoViewIfNeeded();
   const box = (await added.boundingBox())!;
   expect(box.y + box.height).toBeLessThanOrEqual(500);
-}, 90_000);
+});
 
 const SCREENS = {
   jobs: 'lt-jobs',
@@ -90,25 +90,38 @@ test('at 200 % zoom every other screen scrolls down only, and Tab reaches all th
   const { page } = journey;
   const bench = new BenchPage(page, served.address);
   await bench.open();
-  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await page.getByText('Press Read to take the reading.').waitFor();
   for (const [screen, element] of Object.entries(SCREENS)) {
     await bench.go(screen, element);
-    const { sideways, names } = await allThere(page, element);
-    expect(sideways, `${screen} scrolls sideways`).toBeLessThanOrEqual(0);
-    expect(names.length, `controls on ${screen}`).toBeGreaterThan(0);
-    const reached = new Set<number>();
-    for (let press = 0; press < names.length + 30; press++) {
-      await page.keyboard.press('Tab');
-      const { at, inView } = await page.evaluate(focusedStop);
-      if (at < 0) continue;
-      expect(inView, `${names[at]} on ${screen} is in view when Tab comes to it`).toBe(true);
-      reached.add(at);
-      if (reached.size === names.length) break;
+    // What is still coming in moves what was found: then the screen is gone through once more.
+    for (let round = 1; ; round++) {
+      const { sideways, names } = await allThere(page, element);
+      const { missed, unseen } = await byTab(page, names);
+      const isAsItWas = (await page.evaluate(tabStops, element)).names.join() === names.join();
+      if (!isAsItWas && round < MOST_ROUNDS) continue;
+      expect(sideways, `${screen} scrolls sideways`).toBeLessThanOrEqual(0);
+      expect(names.length, `controls on ${screen}`).toBeGreaterThan(0);
+      expect(unseen, `out of view on ${screen} when Tab comes to it`).toEqual([]);
+      expect(missed, `not reached on ${screen}`).toEqual([]);
+      break;
     }
-    const missed = names.filter((_, i) => !reached.has(i));
-    expect(missed, `not reached on ${screen}`).toEqual([]);
   }
-}, 180_000);
+});
+
+/** Goes through a screen by Tab: what is never reached, and what is not in view when it is. */
+async function byTab(page: Page, names: readonly string[]) {
+  const reached = new Set<number>();
+  const unseen: string[] = [];
+  for (let press = 0; press < names.length + 30 && reached.size < names.length; press++) {
+    await page.keyboard.press('Tab');
+    const { at, inView } = await page.evaluate(focusedStop);
+    if (at < 0) continue;
+    if (!inView) unseen.push(names[at]!);
+    reached.add(at);
+  }
+  return { missed: names.filter((_, i) => !reached.has(i)), unseen };
+}
+const MOST_ROUNDS = 4;
 
 /** What a screen shows comes piece by piece: looked at until nothing has come for a while. */
 async function allThere(page: Page, element: string) {
@@ -164,10 +177,10 @@ test('the bench is there, and can be looked at, before the reading engine has co
   const bench = new BenchPage(journey.page, served.address);
   await bench.open();
   // By either worker that needs it: the one that follows the tile, or the one that reads.
-  await expect.poll(() => asked, { timeout: 30_000 }).toBeGreaterThan(0);
-  await journey.page.getByText('the reading engine is loading').waitFor({ timeout: 30_000 });
+  await expect.poll(() => asked).toBeGreaterThan(0);
+  await journey.page.getByText('the reading engine is loading').waitFor();
   const video = journey.page.locator('video');
   await expect
-    .poll(() => video.evaluate((v) => (v as HTMLVideoElement).videoWidth), { timeout: 30_000 })
+    .poll(() => video.evaluate((v) => (v as HTMLVideoElement).videoWidth))
     .toBeGreaterThan(0);
-}, 90_000);
+});

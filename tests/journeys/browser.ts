@@ -82,6 +82,8 @@ export async function openBrowser(wishes: BrowserWishes = {}): Promise<Journey> 
     viewport: wishes.size ?? { width: 1280, height: 800 },
     args: flags(wishes),
   });
+  // A loaded machine may need several times as long as an idle one.
+  context.setDefaultTimeout(60_000);
   const page = context.pages()[0] ?? (await context.newPage());
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));

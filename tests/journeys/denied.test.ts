@@ -8,7 +8,7 @@ let journey: Journey;
 
 beforeAll(async () => {
   served = await serveApp();
-}, 60_000);
+});
 afterAll(() => served.close());
 afterEach(() => journey.close());
 
@@ -23,7 +23,7 @@ test.each([
     await bench.open();
     await bench.choosePicture();
     await bench.button('Use the camera').click();
-    await journey.page.getByText(line).waitFor({ timeout: 30_000 });
+    await journey.page.getByText(line).waitFor();
     await bench.button('Choose another picture').click();
     await journey.page.getByText(/^Open photographs/).waitFor();
     await bench.button(/Demo bench/).click();
@@ -31,5 +31,4 @@ test.each([
     expect((await bench.difference()).value).toBeGreaterThan(0);
     expect(journey.complaints).toEqual([]);
   },
-  90_000,
 );

@@ -9,7 +9,7 @@ let journey: Journey;
 beforeAll(async () => {
   served = await serveApp();
   journey = await openBrowser({ camera: 'none', size: SIZES.phone });
-}, 90_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -19,7 +19,7 @@ test('wet, dry and hiding', async () => {
   const { page } = journey;
   const bench = new BenchPage(page, served.address);
   await bench.open();
-  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await page.getByText('Press Read to take the reading.').waitFor();
   await bench.read();
   await bench.save();
   await bench.go('film', 'lt-film');
@@ -51,4 +51,4 @@ test('wet, dry and hiding', async () => {
     .getByText(/One coat hides to 66\s%\. For complete hiding, at least \d+ coats/)
     .waitFor();
   expect(journey.complaints).toEqual([]);
-}, 180_000);
+});

@@ -10,7 +10,6 @@ let bench: BenchPage;
 beforeAll(async () => {
   served = await serveApp();
   journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
-  journey.page.setDefaultTimeout(15_000);
   // What is spoken and whether the screen is held on is written down in place of being done.
   await journey.page.addInitScript(() => {
     const heard: string[] = [];
@@ -33,7 +32,7 @@ beforeAll(async () => {
   });
   bench = new BenchPage(journey.page, served.address);
   await bench.open();
-}, 90_000);
+});
 afterAll(async () => {
   expect(journey.complaints).toEqual([]);
   await journey.close();
@@ -45,7 +44,7 @@ const written = (name: 'heard' | 'locks') =>
 
 test('a pedal is learned by pressing it, and does the round: read, save, added it', async () => {
   const { page } = journey;
-  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await page.getByText('Press Read to take the reading.').waitFor();
   await page.keyboard.press('?');
   await bench.button(/Learn a key for: The next step/).click();
   await page.keyboard.press('Enter');
@@ -56,16 +55,16 @@ test('a pedal is learned by pressing it, and does the round: read, save, added i
   await page.locator('lt-sheet[open]').waitFor({ state: 'detached' });
   // Tomorrow too.
   await page.reload();
-  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await page.getByText('Press Read to take the reading.').waitFor();
 
   await page.keyboard.press('F9');
-  await page.getByText('reading held').waitFor({ timeout: 60_000 });
+  await page.getByText('reading held').waitFor();
   await bench.nextAddition();
   await page.keyboard.press('F9');
   await bench.button(/^Saved/).waitFor();
   await page.keyboard.press('F9');
   await page.getByText('Added to the pot.').first().waitFor();
-}, 180_000);
+});
 
 test('while the bench is live the screen is kept on', async () => {
   expect(await written('locks')).toEqual(['screen']);
@@ -89,7 +88,7 @@ test('nothing is spoken until it is wished; then verdict, largest difference, ne
   expect(said).toMatch(/^shows, \d+\.\d\. The dab is .+\. Add [\d.]+ g of P/);
   await bench.save();
   expect(await written('heard')).toHaveLength(1);
-}, 120_000);
+});
 
 test('the language of numbers is one for all of them', async () => {
   const { page } = journey;
@@ -104,4 +103,4 @@ test('the language of numbers is one for all of them', async () => {
   await page.reload();
   await expect.poll(() => bench.pot.innerText()).toMatch(/\d+ mg/);
   expect(await page.locator('lt-attempts').innerText()).not.toMatch(/\d\.\d/);
-}, 60_000);
+});

@@ -11,12 +11,11 @@ let bench: BenchPage;
 beforeAll(async () => {
   served = await serveApp();
   journey = await openBrowser({ camera: 'none', size: SIZES.tablet });
-  journey.page.setDefaultTimeout(10_000);
   bench = new BenchPage(journey.page, served.address);
   await bench.open();
   await bench.read();
   await bench.save();
-}, 120_000);
+});
 afterAll(async () => {
   expect(journey.complaints).toEqual([]);
   await journey.close();
@@ -50,7 +49,7 @@ test('a job is edited, and the edit taken back', async () => {
   await bench.button('Undo').click();
   await expect.poll(jobTitles).toEqual(['Demo: the Sollwick dresser']);
   expect(await page.locator('lt-jobs .panel').innerText()).not.toContain('daylight tube');
-}, 60_000);
+});
 
 test('what cannot be kept leaves the sheet open with what was typed', async () => {
   const { page } = journey;
@@ -64,7 +63,7 @@ test('what cannot be kept leaves the sheet open with what was typed', async () =
   );
   await page.keyboard.press('Escape');
   await sheetGone();
-}, 30_000);
+});
 
 test('photographs before and after, with caption and date, stand in the record', async () => {
   const { page } = journey;
@@ -76,7 +75,7 @@ test('photographs before and after, with caption and date, stand in the record',
   await page
     .getByLabel(/photographs, after/)
     .setInputFiles(await photograph(5000, 2500, '#778899'));
-  await expect.poll(() => page.locator('lt-photographs img').count(), { timeout: 20_000 }).toBe(2);
+  await expect.poll(() => page.locator('lt-photographs img').count()).toBe(2);
   await bench
     .button(/no caption/)
     .first()
@@ -94,7 +93,7 @@ test('photographs before and after, with caption and date, stand in the record',
     .evaluateAll((all) => all.map((img) => (img as HTMLImageElement).naturalWidth));
   expect(widths).toEqual([640, 3500]);
   expect(await page.getByText('photograph before treatment').count()).toBe(0);
-}, 60_000);
+});
 
 test('what is no picture is refused by name, and nothing is kept of it', async () => {
   const { page } = journey;
@@ -104,7 +103,7 @@ test('what is no picture is refused by name, and nothing is kept of it', async (
     .setInputFiles({ name: 'list.jpg', mimeType: 'image/jpeg', buffer });
   await page.getByText('list.jpg is not a photograph').waitFor();
   expect(await page.locator('lt-photographs img').count()).toBe(2);
-}, 30_000);
+});
 
 test('a photograph is deleted, and brought back', async () => {
   const { page } = journey;
@@ -113,7 +112,7 @@ test('a photograph is deleted, and brought back', async () => {
   await expect.poll(() => page.locator('lt-photographs img').count()).toBe(1);
   await bench.button('Undo').click();
   await expect.poll(() => page.locator('lt-photographs img').count()).toBe(2);
-}, 30_000);
+});
 
 test('materials are written by name, use and quantity; one without a name is asked for it', async () => {
   const { page } = journey;
@@ -130,7 +129,7 @@ test('materials are written by name, use and quantity; one without a name is ask
   const paper = page.locator('.sheet-of-paper');
   await expect.poll(() => paper.innerText()).toContain('epoxy putty, fill, about 2 g');
   expect(await paper.innerText()).toContain('acrylic clear medium');
-}, 30_000);
+});
 
 test('the second of the pair starts from the glaze and the mix of the first', async () => {
   const { page } = journey;
@@ -160,7 +159,7 @@ test('the second of the pair starts from the glaze and the mix of the first', as
   const paper = page.locator('.sheet-of-paper');
   await paper.getByRole('heading', { name: 'Covered butter dish' }).waitFor();
   await toJobs();
-}, 90_000);
+});
 
 test('search finds by piece and by note, and says when nothing is found', async () => {
   const { page } = journey;
@@ -174,7 +173,7 @@ test('search finds by piece and by note, and says when nothing is found', async 
   await search.fill('teapot');
   await page.getByText('Nothing here matches the search.').waitFor();
   await search.fill('');
-}, 30_000);
+});
 
 test('a second window sees what the first keeps, and edits of both stand', async () => {
   const { page } = journey;
@@ -193,7 +192,7 @@ test('a second window sees what the first keeps, and edits of both stand', async
   await page.getByText('lamp: north light').waitFor();
   await second.getByText('lamp: north light').waitFor();
   await second.close();
-}, 60_000);
+});
 
 test('a deleted job is brought back by undo; emptied from the bin it is gone for good', async () => {
   const { page } = journey;
@@ -216,4 +215,4 @@ test('a deleted job is brought back by undo; emptied from the bin it is gone for
   await bench.button('Yes, delete all of it for good').click();
   await sheetGone();
   await expect.poll(() => page.getByRole('button', { name: /^Deleted/ }).count()).toBe(0);
-}, 90_000);
+});

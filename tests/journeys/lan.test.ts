@@ -20,7 +20,7 @@ beforeAll(async () => {
   await (await serveApp()).close();
   folder = mkdtempSync(join(tmpdir(), 'lamp-and-tile-https-'));
   lan = await serveLan({ folder, addresses: [HERE], host: HERE, port: 0, outDir: APP });
-}, 90_000);
+});
 afterAll(async () => {
   await lan.close();
   rmSync(folder, { recursive: true, force: true });
@@ -70,7 +70,7 @@ test('the warning once passed, the page is secure: the camera can be asked for',
   } finally {
     await browser.close();
   }
-}, 60_000);
+});
 
 describe('the certificate', () => {
   const at = (days: number) => new Date(Date.now() + days * 86_400_000);

@@ -14,7 +14,7 @@ let folder: string;
 beforeAll(async () => {
   served = await serveApp();
   folder = mkdtempSync(join(tmpdir(), 'lamp-and-tile-light-'));
-}, 90_000);
+});
 afterAll(async () => {
   await served.close();
   rmSync(folder, { recursive: true, force: true });
@@ -59,12 +59,12 @@ test('the demo bench is well set up, and the way there is in the sheet of the pi
   await bench.open();
   await bench.choosePicture();
   await journey.page.getByRole('link', { name: /Set up light and camera/ }).click();
-  await journey.page.getByText('Set up: go to the bench.').waitFor({ timeout: 60_000 });
-  expect(new Set(Object.values(await states()))).toEqual(new Set(['good']));
+  await journey.page.getByText('Set up: go to the bench.').waitFor();
+  await expect.poll(async () => new Set(Object.values(await states()))).toEqual(new Set(['good']));
   await journey.page.getByRole('link', { name: 'To the bench' }).click();
   await journey.page.locator('lt-bench').waitFor();
   expect(journey.complaints).toEqual([]);
-}, 120_000);
+});
 
 test('a dark tile, uneven and of two colours, on a coloured cloth: each is named, with what to do', async () => {
   const warmer = (x: number) => (x - 500) / 260;
@@ -73,7 +73,7 @@ test('a dark tile, uneven and of two colours, on a coloured cloth: each is named
     size: SIZES.laptop,
   });
   await openOn(new BenchPage(journey.page, served.address));
-  await expect.poll(states, { timeout: 60_000 }).toMatchObject({
+  await expect.poll(states).toMatchObject({
     'Tile in the picture': 'good',
     'One lamp only': 'to mend',
     'Exposure: the tile at 75–90 %': 'to mend',
@@ -85,4 +85,4 @@ test('a dark tile, uneven and of two colours, on a coloured cloth: each is named
   await journey.page.getByText(/lay grey card or cloth/).waitFor();
   // What the browser says of the camera is shown.
   await journey.page.getByText('frames a second').waitFor();
-}, 120_000);
+});

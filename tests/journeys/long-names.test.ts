@@ -46,23 +46,19 @@ beforeAll(async () => {
   await page.getByLabel('What you call it').fill(PIGMENT);
   await kept();
   await bench.go('bench', 'lt-bench');
-}, 120_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
 });
 
-test.each(TOUR)(
-  '$name',
-  async (stop) => {
-    await stop.go(journey.page, bench);
-    const { texts, outside } = await seen(journey);
-    expect(outside).toEqual([]);
-    const withPoint = texts.filter((text) => /\d\.\d/.test(text.replace(NO_NUMBER, '')));
-    expect(withPoint.filter((text) => !BY_THE_CORE.test(text))).toEqual([]);
-  },
-  120_000,
-);
+test.each(TOUR)('$name', async (stop) => {
+  await stop.go(journey.page, bench);
+  const { texts, outside } = await seen(journey);
+  expect(outside).toEqual([]);
+  const withPoint = texts.filter((text) => /\d\.\d/.test(text.replace(NO_NUMBER, '')));
+  expect(withPoint.filter((text) => !BY_THE_CORE.test(text))).toEqual([]);
+});
 
 /** Dates, and on Settings the languages with their examples. */
 const NO_NUMBER = /\d{1,2}\.\d{1,2}\.\d{2,4}|(English|中文|日本語): 1\.8/g;

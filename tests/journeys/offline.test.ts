@@ -2,7 +2,7 @@
 import { cpSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { BenchPage, SIZES } from './bench-page.ts';
+import { BenchPage, keptForOffline, SIZES } from './bench-page.ts';
 import { APP, openBrowser, serveApp, serveFolder, type Journey, type Served } from './browser.ts';
 
 const ROOT = resolve(import.meta.dirname, '../..');
@@ -21,7 +21,7 @@ beforeAll(async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.phone });
   bench = new BenchPage(journey.page, served.address);
   await bench.open();
-}, 90_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -51,12 +51,6 @@ function buildNext(): void {
   }
 }
 
-const isKept = () =>
-  journey.page.evaluate(async () => {
-    const registration = await navigator.serviceWorker.getRegistration();
-    return registration?.active?.state === 'activated';
-  });
-
 test('it can be installed: name, start, and icons of the sizes that are asked for', async () => {
   const href = await journey.page.locator('link[rel=manifest]').getAttribute('href');
   const answer = await journey.page.request.get(new URL(href!, served.address).href);
@@ -81,7 +75,7 @@ test('it can be installed: name, start, and icons of the sizes that are asked fo
   // A context without a profile of its own counts as a private window.
   const errors = installabilityErrors.filter(({ errorId }) => errorId !== 'in-incognito');
   expect(errors).toEqual([]);
-}, 60_000);
+});
 
 test('a screen whose file cannot be had says so, and comes when it can', async () => {
   const fresh = await openBrowser({ camera: 'none', size: SIZES.phone });
@@ -108,10 +102,10 @@ test('a screen whose file cannot be had says so, and comes when it can', async (
   } finally {
     await fresh.close();
   }
-}, 90_000);
+});
 
 test('without a network it opens from what is kept, and reads', async () => {
-  await expect.poll(isKept, { timeout: 60_000 }).toBe(true);
+  await keptForOffline(journey.page);
   await served.close();
   await journey.page.reload();
   await journey.page.locator('lt-bench').waitFor();
@@ -119,7 +113,7 @@ test('without a network it opens from what is kept, and reads', async () => {
   await bench.save();
   expect((await bench.difference()).value).toBeGreaterThan(0);
   expect(journey.complaints).toEqual([]);
-}, 120_000);
+});
 
 test('an update waits until it is taken, and not over a reading that is not saved', async () => {
   const { port } = new URL(served.address);
@@ -136,16 +130,16 @@ test('an update waits until it is taken, and not over a reading that is not save
     await page.evaluate(async () => (await navigator.serviceWorker.getRegistration())?.update());
   }
   const offer = journey.page.getByText('A new version is ready.');
-  await offer.waitFor({ timeout: 60_000 });
+  await offer.waitFor();
   await second.getByText('A new version is ready.').waitFor();
   expect(await bench.button('Use it now').isDisabled()).toBe(true);
   expect(await journey.page.title()).toBe('Lamp & Tile');
 
   await bench.save();
   await bench.button('Use it now').click();
-  await expect.poll(() => journey.page.title(), { timeout: 30_000 }).toBe('Next');
+  await expect.poll(() => journey.page.title()).toBe('Next');
   await offer.waitFor({ state: 'detached' });
-  expect(await bench.attempts()).toHaveLength(2);
+  await expect.poll(() => bench.attempts()).toHaveLength(2);
 
   // The other window is told, and goes on with what it has.
   await second.getByText('Another window has taken a new version').waitFor();
@@ -167,13 +161,13 @@ test('an update waits until it is taken, and not over a reading that is not save
   await second.keyboard.press('l');
 
   await second.getByRole('button', { name: 'Reload' }).click();
-  await expect.poll(() => second.title(), { timeout: 30_000 }).toBe('Next');
-}, 180_000);
+  await expect.poll(() => second.title()).toBe('Next');
+});
 
 test('when the windows of the old version are gone, so are its files', async () => {
   const aside = () => journey.page.evaluate(() => caches.has('files-of-a-version-before'));
   expect(await aside()).toBe(true);
   for (const page of journey.context.pages()) if (page !== journey.page) await page.close();
   await journey.page.reload();
-  await expect.poll(aside, { timeout: 30_000 }).toBe(false);
-}, 60_000);
+  await expect.poll(aside).toBe(false);
+});

@@ -6,7 +6,7 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { bytesOf, photograph } from '../photographs/bytes.ts';
 import { rawOf } from '../photographs/raw-of.ts';
-import { BenchPage, SIZES } from './bench-page.ts';
+import { BenchPage, keptForOffline, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
 import { renderedFilm } from './rendered.ts';
 
@@ -44,7 +44,7 @@ beforeAll(async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.phone });
   bench = new BenchPage(journey.page, served.address);
   await bench.open();
-}, 120_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -65,19 +65,15 @@ test.each([
   ['bench.tif', () => tiff, 'bench.tif (16 bits)'],
   ['bench.heic', () => photograph('bench.heic'), 'bench.heic'],
   ['bench.dng', () => raw, 'bench.dng (camera raw, linear)'],
-] as const)(
-  '%s is read to within 0.6 ΔE₀₀ of the truth',
-  async (name, bytes, label) => {
-    await bench.openPhoto({ name, mimeType: '', buffer: Buffer.from(bytes()) });
-    await chip(label).waitFor({ timeout: 60_000 });
-    await journey.page.getByText('Tap the dab in the picture.').waitFor();
-    await bench.tap(film, dab);
-    await bench.tap(film, glaze);
-    await readAndCompare(name);
-    expect(journey.complaints).toEqual([]);
-  },
-  90_000,
-);
+] as const)('%s is read to within 0.6 ΔE₀₀ of the truth', async (name, bytes, label) => {
+  await bench.openPhoto({ name, mimeType: '', buffer: Buffer.from(bytes()) });
+  await chip(label).waitFor();
+  await journey.page.getByText('Tap the dab in the picture.').waitFor();
+  await bench.tap(film, dab);
+  await bench.tap(film, glaze);
+  await readAndCompare(name);
+  expect(journey.complaints).toEqual([]);
+});
 
 test('a folder of three, one broken: two are stepped through, pointed at once, the broken one named', async () => {
   const folder = join(temporary, 'bench');
@@ -89,8 +85,8 @@ test('a folder of three, one broken: two are stepped through, pointed at once, t
   writeFileSync(join(folder, 'older', 'before.tif'), tiff);
   await bench.choosePicture();
   await journey.page.locator('input[webkitdirectory]').setInputFiles(folder);
-  await chip('1 by day.tif').waitFor({ timeout: 60_000 });
-  await roll().getByText('1 not read').waitFor({ timeout: 60_000 });
+  await chip('1 by day.tif').waitFor();
+  await roll().getByText('1 not read').waitFor();
   await roll()
     .getByText(/Opening/)
     .waitFor({ state: 'detached' });
@@ -98,10 +94,9 @@ test('a folder of three, one broken: two are stepped through, pointed at once, t
   await bench.tap(film, dab);
   await bench.tap(film, glaze);
   await readAndCompare('1 by day.tif');
-  const boxOf = async (part: string) =>
-    (await journey.page.locator(`lt-bench ${part}`).first().boundingBox())!;
-  const [tools, reading, attempts, actions] = await Promise.all(
-    ['.tools', '.reading', '.attempts', '.actions'].map(boxOf),
+  await bench.nextAddition();
+  const [tools, reading, attempts, actions] = await bench.boxesOf(
+    ...['.tools', '.reading', '.attempts', '.actions'],
   );
   expect(tools!.y + tools!.height).toBeLessThanOrEqual(reading!.y);
   expect(attempts!.y + attempts!.height).toBeLessThanOrEqual(actions!.y + 1);
@@ -122,7 +117,7 @@ test('a folder of three, one broken: two are stepped through, pointed at once, t
   await journey.page.keyboard.press('Escape');
   await sheet.waitFor({ state: 'detached' });
   expect(journey.complaints).toEqual([]);
-}, 120_000);
+});
 
 test('a folder without photographs is said to be so, and the bench stays as it was', async () => {
   const folder = join(temporary, 'papers');
@@ -134,7 +129,7 @@ test('a folder without photographs is said to be so, and the bench stays as it w
   await alert.filter({ hasText: 'There is no photograph in this folder.' }).waitFor();
   expect(await chip('1 by day.tif').isVisible()).toBe(true);
   await bench.button('Close the message').click();
-}, 60_000);
+});
 
 test('many are opened with their count, and cancelled; what is open stays', async () => {
   // So many that their opening outlasts any pause between two looks at the page.
@@ -152,7 +147,7 @@ test('many are opened with their count, and cancelled; what is open stays', asyn
   await roll()
     .getByText(new RegExp(`Opening \\d+ of ${many}`))
     .waitFor();
-  await chip('1.tif').waitFor({ timeout: 60_000 });
+  await chip('1.tif').waitFor();
   await bench.button('Cancel').click();
   await roll()
     .getByText(/Opening/)
@@ -164,17 +159,12 @@ test('many are opened with their count, and cancelled; what is open stays', asyn
   expect(Number(/of (\d+)/.exec(items)![1])).toBeLessThan(many);
   // The decoder that was stopped starts again by itself.
   await bench.openPhoto({ name: 'again.dng', mimeType: '', buffer: Buffer.from(raw) });
-  await chip('again.dng').waitFor({ timeout: 60_000 });
+  await chip('again.dng').waitFor();
   expect(journey.complaints).toEqual([]);
-}, 120_000);
+});
 
 test('without a network the decoders are there, too', async () => {
-  const isKept = () =>
-    journey.page.evaluate(async () => {
-      const registration = await navigator.serviceWorker.getRegistration();
-      return registration?.active?.state === 'activated';
-    });
-  await expect.poll(isKept, { timeout: 60_000 }).toBe(true);
+  await keptForOffline(journey.page);
   await journey.context.setOffline(true);
   try {
     await journey.page.reload();
@@ -183,9 +173,9 @@ test('without a network the decoders are there, too', async () => {
       ['offline.dng', raw],
     ] as const) {
       await bench.openPhoto({ name, mimeType: '', buffer: Buffer.from(bytes) });
-      await chip(name).waitFor({ timeout: 60_000 });
+      await chip(name).waitFor();
     }
   } finally {
     await journey.context.setOffline(false);
   }
-}, 120_000);
+});

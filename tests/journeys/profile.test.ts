@@ -16,7 +16,7 @@ beforeAll(async () => {
   served = await serveApp();
   journey = await openBrowser({ camera: 'none', size: SIZES.tablet });
   folder = await mkdtemp(join(tmpdir(), 'chart-'));
-}, 90_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -66,10 +66,7 @@ test('a profile from a chart', async () => {
   await choosePhoto.setInputFiles(
     await photograph('half.png', { board: BOARD, hidden: (x) => x > 470 }),
   );
-  await page
-    .getByText('No whole chart of 24 patches is found')
-    .first()
-    .waitFor({ timeout: 60_000 });
+  await page.getByText('No whole chart of 24 patches is found').first().waitFor();
   expect(await page.locator('lt-handle').count()).toBe(4);
   await choosePhoto.setInputFiles(
     await photograph('mirrored.png', { board: BOARD, mirrored: true }),
@@ -92,7 +89,7 @@ test('a profile from a chart', async () => {
   await page.reload();
   await page.getByRole('button', { name: 'In use: bench lamp' }).waitFor();
   await page.goto(`${served.address}#/bench`);
-  await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+  await page.getByText('Press Read to take the reading.').waitFor();
   await bench.read();
   await bench.save();
   await page.locator('lt-attempts ol button').last().click();
@@ -104,7 +101,7 @@ test('a profile from a chart', async () => {
   await page.getByText('Readings use no profile.').waitFor();
   await page.getByRole('button', { name: 'Delete bench lamp' }).click();
   await page.getByText('None yet: readings assume').waitFor();
-}, 180_000);
+});
 
 test('a chart’s values are pasted; a slip is named by its patch', async () => {
   const { page } = journey;
@@ -133,5 +130,5 @@ test('a chart’s values are pasted; a slip is named by its patch', async () => 
     .locator('input[type=file]')
     .nth(1)
     .setInputFiles(await photograph('typed.png', { board: BOARD }));
-  await page.getByText('The chart is read.').waitFor({ timeout: 60_000 });
-}, 90_000);
+  await page.getByText('The chart is read.').waitFor();
+});

@@ -17,7 +17,7 @@ beforeAll(async () => {
   await bench.open();
   await bench.read();
   await bench.save();
-}, 120_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -49,7 +49,7 @@ test('what is written into the treatment record stands in it, with the readings'
   ]) {
     expect(text).toContain(part);
   }
-}, 60_000);
+});
 
 test('on paper it is black on white, without the buttons', async () => {
   const { page } = journey;
@@ -61,7 +61,7 @@ test('on paper it is black on white, without the buttons', async () => {
   });
   expect([ink, paper]).toEqual(['rgb(0, 0, 0)', 'rgb(255, 255, 255)']);
   await page.emulateMedia({ media: null });
-}, 30_000);
+});
 
 const downloaded = async (button: string) => {
   const [file] = await Promise.all([
@@ -80,7 +80,7 @@ test('the readings come as a table, the job as a file', async () => {
   const job = await downloaded('Whole job as a file');
   expect(job.name).toMatch(/\.zip$/);
   bundle = job.bytes;
-}, 60_000);
+});
 
 test('another device says what the file would change, takes it in, and shows the reading', async () => {
   const other = await openBrowser({ camera: 'none', size: SIZES.tablet });
@@ -125,7 +125,7 @@ test('another device says what the file would change, takes it in, and shows the
   } finally {
     await other.close();
   }
-}, 90_000);
+});
 
 test('a threshold that makes no sense is refused by name, a sensible one holds', async () => {
   const { page } = journey;
@@ -139,4 +139,4 @@ test('a threshold that makes no sense is refused by name, a sensible one holds',
   await page.getByText('Kept.').waitFor();
   await page.reload();
   await expect.poll(() => acceptable.inputValue()).toBe('2.5');
-}, 60_000);
+});

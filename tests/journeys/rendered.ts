@@ -23,8 +23,8 @@ export function renderedFilm(): BenchFilm {
 }
 
 /** One frame as a photograph. */
-export async function photographOf(film: BenchFilm) {
+export async function photographOf(film: BenchFilm, name = 'bench.png') {
   const { width, height } = film;
   const png = sharp(film.frame(), { raw: { width, height, channels: 4 } }).png();
-  return { name: 'bench.png', mimeType: 'image/png', buffer: await png.toBuffer() };
+  return { name, mimeType: 'image/png', buffer: await png.toBuffer() };
 }

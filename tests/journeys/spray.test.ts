@@ -12,7 +12,7 @@ beforeAll(async () => {
   journey = await openBrowser({ camera: 'none', size: SIZES.laptop });
   bench = new BenchPage(journey.page, served.address);
   await bench.open();
-}, 120_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -35,21 +35,14 @@ const done = async (step: string) => {
 
 test('a dab is matched, and the pot leads to the spray bench', async () => {
   const { page } = journey;
-  for (let addition = 0; addition < 6; addition += 1) {
-    await bench.read();
-    await bench.save();
-    if ((await bench.verdict()) === 'blends') break;
-    await bench.nextAddition();
-    await page.keyboard.press('a');
-    await page.getByText('Added to the pot.').first().waitFor();
-  }
+  await bench.untilItBlends();
   await bench.pot.click();
   const spray = page.getByRole('link', { name: 'Spray', exact: true });
   await spray.waitFor();
   expect(await spray.getAttribute('class')).toContain('next');
   await spray.click();
   await page.locator('lt-spray-form').waitFor();
-}, 120_000);
+}, 400_000);
 
 test('what is wrong is said at its field, and nothing begins', async () => {
   const { page } = journey;
@@ -71,7 +64,7 @@ test('what is wrong is said at its field, and nothing begins', async () => {
   expect(await page.locator('lt-spray-steps').count()).toBe(0);
   // The demo's paints hold none that is not for spraying; the general caution stands all the same.
   expect(await page.getByText(/spraying it is advised against/).count()).toBe(0);
-}, 60_000);
+});
 
 test('the sums stand beside the fields once they are right', async () => {
   const { page } = journey;
@@ -94,7 +87,7 @@ test('the sums stand beside the fields once they are right', async () => {
   await field('inside a mouth or neck').check();
   await bench.button('Start spraying').click();
   await page.locator('lt-spray-steps').waitFor();
-}, 60_000);
+});
 
 test('the work is ticked step by step, with the blend map between, and lasts a reload', async () => {
   const { page } = journey;
@@ -111,11 +104,11 @@ test('the work is ticked step by step, with the blend map between, and lasts a r
   );
 
   await page.getByRole('link', { name: 'Take the blend map' }).click();
-  await page.getByText('Draw round the sprayed area in').waitFor({ timeout: 60_000 });
+  await page.getByText('Draw round the sprayed area in').waitFor();
   await page.keyboard.press('p');
-  await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+  await page.locator('lt-blend-result').waitFor();
   await page.keyboard.press('s');
-  await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
+  await page.getByRole('link', { name: 'Open the saved map' }).waitFor();
   await page.getByRole('link', { name: 'To the spray plan' }).click();
   await done('Look after coat 1');
   await page.getByText(/blend map taken/).waitFor();
@@ -126,7 +119,7 @@ test('the work is ticked step by step, with the blend map between, and lasts a r
   await page.reload();
   await page.getByText('Sprayed and recorded.').waitFor();
   await page.getByText(/one light pass/).waitFor();
-}, 120_000);
+});
 
 test('what is left goes on the shelf, with a label of its own', async () => {
   const { page } = journey;
@@ -145,7 +138,7 @@ test('what is left goes on the shelf, with a label of its own', async () => {
   expect(Number(/[\d.]+/.exec(near.slice(4))![0])).toBeLessThan(2);
   await bench.button('Label of ground').click();
   await page.getByRole('img', { name: /^QR code of the job: job\// }).waitFor();
-}, 60_000);
+});
 
 test('the treatment record tells how it was sprayed', async () => {
   const { page } = journey;
@@ -164,7 +157,7 @@ test('the treatment record tells how it was sprayed', async () => {
   ]) {
     expect(text).toContain(part);
   }
-}, 60_000);
+});
 
 test('the second of the pair starts from the recorded plan', async () => {
   const { page } = journey;
@@ -183,4 +176,4 @@ test('the second of the pair starts from the recorded plan', async () => {
   await bench.button('Start spraying').click();
   await page.locator('lt-spray-steps').waitFor();
   expect(journey.complaints).toEqual([]);
-}, 60_000);
+});

@@ -10,7 +10,7 @@ test('reading, saving and adding leave the running picture alone', async () => {
   try {
     const bench = new BenchPage(page, served.address);
     await bench.open();
-    await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+    await page.getByText('Press Read to take the reading.').waitFor();
     const video = page.locator('lt-viewfinder video');
     await video.evaluate((one: HTMLVideoElement) => {
       one.dataset['begunAnew'] = '0';
@@ -22,12 +22,11 @@ test('reading, saving and adding leave the running picture alone', async () => {
     await bench.read();
     await bench.nextAddition();
     await bench.save();
-    await page.keyboard.press('a');
-    await page.getByText('Added to the pot.').first().waitFor();
+    await bench.add();
     await bench.read();
     expect(await video.getAttribute('data-begun-anew')).toBe('0');
   } finally {
     await journey.close();
     await served.close();
   }
-}, 120_000);
+});

@@ -17,7 +17,7 @@ beforeAll(async () => {
   served = await serveApp();
   journey = await openBrowser({ camera: 'pattern', size: SIZES.tablet });
   folder = await mkdtemp(join(tmpdir(), 'steps-'));
-}, 90_000);
+});
 afterAll(async () => {
   await journey.close();
   await served.close();
@@ -70,7 +70,7 @@ test('a grey card of unknown value in three exposures', async () => {
   await page.getByText('Kept and in use: card, bench lamp.').waitFor();
   await bench.go('profile', 'lt-profile');
   await page.getByText(/studio camera, .*; tone response only/).waitFor();
-}, 120_000);
+});
 
 /** A camera that follows `exposureTime`: a tile through an S-curve, drawn on a canvas. */
 const EXPOSING = `(() => {
@@ -122,8 +122,8 @@ test('the exposure times of a camera are swept on the tile', async () => {
   await bench.button('Sweep the exposure times').click();
   // Any of them: one stands for half a second, no longer than a look at the page may be apart.
   await page.getByText(/Exposure \d+ of 12/).waitFor();
-  await page.getByText('The curve is found.').waitFor({ timeout: 60_000 });
+  await page.getByText('The curve is found.').waitFor();
   expect(await page.getByText('Usable.').count()).toBeGreaterThan(8);
   // Within the noise of whole codes.
   await page.getByText(/within 0\.[0-3]\d % of range/).waitFor();
-}, 120_000);
+});

@@ -25,7 +25,7 @@ export const TOUR: readonly Stop[] = [
   {
     name: 'bench-live',
     go: async (page) => {
-      await page.getByText('Press Read to take the reading.').waitFor({ timeout: 60_000 });
+      await page.getByText('Press Read to take the reading.').waitFor();
     },
   },
   {
@@ -87,17 +87,11 @@ export const TOUR: readonly Stop[] = [
   },
   {
     name: 'bench-blends',
-    go: async (page, bench) => {
+    go: async (_, bench) => {
       await bench.button('Close-up').click();
       await bench.button(/^Dab/).click();
-      for (let addition = 0; addition < 6; addition += 1) {
-        await bench.read();
-        await bench.save();
-        if ((await bench.verdict()) === 'blends') return;
-        await bench.nextAddition();
-        await page.keyboard.press('a');
-        await page.getByText('Added to the pot.').first().waitFor();
-      }
+      await bench.untilItBlends();
+      await bench.nextAddition();
     },
   },
   { name: 'sheet-before-spraying', go: (page, bench) => sheet(page, bench, 'Before you spray') },
@@ -113,7 +107,7 @@ export const TOUR: readonly Stop[] = [
     name: 'map',
     go: async (page) => {
       await page.keyboard.press('p');
-      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+      await page.locator('lt-blend-result').waitFor();
     },
   },
   {
@@ -135,9 +129,9 @@ export const TOUR: readonly Stop[] = [
     go: async (page) => {
       await closeSheet(page);
       await page.keyboard.press('o');
-      await page.locator('lt-blend-result').waitFor({ timeout: 60_000 });
+      await page.locator('lt-blend-result').waitFor();
       await page.keyboard.press('s');
-      await page.getByRole('link', { name: 'Open the saved map' }).waitFor({ timeout: 60_000 });
+      await page.getByRole('link', { name: 'Open the saved map' }).waitFor();
     },
   },
   {
@@ -191,7 +185,7 @@ export const TOUR: readonly Stop[] = [
       await bench.button(/^Demo bench/).click();
       await bench.choosePicture();
       await page.getByRole('link', { name: /Set up light and camera/ }).click();
-      await page.getByText('Set up: go to the bench.').waitFor({ timeout: 60_000 });
+      await page.getByText('Set up: go to the bench.').waitFor();
     },
   },
   { name: 'lamps', go: (page) => screen(page, 'Lamps', 'lt-lamps lt-lamp-pairs') },
@@ -264,7 +258,7 @@ export const TOUR: readonly Stop[] = [
       await bench.choosePicture();
       await bench.button(/^Demo bench/).click();
       await bench.button(/Tint in white/).click();
-      await page.getByText(/now, steady/).waitFor({ timeout: 60_000 });
+      await page.getByText(/now, steady/).waitFor();
     },
   },
   {

@@ -53,7 +53,7 @@ beforeAll(async () => {
   served = await serveWorkerPage();
   journey = await openBrowser({ camera: { file: y4m } });
   await journey.page.goto(served.address);
-}, 120_000);
+});
 
 afterAll(async () => {
   await journey.close();
@@ -164,7 +164,6 @@ describe('the bench worker', () => {
       expect(seen.ended).toBe('stopped');
       expect(journey.complaints).toEqual([]);
     },
-    60_000,
   );
 
   test('the camera is lost in mid-reading: the feed says so, and following ends', async () => {
@@ -386,7 +385,7 @@ describe('the demo bench', () => {
     expect(seen.end).toBe('stopped');
     expect(seen.ended).toBe('stopped');
     expect(journey.complaints).toEqual([]);
-  }, 90_000);
+  });
 });
 
 describe('photographs', () => {

@@ -65,7 +65,8 @@ export class BenchSession {
     });
     this.feeds.watchCameras();
     this.#tools.records.onChange(() => void this.#refresh());
-    await this.openDemo();
+    // Whoever was quicker than the records has a picture already.
+    if (!this.feeds.isChosen) await this.openDemo();
   }
 
   /** The demo's piece never moves: it is pointed at to begin with, and the person may point anew. */

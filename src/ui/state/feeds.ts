@@ -13,8 +13,12 @@ import type { Store } from './store.ts';
 const VIEW_INTERVAL_MS = 400;
 /** A worker that keeps dying is not started for ever. */
 const MOST_RESTARTS = 3;
-/** A new dab on the demo bench is in the picture, and seen to be new, after this. */
+/**
+ * A new dab on the demo bench is in the picture, and seen to be new, after this time and after so many
+ * more reports: on a slow machine the first few are of frames that were under way when it was laid.
+ */
 const NEW_DAB_MS = 1000;
+const NEW_DAB_REPORTS = 4;
 
 type Live = Camera | DemoBench;
 
@@ -26,6 +30,7 @@ export class Feeds {
   #opening = 0;
   #lastView = 0;
   #quietUntil = 0;
+  #quietReports = 0;
   /** What lies on the demo's tile to be characterised, g by pigment id; else its dab is of the pot. */
   #onTile: PotGrams | undefined;
   /** From before its first dab is laid: what is chosen meanwhile is laid too. */
@@ -42,6 +47,10 @@ export class Feeds {
 
   get photo(): Photo | undefined {
     return this.#photo;
+  }
+  /** Whether a picture has been asked for since the window was opened. */
+  get isChosen(): boolean {
+    return this.#opening > 0;
   }
   /** What the camera says of itself, kept with a reading. */
   get cameraSettings(): object {
@@ -168,7 +177,7 @@ export class Feeds {
     } finally {
       const refused = demo && (await this.#lay(demo));
       if (refused !== undefined) this.#store.set({ trouble: refused });
-      this.#quietUntil = performance.now() + NEW_DAB_MS;
+      this.#seeNewDab();
     }
   }
 
@@ -186,8 +195,13 @@ export class Feeds {
       return await this.#lay(demo);
     } finally {
       // Also when the bench was given up meanwhile: another picture must not stay unseen.
-      this.#quietUntil = performance.now() + NEW_DAB_MS;
+      this.#seeNewDab();
     }
+  }
+
+  #seeNewDab(): void {
+    this.#quietUntil = performance.now() + NEW_DAB_MS;
+    this.#quietReports = NEW_DAB_REPORTS;
   }
 
   /** Where things lie on the demo bench; undefined with any other picture. */
@@ -240,6 +254,7 @@ export class Feeds {
     this.#sprayed = false;
     this.#opening += 1;
     this.#quietUntil = 0;
+    this.#quietReports = 0;
     const opening = this.#opening;
     this.#store.set({
       feed: { kind, status: 'starting', label, width: 0, height: 0 },
@@ -304,7 +319,8 @@ export class Feeds {
   #show(report: LiveState): void {
     const { live, feed } = this.#store.state;
     const now = performance.now();
-    if (now < this.#quietUntil) return;
+    this.#quietReports -= 1;
+    if (now < this.#quietUntil || this.#quietReports >= 0) return;
     const isNews =
       live?.moving !== report.moving ||
       (live.tile === undefined) !== (report.tile === undefined) ||
