@@ -79,6 +79,8 @@ export async function openBrowser(wishes: BrowserWishes = {}): Promise<Journey> 
   const context = await chromium.launchPersistentContext(profile, {
     executablePath: ensureBrowser(),
     headless: true,
+    // The words and numbers that are expected are English, whatever this machine speaks.
+    locale: 'en-US',
     viewport: wishes.size ?? { width: 1280, height: 800 },
     args: flags(wishes),
   });

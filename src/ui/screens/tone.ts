@@ -23,7 +23,7 @@ import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { exposureSweep } from '../state/exposure-sweep.ts';
 import { servicesContext, type Services } from '../state/services.ts';
-import { shownPicture, type Shown } from '../state/shown-picture.ts';
+import { nextFrame, shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import {
   thinned,
@@ -37,6 +37,9 @@ import { base, controls } from '../styles/shared.ts';
 import { feedStyles, feedView } from './feed-view.ts';
 import { toneLayout } from './tone-layout.ts';
 import { AS_NAMES, HOW, UNIT, type Subject } from './tone-words.ts';
+
+/** A camera that shows no frame for so long has stopped, and the sweep goes on without. */
+const LONGEST_FRAME_MS = 2000;
 
 @customElement('lt-tone')
 export class ToneScreen extends LitElement {
@@ -369,7 +372,11 @@ export class ToneScreen extends LitElement {
           const codes = seen.ok ? seen.places[0] : undefined;
           return codes?.[1] ?? (seen.ok && seen.isBright ? 1 : 0);
         },
-        wait: (ms) => new Promise((done) => setTimeout(done, ms)),
+        wait: async (ms) => {
+          const { live } = this;
+          const frame = live instanceof HTMLVideoElement && nextFrame(live, LONGEST_FRAME_MS);
+          await Promise.all([new Promise((done) => setTimeout(done, ms)), frame]);
+        },
         progress: (done, of) =>
           (this.sweeping = `Exposure ${String(done + 1)} of ${String(of)}. Leave everything as it is.`),
         stopped: () => this.#stop,

@@ -17,6 +17,7 @@ export interface SweepWays {
   readonly picture: () => EncodedPicture | undefined;
   /** The tile's mean code in it, 0–1. */
   readonly code: (picture: EncodedPicture) => number;
+  /** So long, and until another frame has come: a slow machine may show none in that time. */
   readonly wait: (ms: number) => Promise<void>;
   readonly progress: (done: number, of: number) => void;
   readonly stopped: () => boolean;
@@ -26,8 +27,9 @@ export interface SweepWays {
 const LOOK_MS = 150;
 const MOST_LOOKS = 14;
 const SETTLED = 0.004;
-/** Before the first look: frames on their way still have the former exposure. */
-const FIRST_MS = 300;
+/** Before the first look: so many frames on their way still have the former exposure. */
+const FIRST_FRAMES = 3;
+const FIRST_MS = 100;
 
 export async function exposureSweep(track: MediaStreamTrack, ways: SweepWays): Promise<Sweep> {
   const range = exposureRange(track);
@@ -72,7 +74,7 @@ export async function exposureSweep(track: MediaStreamTrack, ways: SweepWays): P
 }
 
 async function settledPicture(ways: SweepWays): Promise<EncodedPicture | undefined> {
-  await ways.wait(FIRST_MS);
+  for (let frame = 0; frame < FIRST_FRAMES; frame++) await ways.wait(FIRST_MS);
   let last = ways.picture();
   for (let look = 0; last && look < MOST_LOOKS; look++) {
     await ways.wait(LOOK_MS);

@@ -14,10 +14,11 @@ import {
 import type { CameraProfile } from '../../reading/profile/profile.ts';
 import { checkLight } from '../../reading/light-check.ts';
 import type { EncodedPicture, PixelPolygon, TileColour } from '../../reading/types.ts';
-import { shownPicture, type Shown } from './shown-picture.ts';
+import { nextFrame, shownPicture, type Shown } from './shown-picture.ts';
 
 const FRAMES = 24;
 const LONGEST_MS = 3000;
+const LONGEST_FRAME_MS = 200;
 
 export interface LampLook {
   readonly colour: LampColour;
@@ -48,7 +49,7 @@ export async function lookAtLamp(
   const wanted = source instanceof HTMLVideoElement ? FRAMES : 1;
   const end = performance.now() + LONGEST_MS;
   while (lights.length < wanted && performance.now() < end) {
-    if (source instanceof HTMLVideoElement) await nextFrame(source);
+    if (source instanceof HTMLVideoElement) await nextFrame(source, LONGEST_FRAME_MS);
     const shown = shownPicture(source, size.width, size.height);
     if (!shown) break;
     const { picture, scale } = shown;
@@ -104,15 +105,4 @@ function luxOf(
   // The brightest channel is what a camera exposes for.
   const level = Math.max(...light);
   return illuminanceOf({ seconds: exposureTime / 10_000, iso }, level, reflectance);
-}
-
-/** The next frame of the video; a picture that stands still is not waited for long. */
-function nextFrame(video: HTMLVideoElement): Promise<void> {
-  return new Promise((resolve) => {
-    const timer = setTimeout(resolve, 200);
-    video.requestVideoFrameCallback(() => {
-      clearTimeout(timer);
-      resolve();
-    });
-  });
 }

@@ -31,3 +31,14 @@ export function shownPicture(source: Shown, width: number, height: number, wides
   };
   return { picture, scale };
 }
+
+/** The next frame of the video; a picture that stands still is not waited for longer than that. */
+export function nextFrame(video: HTMLVideoElement, longestMs: number): Promise<void> {
+  return new Promise((resolve) => {
+    const timer = setTimeout(resolve, longestMs);
+    video.requestVideoFrameCallback(() => {
+      clearTimeout(timer);
+      resolve();
+    });
+  });
+}
