@@ -27,7 +27,9 @@ export default defineConfig({
           name: 'code',
           include: ['tests/**/*.test.ts'],
           exclude: BROWSER_TESTS,
-          testTimeout: 30_000,
+          // For what never ends: a loaded machine takes several times as long as an idle one.
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
           sequence: { groupOrder: 0 },
         },
       },
@@ -38,7 +40,7 @@ export default defineConfig({
           name: 'browser',
           include: BROWSER_TESTS,
           fileParallelism: false,
-          // For what stands still: a loaded machine takes several times as long as an idle one.
+          // A browser on a loaded machine takes longer still.
           testTimeout: 180_000,
           hookTimeout: 180_000,
           // Vitest's own second is shorter than a busy browser may take to draw.

@@ -43,7 +43,7 @@ beforeAll(async () => {
   const lines = out.trimEnd().split('\n');
   expect(lines).toHaveLength(samples.length);
   samples.forEach((sample, i) => answers.set(sample.file, JSON.parse(lines[i]!) as Answer));
-}, 60_000);
+});
 
 test('truth.json tells of every picture in the folder, at least twelve', () => {
   const pictures = readdirSync(FOLDER).filter((name) => /\.(png|jpg)$/.test(name));

@@ -89,21 +89,21 @@ test('all of a folder, in the order of their names, the broken one named', async
   }
   expect(first!.photograph).toEqual({ bits: 16, light: 'developed' });
   expect(raw!.photograph).toMatchObject({ light: 'sensor' });
-}, 60_000);
+});
 
 test('several files, none of them broken', async () => {
   const paths = [inFolder('11.dng'), inFolder('2.tif')];
   const { code, answers, err } = await start(...paths, '--regions', regions).ended;
   expect({ code, err }).toEqual({ code: 0, err: '' });
   expect(answers.map(({ photo, ok }) => [photo, ok])).toEqual(paths.map((path) => [path, true]));
-}, 60_000);
+});
 
 test('one photograph is answered as ever', async () => {
   const { code, answers } = await start(inFolder('2.tif'), '--regions', regions).ended;
   expect(code).toBe(0);
   expect(answers).toHaveLength(1);
   expect(answers[0]).not.toHaveProperty('photo');
-}, 60_000);
+});
 
 test('Ctrl-C ends it after the photograph under way; what was answered stands', async () => {
   const many = Array.from({ length: 60 }, () => inFolder('2.tif'));
@@ -114,7 +114,7 @@ test('Ctrl-C ends it after the photograph under way; what was answered stands', 
   expect(answers.length).toBeGreaterThan(0);
   expect(answers.length).toBeLessThan(many.length);
   expect(err.trim()).toBe(`cancelled: ${answers.length} of 60 photographs were read`);
-}, 60_000);
+});
 
 test.each([
   [

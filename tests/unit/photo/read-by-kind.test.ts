@@ -56,7 +56,7 @@ beforeAll(async () => {
     if (!result.ok) throw new Error(`${name}: ${result.refused.map((r) => r.reason).join(', ')}`);
     readings[name] = result;
   }
-}, 60_000);
+});
 
 test.each([
   ['bench.jpg', 0.3],

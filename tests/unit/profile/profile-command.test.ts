@@ -55,14 +55,14 @@ describe('the profile command without corners', () => {
     expect(made.tone).toHaveLength(3);
     // Drawn in sRGB: some transform fits it nearly.
     expect(made.colour.leftOut.mean).toBeLessThan(1);
-  }, 60_000);
+  });
 
   it('half hidden: one line that names the file, exit 2', async () => {
     const { code, out, err } = await profile('half.png', { board: BOARD, hidden: (x) => x > 470 });
     expect(code).toBe(2);
     expect(out).toBe('');
     expect(err.trim()).toMatch(/half\.png: No whole chart of 24 patches is found/);
-  }, 60_000);
+  });
 });
 
 describe('the profile command for the tone response alone', () => {
@@ -98,7 +98,7 @@ describe('the profile command for the tone response alone', () => {
     const file = join(folder, 'tone.json');
     await writeFile(file, out);
     expect((await loadProfile(file)).tone).toHaveLength(3);
-  }, 60_000);
+  });
 
   it.each([
     [['--card', card], /two shots or more that differ in light/],
