@@ -1,7 +1,8 @@
-/** Reference values of a chart as CGATS.17 text: one line a patch, its colour as Lab or XYZ. */
+/** Reference values of a chart as CGATS.17 text: one line a patch, its colour as reflectance, Lab or XYZ. */
 import { adaptToD65 } from '../../colour/adaptation.ts';
 import { labFromXyzD65 } from '../../colour/cielab.ts';
 import { xyz, type LabD65, type Xyz } from '../../colour/spaces.ts';
+import { isPercent, labOfBands, spectralColumns } from './cgats-spectra.ts';
 import type { StatedFor } from './profile.ts';
 
 /** Rows and columns of the chart; its reference lists the patches row by row. */
@@ -26,7 +27,7 @@ const D50_WHITE = xyz(0.9642, 1, 0.8249);
 
 /**
  * @param text a CGATS.17 file (also as `IT8.7/2`): fields SAMPLE_ID or SAMPLE_NAME, and LAB_L, LAB_A,
- *   LAB_B or XYZ_X, XYZ_Y, XYZ_Z (0–100); values for D50/2°
+ *   LAB_B or XYZ_X, XYZ_Y, XYZ_Z (0–100), values for D50/2°; or reflectance, which goes first when whole
  * @returns the patches in the file's order, their colours under D65 (Bradford)
  */
 export function parseCgats(text: string): CgatsResult {
@@ -44,17 +45,34 @@ export function parseCgats(text: string): CgatsResult {
   const lab = ['LAB_L', 'LAB_A', 'LAB_B'].map(at);
   const xyzAt = ['XYZ_X', 'XYZ_Y', 'XYZ_Z'].map(at);
   const hasLab = lab.every((i) => i >= 0);
-  if (!hasLab && !xyzAt.every((i) => i >= 0)) {
+  const spectral = spectralColumns(fields);
+  const bands = spectral && 'columns' in spectral ? spectral.columns : undefined;
+  if (spectral && !bands && !hasLab && !xyzAt.every((i) => i >= 0)) {
+    return fault(
+      `The reflectance at ${String('missingNm' in spectral && spectral.missingNm)} nm is missing.`,
+    );
+  }
+  if (!bands && !hasLab && !xyzAt.every((i) => i >= 0)) {
     const missing = ['LAB_L', 'LAB_A', 'LAB_B'].filter((name) => at(name) < 0);
     return fault(`The field ${missing[0]!} is missing, and there are no XYZ values either.`);
   }
   const patches: ReferencePatch[] = [];
-  for (const line of data.split(/\r?\n/).filter((row) => row.trim() !== '')) {
-    const values = line.match(/"[^"]*"|\S+/g) ?? [];
+  const lines = data.split(/\r?\n/).filter((row) => row.trim() !== '');
+  const valuesOf = (line: string) => line.match(/"[^"]*"|\S+/g) ?? [];
+  const percent =
+    bands && isPercent(lines.map((line) => bands.map((i) => Number(valuesOf(line)[i]))));
+  for (const line of lines) {
+    const values = valuesOf(line);
     const name = (values[id] ?? '').replaceAll('"', '');
-    const numbers = (hasLab ? lab : xyzAt).map((i) => Number(values[i]));
+    const numbers = (bands ?? (hasLab ? lab : xyzAt)).map((i) => Number(values[i]));
     if (values.length < fields.length || !numbers.every(Number.isFinite)) {
       return fault(`Patch ${name || String(patches.length + 1)} has no complete colour.`);
+    }
+    if (bands) {
+      const seen = labOfBands(numbers, percent === true);
+      if (!seen) return fault(`Patch ${name} reflects less than nothing or more than all.`);
+      patches.push({ name, lab: seen });
+      continue;
     }
     const [p, q, r] = numbers as [number, number, number];
     const colour = hasLab ? labD65FromLabD50(p, q, r) : d65FromD50(xyz(p / 100, q / 100, r / 100));

@@ -206,8 +206,8 @@ export class ProfileScreen extends LitElement {
         </button>
       </div>
       <p class="quiet">
-        Reference values come with the chart as a CGATS text file: 24 patches, row by row, Lab or
-        XYZ. ${reference ? nothing : 'Choose them first.'}
+        Reference values come with the chart as a CGATS text file: 24 patches, row by row,
+        reflectance, Lab or XYZ. ${reference ? nothing : 'Choose them first.'}
       </p>
       ${
         this.typing
