@@ -7,12 +7,11 @@
  * curve of the piece would make.
  */
 import { Matrix, inverse } from 'ml-matrix';
-import { mean } from './field-blocks.ts';
+import { blocksRound } from './field-blocks.ts';
 import { correlatedBlocks } from './field-correlation.ts';
 import { blockNoise, type Noise } from './field-solve.ts';
 import { COORDINATES, type Block } from './field-terms.ts';
 import type { LogWindow } from './log-window.ts';
-import { centreX, centreY } from './picture.ts';
 import { biweight, robustSigma } from './robust.ts';
 import type { PixelCircle } from './types.ts';
 
@@ -44,7 +43,9 @@ export function scanForDisc(
   pointed: PixelCircle,
   glazeTrust: Float32Array,
 ): PixelCircle | undefined {
-  const scene = blocksRound(window, pointed, glazeTrust);
+  const side = pointed.radius / BLOCKS_PER_RADIUS;
+  const blocks = blocksRound(window, pointed, side, (cell) => glazeTrust[cell]!);
+  const scene = { blocks, noise: blockNoise(blocks) };
   const best = surest(scene);
   if (!best || best.chiSquared < SURE || best.chiSquared > TOO_SURE) return undefined;
   if (Math.max(...best.clouds()) > CLOUDS || Math.abs(best.step[0]!) > MOST_STEP) return undefined;
@@ -99,42 +100,6 @@ function surest(scene: Scene): DiscFit | undefined {
     }
   }
   return best;
-}
-
-function blocksRound(
-  { grid, planes, usable }: LogWindow,
-  pointed: PixelCircle,
-  glazeTrust: Float32Array,
-): Scene {
-  const side = Math.max(1, Math.round(pointed.radius / grid.step / BLOCKS_PER_RADIUS));
-  const blocks: Block[] = [];
-  for (let top = 0; top + side <= grid.rows; top += side) {
-    for (let left = 0; left + side <= grid.cols; left += side) {
-      const cells: number[] = [];
-      for (let y = top; y < top + side; y++) {
-        for (let x = left; x < left + side; x++) {
-          const cell = y * grid.cols + x;
-          if (usable[cell]) cells.push(cell);
-        }
-      }
-      const fill = cells.length / side ** 2;
-      if (fill < 0.6) continue;
-      blocks.push({
-        x: (mean(cells, (cell) => centreX(grid, cell)) - pointed.x) / pointed.radius,
-        y: (mean(cells, (cell) => centreY(grid, cell)) - pointed.y) / pointed.radius,
-        log: [
-          mean(cells, (cell) => planes[0][cell]!),
-          mean(cells, (cell) => planes[1][cell]!),
-          mean(cells, (cell) => planes[2][cell]!),
-        ],
-        onDab: false,
-        fill,
-        nearness: 1,
-        trust: mean(cells, (cell) => glazeTrust[cell]!),
-      });
-    }
-  }
-  return { blocks, noise: blockNoise(blocks) };
 }
 
 const TERMS = 6;

@@ -3,6 +3,7 @@ import { logTriple, type LogWindow } from './log-window.ts';
 import type { DabOutline } from './outline-shape.ts';
 import { centreX, centreY } from './picture.ts';
 import type { Block } from './field-terms.ts';
+import type { PixelCircle } from './types.ts';
 
 /** Width of the ring as a share of the dab's radius, and least width in px. */
 const RING_WIDTH = 0.9;
@@ -97,6 +98,46 @@ export function blocksOf(
     }
   }
   return { blocks, cells: cellsOf, inner: dab.radius + gap, outer };
+}
+
+/** Blocks all over a window, whatever lies there, as places to lay a dab over. */
+export function blocksRound(
+  { grid, usable, planes }: LogWindow,
+  /** Where positions are counted from, and what counts as 1, px. */
+  { x: middleX, y: middleY, radius: unit }: PixelCircle,
+  /** Side of a block, px. */
+  side: number,
+  trustOf: (cell: number) => number,
+): Block[] {
+  const cellsAcross = Math.max(1, Math.round(side / grid.step));
+  const blocks: Block[] = [];
+  for (let top = 0; top + cellsAcross <= grid.rows; top += cellsAcross) {
+    for (let left = 0; left + cellsAcross <= grid.cols; left += cellsAcross) {
+      const cells: number[] = [];
+      for (let y = top; y < top + cellsAcross; y++) {
+        for (let x = left; x < left + cellsAcross; x++) {
+          const cell = y * grid.cols + x;
+          if (usable[cell]) cells.push(cell);
+        }
+      }
+      const fill = cells.length / cellsAcross ** 2;
+      if (fill < 0.6) continue;
+      blocks.push({
+        x: (mean(cells, (c) => centreX(grid, c)) - middleX) / unit,
+        y: (mean(cells, (c) => centreY(grid, c)) - middleY) / unit,
+        log: [
+          mean(cells, (c) => planes[0][c]!),
+          mean(cells, (c) => planes[1][c]!),
+          mean(cells, (c) => planes[2][c]!),
+        ],
+        onDab: false,
+        fill,
+        nearness: 1,
+        trust: mean(cells, trustOf),
+      });
+    }
+  }
+  return blocks;
 }
 
 export const mean = (cells: readonly number[], value: (cell: number) => number): number => {

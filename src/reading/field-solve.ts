@@ -30,6 +30,7 @@ const LEAST_FALL = 0.3;
 export type Noise = readonly [number, number, number];
 
 export interface Solved {
+  readonly blocks: readonly Block[];
   readonly roughness: Roughness;
   readonly coefficients: readonly [Float64Array, Float64Array, Float64Array];
   /** Log light taken as 0 by the field of the mean. */
@@ -76,7 +77,7 @@ export function blockWeights(blocks: readonly Block[], noise: Noise): Float64Arr
 }
 
 /**
- * @param basis smooth terms and step of each block
+ * @param basis smooth terms of each block, and how much of it the dab covers
  * @param own weight of each block before anything is known of its residual
  * @param start log light of the field at each block to start from, for a field smooth in light
  */
@@ -112,7 +113,7 @@ export function robustFit(
     for (let i = 0; i < n; i++) {
       rows12[i * TERMS + LIGHT] = light[i]! - mean;
       residuals[0][i] =
-        blocks[i]!.log[0] - light[i]! - (blocks[i]!.onDab ? first.coefficients[STEP]! : 0);
+        blocks[i]!.log[0] - light[i]! - basis[i * TERMS + STEP]! * first.coefficients[STEP]!;
     }
     solutions = [first];
     for (const k of [1, 2] as const) {
@@ -132,6 +133,7 @@ export function robustFit(
     coefficients[0] = coefficients[0]! - coefficients[LIGHT]! * mean;
   }
   return {
+    blocks,
     roughness,
     reference,
     coefficients: [a.coefficients, b.coefficients, c.coefficients],

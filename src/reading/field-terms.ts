@@ -58,7 +58,7 @@ export const FEW_ROUGHNESSES: readonly Roughness[] = [
   bent('log', 0.1),
 ];
 /** The lamp has one colour: log ratios vary this much less than the mean. */
-const RATIO_SHARE = 0.06;
+const RATIO_SHARE = 0.04;
 /**
  * A camera’s tone curve, and the room's light beside the lamp's, make the ratios a function of the
  * light: prior standard deviation of ln ratio per ln light.
@@ -101,12 +101,12 @@ export function fieldTerms(x: number, y: number, into: Float64Array, at = 0): vo
   });
 }
 
-/** Smooth terms and step of every block, TERMS values each; the light is left 0. */
-export function basisOf(blocks: readonly Block[]): Float64Array {
+/** Smooth terms and cover of every block, TERMS values each; the light is left 0. */
+export function basisOf(blocks: readonly Block[], cover: readonly number[]): Float64Array {
   const basis = new Float64Array(blocks.length * TERMS);
   blocks.forEach((block, i) => {
     fieldTerms(block.x, block.y, basis, i * TERMS);
-    basis[i * TERMS + STEP] = block.onDab ? 1 : 0;
+    basis[i * TERMS + STEP] = cover[i]!;
   });
   return basis;
 }

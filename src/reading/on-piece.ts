@@ -14,6 +14,7 @@ import { fitBentField, fitShadingField, type FieldFit } from './shading-field.ts
 import type { TileLight } from './tile.ts';
 import { tileWhiteness } from './uncertainty.ts';
 import { estimateTurn } from './turn.ts';
+import { stepOfUnseen } from './unseen-dab.ts';
 import { CLEAR, type DabOutline } from './outline-shape.ts';
 import type {
   EncodedPicture,
@@ -90,6 +91,15 @@ export function readOnPiece(
     // What fades out so softly is no paint: a soft gleam, or paint out of focus.
     return reject(isGleam(dabLog(fit), fit.glaze) ? 'dab-highlight' : 'picture-blurred');
   }
+  const unseen =
+    dab.seen || faded
+      ? undefined
+      : stepOfUnseen(
+          window,
+          regions.dab,
+          (cell) => dab.glazeTrust[cell]! * highlights.clear[cell]!,
+        );
+  const { step, noise, shading, texture } = unseen ?? fit;
   const turn = estimateTurn(
     picture,
     tilePolygon,
@@ -101,11 +111,11 @@ export function readOnPiece(
   const read = conclude(
     {
       glaze: [fit.glaze[0] - turn.logLight, fit.glaze[1], fit.glaze[2]],
-      step: fit.step,
+      step,
       covariances: {
-        noise: fit.noise,
-        shading: fit.shading,
-        texture: fit.texture,
+        noise,
+        shading,
+        texture,
         highlight: reflected(fit.ratioDrift),
       },
       turn: turn.standardUncertainty,

@@ -19,6 +19,7 @@ import {
   fieldAt,
   robustFit,
   solve,
+  type Noise,
   type Solved,
 } from './field-solve.ts';
 import {
@@ -46,9 +47,9 @@ export interface FieldFit {
   /** Step from glaze to dab in each log coordinate, and its covariance. */
   readonly step: LogTriple;
   readonly noise: Matrix3;
-  /** Covariance from the choice of the field: the spread between fields of other roughness. */
+  /** Covariance from the choice of the field, or of the dab's size: the spread between fits. */
   readonly shading: Matrix3;
-  /** Covariance from texture and all that varies round the dab: jackknife over sectors. */
+  /** Covariance from texture and all that varies round the dab, beyond noise: jackknife over sectors. */
   readonly texture: Matrix3;
   /** Final weight of each block, 0–1; 0 is rejected. */
   readonly weights: Float64Array;
@@ -87,25 +88,75 @@ export function fitGlazeField(blocks: readonly Block[]): FieldFit | undefined {
   return fitAmong(blocks, ROUGHNESSES, 0);
 }
 
+/** One way to lay the dab over the same blocks. */
+export interface LaidBlocks {
+  readonly blocks: readonly Block[];
+  /** How much of each block the dab covers, 0–1. */
+  readonly cover: readonly number[];
+}
+
+/** Of the likeliest field's, the evidence of one that is fitted to the other ways to lay the dab. */
+const LIKELY = 0.05;
+
+/**
+ * The step where several ways to lay the dab over the same blocks are equally likely beforehand: the
+ * mean of their steps, weighed by evidence (Bayesian model averaging: Hoeting and others 1999,
+ * Statistical Science 14). How rough the field is, the middle way tells.
+ */
+export function fitOverLayouts(
+  layouts: readonly LaidBlocks[],
+): Pick<FieldFit, 'step' | 'noise' | 'shading' | 'texture'> | undefined {
+  const possible = layouts.filter(({ blocks }) => isEnough(blocks, LEAST_ON_DAB));
+  const middle = possible[possible.length >> 1];
+  if (!middle) return undefined;
+  const noise = blockNoise(middle.blocks);
+  const own = blockWeights(middle.blocks, noise);
+  const tried = fitsOf(middle, own, noise, ROUGHNESSES);
+  const most = Math.max(...tried.map((f) => f.evidence));
+  const likely = tried.flatMap((f) => (Math.exp(f.evidence - most) > LIKELY ? [f.roughness] : []));
+  const fits = possible.flatMap((laid) =>
+    laid === middle
+      ? tried.filter((f) => likely.includes(f.roughness))
+      : fitsOf(laid, own, noise, likely),
+  );
+  return fits.length === 0 ? undefined : combine(own, fits);
+}
+
+const LEAST_ON_DAB = 4;
+
 function fitAmong(
   blocks: readonly Block[],
   roughnesses: readonly Roughness[],
-  leastOnDab = 4,
+  leastOnDab = LEAST_ON_DAB,
 ): FieldFit | undefined {
-  const ring = blocks.filter((b) => !b.onDab).length;
-  if (ring < 12 || blocks.length - ring < leastOnDab) return undefined;
-  const basis = basisOf(blocks);
+  if (!isEnough(blocks, leastOnDab)) return undefined;
   const noise = blockNoise(blocks);
   const own = blockWeights(blocks, noise);
+  const cover = blocks.map((b) => (b.onDab ? 1 : 0));
+  const fits = fitsOf({ blocks, cover }, own, noise, roughnesses);
+  return fits.length === 0 ? undefined : combine(own, fits);
+}
+
+function isEnough(blocks: readonly Block[], leastOnDab: number): boolean {
+  const ring = blocks.filter((b) => !b.onDab).length;
+  return ring >= 12 && blocks.length - ring >= leastOnDab;
+}
+
+/** From smooth to rough, those that can be solved. */
+function fitsOf(
+  { blocks, cover }: LaidBlocks,
+  own: Float64Array,
+  noise: Noise,
+  roughnesses: readonly Roughness[],
+): Solved[] {
+  const basis = basisOf(blocks, cover);
   const first = robustFit(blocks, basis, own, BENT, noise, new Float64Array(blocks.length));
-  if (!first) return undefined;
+  if (!first) return [];
   const start = logLight(blocks, first);
-  const fits: Solved[] = [];
-  for (const roughness of roughnesses) {
+  return roughnesses.flatMap((roughness) => {
     const fit = roughness === BENT ? first : robustFit(blocks, basis, own, roughness, noise, start);
-    if (fit) fits.push(fit);
-  }
-  return fits.length === 0 ? undefined : combine(blocks, own, fits);
+    return fit ? [fit] : [];
+  });
 }
 
 function logLight(blocks: readonly Block[], fit: Solved): Float64Array {
@@ -113,7 +164,7 @@ function logLight(blocks: readonly Block[], fit: Solved): Float64Array {
   return Float64Array.from(blocks, ({ x, y }) => fieldAt(fit, x, y, terms)[0]);
 }
 
-function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Solved[]): FieldFit {
+function combine(own: Float64Array, fits: readonly Solved[]): FieldFit {
   const most = Math.max(...fits.map((f) => f.evidence));
   const raw = fits.map((f) => Math.exp(f.evidence - most));
   const total = raw.reduce((s, v) => s + v, 0);
@@ -126,20 +177,20 @@ function combine(blocks: readonly Block[], own: Float64Array, fits: readonly Sol
   const terms = new Float64Array(TERMS);
   const centres = new Map(fits.map((f) => [f, fieldAt(f, 0, 0, terms)]));
   const best = fits[share.indexOf(Math.max(...share))]!;
+  const { blocks } = best;
   const together = correlatedBlocks(blocks, best.residuals, best.weights);
   const glaze = mix((f, k) => centres.get(f)![k]);
+  const noise = mix((f, k) => f.stepVariance[k] * Math.max(1, together[k] / CORRELATED_BLOCKS));
   return {
     glaze,
     step,
-    noise: diagonal(
-      mix((f, k) => f.stepVariance[k] * Math.max(1, together[k] / CORRELATED_BLOCKS)),
-    ),
+    noise: diagonal(noise),
     shading: spreadOf(fits, share, step, best),
-    texture: jackknife(blocks, own, best),
+    texture: beyondNoise(jackknife(blocks, own, best), noise),
     weights: best.weights,
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
-    ratioDrift: Math.hypot(...ratioDrift(blocks, best, weakness(glaze))),
+    ratioDrift: Math.hypot(...ratioDrift(best, weakness(glaze))),
     glazeAt: (x, y) => fieldAt(best, x, y, terms),
   };
 }
@@ -154,13 +205,9 @@ const RATIO_WITH_LIGHT = 0.15;
  * go with the light, and what goes with it more than cameras make it. A channel near nothing is moved
  * by any veil of stray light, and the more so the less light there is.
  */
-function ratioDrift(
-  blocks: readonly Block[],
-  fit: Solved,
-  weak: readonly [number, number],
-): readonly [number, number] {
+function ratioDrift(fit: Solved, weak: readonly [number, number]): readonly [number, number] {
   const rows = fit.design.rows[1];
-  const counts = [...blocks.keys()].filter((i) => fit.weights[i]! >= 0.1);
+  const counts = [...fit.blocks.keys()].filter((i) => fit.weights[i]! >= 0.1);
   const lights = counts.map((i) => rows[i * TERMS + LIGHT]!);
   const range = (values: readonly number[]) => quantile(values, 0.95) - quantile(values, 0.05);
   const drift = (k: 1 | 2) => {
@@ -219,7 +266,7 @@ function spreadOf(
     ),
   );
   const rougher = fits[fits.indexOf(best) + 1];
-  if (rougher)
+  if (rougher?.blocks === best.blocks)
     add(
       0.25,
       COORDINATES.map((k) => stepOf(rougher, k) - stepOf(best, k)),
@@ -258,6 +305,16 @@ function jackknife(blocks: readonly Block[], own: Float64Array, fit: Solved): Ma
     }
   }
   return covariance as unknown as Matrix3;
+}
+
+/** What the sectors scatter beyond the noise of their pixels, which is counted already. */
+function beyondNoise(scatter: Matrix3, noise: LogTriple): Matrix3 {
+  const share = COORDINATES.map((k) =>
+    Math.sqrt(Math.max(0, 1 - noise[k] / Math.max(1e-12, scatter[k][k]))),
+  );
+  return scatter.map((row, p) =>
+    row.map((v, q) => v * share[p]! * share[q]!),
+  ) as unknown as Matrix3;
 }
 
 const zero3 = (): number[][] => [
