@@ -46,6 +46,8 @@ export interface SceneOutcome {
   readonly cameraDeltaE00: number | undefined;
   /** What a reader told all but the noise reads, see `toldDifference`. */
   readonly toldDeltaE00: number | undefined;
+  /** The same with the light on the piece, which only geometry tells, as the reading took it to be. */
+  readonly toldAtLightReadDeltaE00: number | undefined;
   readonly readMs: number;
 }
 
@@ -182,6 +184,8 @@ function outcomeOf(
     cameraError: cameraOnly && differenceE00(truth.dabLab, moved(cameraOnly)),
     cameraDeltaE00: cameraOnly && differenceE00(truth.glazeLab, moved(cameraOnly)),
     toldDeltaE00: told && differenceE00(truth.glazeLab, moved(told)),
+    toldAtLightReadDeltaE00:
+      told && result.ok ? inOtherLight(truth.glazeLab, moved(told), result.glazeLab[0]) : undefined,
     refused: result.ok ? [] : result.refused.map(({ reason }) => reason),
     remedies: result.ok || result.refused.every(({ remedy }) => remedy.length > 10),
     tileFound: tileFound(tile, asked, result),
@@ -190,6 +194,13 @@ function outcomeOf(
       deltaE00: differenceE00(plain(naive.glazeLab), plain(naive.dabLab)),
     },
   };
+}
+
+/** ΔE₀₀ of a pair in as much other light as gives the first this lightness: CIELAB's cube roots. */
+function inOtherLight(glaze: Triple, dab: Triple, lightness: number): number {
+  const by = (lightness + 16) / (glaze[0] + 16);
+  const lit = ([L, a, b]: Triple): Triple => [by * (L + 16) - 16, by * a, by * b];
+  return differenceE00(lit(glaze), lit(dab));
 }
 
 const plain = ([L, a, b]: LabD65): Triple => [L, a, b];

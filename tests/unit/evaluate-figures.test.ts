@@ -41,6 +41,7 @@ const outcome = (
   cameraError: 0.1,
   cameraDeltaE00: truth,
   toldDeltaE00: truth,
+  toldAtLightReadDeltaE00: truth,
   readMs: 1,
   ...more,
 });
