@@ -13,7 +13,7 @@ import type { PixelCircle } from './types.ts';
 /** Sizes held equally likely, and how far glaze is looked at, in radii of the circle pointed at. */
 const RADII = [0.9, 1.1, 1.3, 1.5, 1.7];
 const REACH = 2.8;
-const BLOCKS_PER_RADIUS = 4;
+const BLOCKS_PER_RADIUS = 3;
 /** Half the width over which paint fades into glaze, as a share of the dab's radius. */
 const EDGE = 0.12;
 /** In radii pointed at: from where glaze counts less, and how much further off it counts half. */
