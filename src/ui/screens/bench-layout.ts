@@ -2,8 +2,8 @@
 import { css } from 'lit';
 
 export const benchLayout = css`
-  /* Held upright, all in one column: the picture takes what is left, and the next addition scrolls
-     in itself before anything would stand over anything else. */
+  /* Held upright, all in one column: picture and swatches give way first, then the next addition scrolls
+     in itself, before anything would stand over anything else. */
   :host {
     display: flex;
     flex-direction: column;
@@ -39,8 +39,8 @@ export const benchLayout = css`
     font-weight: 700;
   }
   .picture {
-    flex: 1 1 128px;
-    min-block-size: 128px;
+    flex: 1 100 128px;
+    min-block-size: 92px;
   }
   .chip {
     position: absolute;
@@ -93,7 +93,8 @@ export const benchLayout = css`
     border-block-end: 4px solid var(--ink);
   }
   .swatches {
-    flex: 0 0 96px;
+    flex: 0 100 96px;
+    min-block-size: 84px;
   }
   .panel {
     flex: none;
@@ -125,7 +126,7 @@ export const benchLayout = css`
   }
   .nudge {
     flex: 0 1 auto;
-    min-block-size: 128px;
+    min-block-size: 96px;
     overflow: auto;
   }
   .nudge lt-pot {
