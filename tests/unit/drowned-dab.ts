@@ -4,7 +4,7 @@ import { normals } from './reading-scene.ts';
 
 const SIZE = 100;
 /** Of one pixel: as large as the step, so that no pixel tells glaze from dab. */
-export const NOISE = 0.1;
+const NOISE = 0.1;
 export const DAB = { x: 52, y: 47, radius: 14 };
 export const POINTED = { x: 50, y: 50, radius: 9 };
 

@@ -58,18 +58,18 @@ export function parseCgats(text: string): CgatsResult {
   }
   const patches: ReferencePatch[] = [];
   const lines = data.split(/\r?\n/).filter((row) => row.trim() !== '');
-  const valuesOf = (line: string) => line.match(/"[^"]*"|\S+/g) ?? [];
-  const percent =
-    bands && isPercent(lines.map((line) => bands.map((i) => Number(valuesOf(line)[i]))));
-  for (const line of lines) {
-    const values = valuesOf(line);
+  const rows = lines.map((line) => line.match(/"[^"]*"|\S+/g) ?? []);
+  const columns = bands ?? (hasLab ? lab : xyzAt);
+  const numbersOf = (values: readonly string[]) => columns.map((i) => Number(values[i]));
+  const percent = bands !== undefined && isPercent(rows.map(numbersOf));
+  for (const values of rows) {
     const name = (values[id] ?? '').replaceAll('"', '');
-    const numbers = (bands ?? (hasLab ? lab : xyzAt)).map((i) => Number(values[i]));
+    const numbers = numbersOf(values);
     if (values.length < fields.length || !numbers.every(Number.isFinite)) {
       return fault(`Patch ${name || String(patches.length + 1)} has no complete colour.`);
     }
     if (bands) {
-      const seen = labOfBands(numbers, percent === true);
+      const seen = labOfBands(numbers, percent);
       if (!seen) return fault(`Patch ${name} reflects less than nothing or more than all.`);
       patches.push({ name, lab: seen });
       continue;
