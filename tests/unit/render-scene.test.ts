@@ -32,6 +32,10 @@ describe('a seed', () => {
       expect(own.has(scene.lamp.id) && own.has(scene.camera.id)).toBe(true);
     }
   });
+
+  it('gives a scene, though its first four drafts hold no layout', () => {
+    expect(sampleScene(502, 'tune').seed).toBe(502);
+  });
 });
 
 describe('what is wished for', () => {
