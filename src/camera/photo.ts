@@ -2,6 +2,7 @@
 import { PhotoClient } from '../link/photo-client.ts';
 import { WorkerStopped } from '../link/worker-link.ts';
 import { PHOTO_ENDINGS } from '../photo/endings.ts';
+import { notesOf, photoExposure, type PhotoExposure } from '../photo/exposure.ts';
 import { damaged, faultOf, type PhotoFault } from '../photo/fault.ts';
 import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import type { EncodedPicture } from '../reading/types.ts';
@@ -15,6 +16,8 @@ export interface Photo {
   readonly bits: number;
   /** For the screen, when the file itself cannot be shown there. */
   readonly likeness?: Blob;
+  /** How it was exposed; absent: it does not say. */
+  readonly exposure?: PhotoExposure;
   /** What must be said of it, in whole sentences. */
   readonly notes: readonly string[];
 }
@@ -53,7 +56,16 @@ export async function photoFromFile(
   const header = photoHeader(bytes);
   const fault = faultOf(header);
   if (fault) return failure(name, fault);
-  if (isOwnFormat(header)) return await fromWorker(name, bytes, signal);
+  // Before the bytes go to the worker.
+  const exposure = await photoExposure(bytes);
+  const photo = isOwnFormat(header)
+    ? await fromWorker(name, bytes, signal)
+    : await fromBrowser(name, file);
+  if (!photo.ok || !exposure) return photo;
+  return { ...photo, exposure, notes: [...photo.notes, ...notesOf(exposure)] };
+}
+
+async function fromBrowser(name: string, file: Blob): Promise<Photo | PhotoFailure> {
   let bitmap: ImageBitmap;
   try {
     bitmap = await createImageBitmap(file, { premultiplyAlpha: 'none' });

@@ -1,11 +1,17 @@
 /** A photograph from disk as an sRGB-encoded picture: rotation honoured, wide gamuts converted. */
 import sharp, { type Metadata } from 'sharp';
 import { photoDecoder, type DecodedPhoto } from '../photo/decode.ts';
+import { notesOf, photoExposure, type PhotoExposure } from '../photo/exposure.ts';
 import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import { nodeDecoderCode } from './decoder-code.ts';
 import { BadInput, readBytes } from './lines.ts';
 
 const decode = photoDecoder(nodeDecoderCode);
+
+export interface LoadedPhoto extends DecodedPhoto {
+  /** How it was exposed; absent: it does not say. */
+  readonly exposure?: PhotoExposure;
+}
 
 const MOST_MEGAPIXELS = 64;
 /** Shorter side, px, under which a file cannot be a photograph of a bench at all. */
@@ -15,8 +21,14 @@ const LEAST_SIDE = 32;
  * 16-bit PNG, TIFF, HEIC and camera raw by the same code as in the browser; what is left, by sharp.
  * @throws BadInput naming the file and the fault
  */
-export async function loadPhoto(path: string): Promise<DecodedPhoto> {
+export async function loadPhoto(path: string): Promise<LoadedPhoto> {
   const bytes = await readBytes(path);
+  const exposure = await photoExposure(bytes);
+  const photo = await decoded(path, bytes);
+  return exposure ? { ...photo, exposure, notes: [...photo.notes, ...notesOf(exposure)] } : photo;
+}
+
+async function decoded(path: string, bytes: Buffer): Promise<DecodedPhoto> {
   const header = photoHeader(bytes);
   if (!isOwnFormat(header)) return await loadBySharp(path, bytes);
   const photo = await decode(bytes, header);

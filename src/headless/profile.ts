@@ -1,10 +1,11 @@
 /**
  * A camera profile as JSON, for `"profile": FILE` in a request of `read`. From a chart of 24 patches:
  *   npm run --silent profile -- PHOTO --chart REFERENCE [--corners x,y,x,y,x,y,x,y]
- * The tone response alone, from the tile in five shots or more, or from a row of grey steps:
- *   npm run --silent profile -- PHOTO… --tile x,y --exposures 0.01,0.02,… | --distances 40,50,…
+ * The tone response alone, from the tile in five shots or more, or from a row of grey steps; photographs
+ * that carry their exposure (Exif) need no --exposures, whose times stand for all that varies:
+ *   npm run --silent profile -- PHOTO… --tile x,y [--exposures 0.01,0.02,… | --distances 40,50,…]
  *   npm run --silent profile -- PHOTO… --card x,y,x,y,N --values 95,81,… [--as lightness|density|reflectance]
- *   npm run --silent profile -- PHOTO PHOTO… --card x,y,x,y,N --exposures 0.02,0.01,… | --distances …
+ *   npm run --silent profile -- PHOTO PHOTO… --card x,y,x,y,N [--exposures 0.02,0.01,… | --distances …]
  * All take [--name NAME] [--camera NAME].
  */
 import { parseCgats } from '../reading/profile/cgats.ts';
@@ -16,7 +17,7 @@ import { loadPhoto } from './photo.ts';
 import { toneOfPhotos } from './tone.ts';
 
 const USAGE =
-  'usage: profile PHOTO --chart REFERENCE.txt [--corners x,y,x,y,x,y,x,y], or PHOTO… --tile x,y | --card x,y,x,y,N with --values, --exposures or --distances';
+  'usage: profile PHOTO --chart REFERENCE.txt [--corners x,y,x,y,x,y,x,y], or PHOTO… --tile x,y | --card x,y,x,y,N with --values, --exposures or --distances where the photographs do not carry their exposure';
 
 await run(async () => {
   const { values, positionals } = commandLine(
@@ -47,8 +48,8 @@ await run(async () => {
   const ways = [values.chart, values.tile, values.card].filter((way) => way !== undefined);
   if (ways.length > 1) throw new BadInput('give one of --chart, --tile and --card');
   if (values.tile !== undefined || values.card !== undefined) {
-    const { warnings, residual, ...fit } = await toneOfPhotos(positionals, values);
-    print({ ...profileOf(fit, named), residual, warnings });
+    const { warnings, residual, byMarks, ...fit } = await toneOfPhotos(positionals, values);
+    print({ ...profileOf(fit, named), residual, ...(byMarks && { byMarks }), warnings });
     return;
   }
   if (positionals.length > 1) throw new BadInput(USAGE);

@@ -1,4 +1,11 @@
 /** The tone response alone, from the command line's photographs of the tile or of a grey step card. */
+import { toneFromExposures, type ShotExposure } from '../reading/profile/exposed-shots.ts';
+import {
+  changedIn,
+  changedWarning,
+  heldWarning,
+  unlikeWarning,
+} from '../reading/profile/exposure-check.ts';
 import { stepCodes, type ToneSubject } from '../reading/profile/step-card.ts';
 import {
   STATED_AS,
@@ -9,7 +16,7 @@ import {
   type ToneShot,
 } from '../reading/profile/tone-profile.ts';
 import { BadInput } from './lines.ts';
-import { loadPhoto } from './photo.ts';
+import { loadPhoto, type LoadedPhoto } from './photo.ts';
 
 export interface ToneOptions {
   readonly tile?: string | undefined;
@@ -24,21 +31,78 @@ export interface ToneOptions {
 export async function toneOfPhotos(
   photos: readonly string[],
   options: ToneOptions,
-): Promise<ToneFit> {
+): Promise<ToneFit & { readonly byMarks?: true }> {
   const subject = subjectOf(options);
-  const lights = lightsOf(photos.length, options);
+  const given = givenLight(photos.length, options);
   const known = knownOf(subject, options);
-  const shots: ToneShot[] = [];
+  const places: ToneShot['places'][] = [];
+  const said: LoadedPhoto['exposure'][] = [];
   const warnings: string[] = [];
-  for (const [i, photo] of photos.entries()) {
-    const seen = stepCodes((await loadPhoto(photo)).picture, subject);
+  for (const photo of photos) {
+    const { picture, exposure, notes } = await loadPhoto(photo);
+    const seen = stepCodes(picture, subject);
     if (!seen.ok) throw new BadInput(`${photo}: ${seen.message}`);
-    warnings.push(...seen.warnings.map((warning) => `${photo}: ${warning}`));
-    shots.push({ places: seen.places, light: lights[i]! });
+    warnings.push(...[...notes, ...seen.warnings].map((warning) => `${photo}: ${warning}`));
+    places.push(seen.places);
+    said.push(exposure);
   }
-  const fitted = toneFromShots(shots, known);
+  const exposures = given.exposures ?? (given.distances ? undefined : saidBy(photos, said, known));
+  const shots = exposures?.map((exposure, i) => ({
+    name: photos[i]!,
+    places: places[i]!,
+    exposure,
+  }));
+  if (shots) {
+    const changed = changedIn(said);
+    if (!given.exposures) warnings.push(...changedWarning(changed));
+    else if (changed.fNumber || changed.iso) {
+      warnings.push('Aperture or ISO changed from shot to shot: --exposures must count it too.');
+    }
+    if (!known) warnings.push(...unlikeWarning(shots, `the ${subject.kind}`));
+  } else {
+    warnings.push(...heldWarning(said.map(withTime)));
+  }
+  const fitted = shots
+    ? toneFromExposures(shots, known)
+    : toneFromShots(
+        places.map((codes, i) => ({ places: codes, light: given.distances?.[i] ?? 1 })),
+        known,
+      );
   if (!fitted.ok) throw new BadInput(`${photos.join(', ')}: ${fitted.message}`);
-  return { ...fitted.fit, warnings: [...warnings, ...fitted.fit.warnings] };
+  const byMarks = 'byMarks' in fitted && fitted.byMarks === true;
+  return {
+    ...fitted.fit,
+    warnings: [...warnings, ...fitted.fit.warnings],
+    ...(byMarks && { byMarks }),
+  };
+}
+
+const withTime = (said: LoadedPhoto['exposure']): ShotExposure | undefined =>
+  said?.timeS === undefined ? undefined : { ...said, timeS: said.timeS };
+
+/** By the photographs' own data; undefined: not all say it, and the card's values will do. */
+function saidBy(
+  photos: readonly string[],
+  said: readonly LoadedPhoto['exposure'][],
+  known: readonly number[] | undefined,
+): readonly ShotExposure[] | undefined {
+  const changed = changedIn(said);
+  const lacks = (i: number, what: string) =>
+    new BadInput(
+      `${photos[i]!}: carries no ${what}; give --exposures or --distances, one number for each photograph`,
+    );
+  const whole = said.map(withTime);
+  if (known && whole.includes(undefined)) return undefined;
+  return whole.map((one, i) => {
+    if (!one) throw lacks(i, 'exposure time');
+    if (changed.fNumber && one.fNumber === undefined) throw lacks(i, 'f-number');
+    if (changed.iso && one.iso === undefined) throw lacks(i, 'ISO');
+    return {
+      timeS: one.timeS,
+      ...(changed.fNumber && one.fNumber && { fNumber: one.fNumber }),
+      ...(changed.iso && one.iso && { iso: one.iso }),
+    };
+  });
 }
 
 function subjectOf({ tile, card }: ToneOptions): ToneSubject {
@@ -56,16 +120,22 @@ function subjectOf({ tile, card }: ToneOptions): ToneSubject {
   };
 }
 
-function lightsOf(count: number, { exposures, distances }: ToneOptions): readonly number[] {
+/** What the options say of the light; nothing: the photographs themselves may. */
+function givenLight(
+  count: number,
+  { exposures, distances }: ToneOptions,
+): { readonly exposures?: readonly ShotExposure[]; readonly distances?: readonly number[] } {
   if (exposures !== undefined && distances !== undefined) {
     throw new BadInput('give --exposures or --distances, not both');
   }
   const [name, text] =
     exposures !== undefined ? ['--exposures', exposures] : ['--distances', distances];
-  if (text === undefined) return Array.from({ length: count }, () => 1);
+  if (text === undefined) return {};
   const given = numbers(name, text, 'one number for each photograph', count);
   if (given.some((value) => !(value > 0))) throw new BadInput(`${name} must be greater than 0`);
-  return name === '--distances' ? given.map((d) => 1 / d ** 2) : given;
+  return name === '--distances'
+    ? { distances: given.map((d) => 1 / d ** 2) }
+    : { exposures: given.map((timeS) => ({ timeS })) };
 }
 
 function knownOf(subject: ToneSubject, { values, as = 'lightness' }: ToneOptions) {

@@ -78,3 +78,24 @@ declare module 'libraw-wasm/dist/libraw.js' {
     readonly printErr: (line: string) => void;
   }): Promise<{ readonly LibRaw: new () => Raw }>;
 }
+
+// Its own declarations would bring those of Node to where there is no Node.
+declare module 'exifreader/src/exif-reader.js' {
+  export interface ExifTag {
+    readonly value: unknown;
+  }
+  export function loadView(
+    view: DataView,
+    options: {
+      readonly expanded: true;
+      readonly includeTags: { readonly exif: readonly number[] };
+    },
+  ): {
+    readonly exif?: {
+      readonly ExposureTime?: ExifTag;
+      readonly FNumber?: ExifTag;
+      readonly ISOSpeedRatings?: ExifTag;
+      readonly Flash?: ExifTag;
+    };
+  };
+}

@@ -5,6 +5,9 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { toneCurve } from '../../calibration-samples/render/isp.ts';
+import { lightOfEncoded, type ToneCurve } from '../../src/reading/profile/profile.ts';
+import { bytesOf } from '../photographs/bytes.ts';
+import { exifBlock, jpegWithExif, pngWithExif, type ExifWish } from '../photographs/exif.ts';
 import { stepPicture } from '../unit/profile/step-picture.ts';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
@@ -70,6 +73,93 @@ test('a grey card of unknown value in three exposures', async () => {
   await page.getByText('Kept and in use: card, bench lamp.').waitFor();
   await bench.go('profile', 'lt-profile');
   await page.getByText(/studio camera, .*; tone response only/).waitFor();
+});
+
+/** The tile in the middle of the picture, as a JPEG or, each third one, as a PNG, and what it says of itself. */
+async function tileShot(i: number, light: number, wish: ExifWish) {
+  const { width, height, rgba } = stepPicture({ steps: [0.95, 0.95, 0.95], camera, light });
+  const image = sharp(rgba, { raw: { width, height, channels: 4 } }).removeAlpha();
+  const block = exifBlock(wish, i % 2 === 0);
+  const isPng = i % 3 === 2;
+  const bytes = isPng
+    ? pngWithExif(await bytesOf(image.png()), block)
+    : jpegWithExif(await bytesOf(image.jpeg({ quality: 98 })), block);
+  return {
+    name: `shot ${String(i + 1)}.${isPng ? 'png' : 'jpg'}`,
+    mimeType: isPng ? 'image/png' : 'image/jpeg',
+    buffer: Buffer.from(bytes),
+  };
+}
+
+test('photographs of the tile bring their exposure times along', async () => {
+  const { page } = journey;
+  const bench = new BenchPage(page, served.address);
+  await bench.go('tone', 'lt-tone');
+  await bench.button('The tile').click();
+  await bench.button('Exposure time').click();
+  const choose = page.locator('lt-tone input[type=file]');
+  // A camera's marks, a third of a stop apart; each time behind them is exact (common practice, no source).
+  const marks = [15, 20, 25, 30, 40, 50, 60, 80, 100, 125, 160];
+  const shots = await Promise.all(
+    marks.map((mark, i) =>
+      tileShot(i, 0.9 * 2 ** (-i / 3), { time: [10, 10 * mark], fNumber: [8, 1], iso: 200 }),
+    ),
+  );
+  await choose.setInputFiles(shots);
+  await page.getByText('The curve is found.').waitFor();
+  expect(await page.getByLabel('Exposure time, s: shot 7.jpg').inputValue()).toBe('1/60');
+  expect(await page.getByLabel('Exposure time, s: shot 9.png').inputValue()).toBe('1/100');
+  await page.getByText(/times are rounded, as 1\/60 for 1\/64 s/).waitFor();
+  expect(await page.getByLabel(/^ISO/).count()).toBe(0);
+  // The curve on the screen against the camera's: light of each code, within 1 % of range.
+  const tone = await page
+    .locator('lt-tone-curve')
+    .evaluate((element) => (element as unknown as { tone: ToneCurve[] }).tone);
+  for (const curve of tone) {
+    const scale = 0.85 / lightOfEncoded(curve, camera(0.85));
+    for (const light of [0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8]) {
+      const back = scale * lightOfEncoded(curve, camera(light));
+      expect(Math.abs(back - light) / 0.85).toBeLessThan(0.01);
+    }
+  }
+
+  // A photograph without data is asked for by name; it says so at its place.
+  const silent = await tileShot(11, 0.9 * 2 ** -1.5, {});
+  await choose.setInputFiles({ ...silent, name: 'scan.png' });
+  await page.getByText('Give the exposure time of scan.png.').waitFor();
+  await page.getByText('Carries no exposure time: type it.').waitFor();
+  await bench.button('Take away: scan.png').click();
+  await page.getByText('The curve is found.').waitFor();
+
+  // The same exposure, another lamp.
+  const lit = await tileShot(0, 0.5, { time: [1, 15], fNumber: [8, 1], iso: 200 });
+  await choose.setInputFiles({ ...lit, name: 'later.jpg' });
+  await page
+    .getByText('later.jpg and shot 1.jpg have the same exposure, yet the tile is brighter')
+    .waitFor();
+  await bench.button('Take away: later.jpg').click();
+
+  // Another speed: its field appears at every shot, and the light is reckoned with it.
+  const faster = await tileShot(0, 0.9 * 2 ** (-2 / 3), {
+    time: [1, 50],
+    fNumber: [8, 1],
+    iso: 400,
+  });
+  await choose.setInputFiles({ ...faster, name: 'faster.jpg' });
+  await page.getByText('The ISO changed from shot to shot.').waitFor();
+  expect(await page.getByLabel(/^ISO/).count()).toBe(marks.length + 1);
+  expect(await page.getByLabel('ISO: faster.jpg').inputValue()).toBe('400');
+  for (const [name, size] of Object.entries(SIZES)) {
+    await page.setViewportSize(size);
+    const width = await page.evaluate(() => document.documentElement.scrollWidth);
+    expect([name, width]).toEqual([name, size.width]);
+  }
+  await page.setViewportSize(SIZES.tablet);
+  await bench.button('Take away: faster.jpg').click();
+  await page.getByLabel('Name').fill('sweep of photographs');
+  await page.getByLabel('Camera', { exact: true }).fill('studio camera');
+  await bench.button('Keep the profile').click();
+  await page.getByText('Kept and in use: sweep of photographs.').waitFor();
 });
 
 /** A camera that follows `exposureTime`: a tile through an S-curve, drawn on a canvas. */

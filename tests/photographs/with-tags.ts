@@ -11,10 +11,17 @@ export function pngWithProfile(png: Uint8Array, icc: Uint8Array): Uint8Array {
   return joined(png.subarray(0, afterHeader), chunk, png.subarray(afterHeader));
 }
 
-/** A little-endian TIFF with another orientation (tag 274) or a profile (34675): a new first directory. */
+/**
+ * A little-endian TIFF with another orientation (tag 274), a profile (34675) or a directory of Exif (34665)
+ * that it holds already: a new first directory.
+ */
 export function tiffWith(
   tiff: Uint8Array,
-  { orientation, icc }: { readonly orientation?: number; readonly icc?: Uint8Array },
+  {
+    orientation,
+    icc,
+    exifAt,
+  }: { readonly orientation?: number; readonly icc?: Uint8Array; readonly exifAt?: number },
 ): Uint8Array {
   const view = viewOf(tiff);
   if (view.getUint16(0) !== 0x4949) throw new Error('not little-endian');
@@ -34,6 +41,7 @@ export function tiffWith(
     entries.set(tag, new Uint8Array(entry.buffer));
   };
   if (orientation !== undefined) set(274, 3, 1, orientation);
+  if (exifAt !== undefined) set(34665, 4, 1, exifAt);
   if (icc) set(34675, 7, icc.length, even.length);
   const sorted = [...entries].sort(([one], [other]) => one - other).map(([, entry]) => entry);
   const count = Uint8Array.of(sorted.length % 256, Math.floor(sorted.length / 256));

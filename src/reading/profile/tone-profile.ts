@@ -14,6 +14,8 @@ export interface ToneFit {
   readonly whiteLogRatios: CameraProfile['whiteLogRatios'];
   /** Largest of the channels' root mean squares off their curve, share of full range. */
   readonly residual: number;
+  /** ln of how probable the shots are; differences between fits of the same shots mean something. */
+  readonly evidence: number;
   readonly warnings: readonly string[];
 }
 export type ToneFitResult =
@@ -52,7 +54,7 @@ export function toneFromShots(
   const channels = ([0, 1, 2] as const).map((k) => sightsOf(laid, known, k));
   const found = curvesOf(channels);
   if (!found.ok) return fault(found.message);
-  const { curves, residual } = found;
+  const { curves, residual, evidence } = found;
   const tone = curves as unknown as CameraProfile['tone'];
   const white = brightest(shots);
   const [r, g, b] = ([0, 1, 2] as const).map((k) => lightOfEncoded(tone[k], white[k]));
@@ -74,7 +76,13 @@ export function toneFromShots(
   }
   return {
     ok: true,
-    fit: { tone, whiteLogRatios: [Math.log(r! / g!), Math.log(b! / g!)], residual, warnings },
+    fit: {
+      tone,
+      whiteLogRatios: [Math.log(r! / g!), Math.log(b! / g!)],
+      residual,
+      evidence,
+      warnings,
+    },
   };
 }
 
@@ -95,9 +103,11 @@ function curvesOf(channels: readonly (readonly ToneSight[])[]) {
   );
   const shared = toneFromSights(all);
   const apart = each.reduce((sum, { evidence }) => sum + evidence, 0);
-  const taken = shared.ok && shared.evidence > apart ? [shared, shared, shared] : each;
+  const isShared = shared.ok && shared.evidence > apart;
+  const taken = isShared ? [shared, shared, shared] : each;
   return {
     ok: true,
+    evidence: isShared ? shared.evidence : apart,
     curves: taken.map(({ curve }) => curve),
     residual: Math.max(...taken.map(({ residual }) => residual)),
   } as const;

@@ -76,7 +76,8 @@ const MESSAGE: Readonly<Record<ToneFault, string>> = {
   few: `At least ${String(LEAST_STEPS)} steps are needed.`,
   clipped: 'The brightest step is clipped: lower the exposure.',
   dark: 'The darkest step is nearly black: raise the exposure, or leave that step out.',
-  order: 'The steps do not grow brighter as they should: are they in the right order?',
+  order:
+    'The steps do not grow brighter as they should: are they in the right order, and times or distances right?',
   narrow: 'The steps lie too close together: add darker or brighter ones.',
   apart:
     'The shots lie too far apart: no step reaches from one to the next. Add a shot between them, or take a card with more steps.',

@@ -41,7 +41,7 @@ export const toneLayout = css`
   }
   .shot {
     display: grid;
-    grid-template-columns: minmax(0, 1fr) minmax(120px, 180px) auto;
+    grid-template-columns: minmax(0, 1fr) auto auto;
     align-items: end;
     gap: 8px;
     padding-block: 8px;
@@ -49,6 +49,24 @@ export const toneLayout = css`
   }
   .shot p {
     overflow-wrap: anywhere;
+  }
+  .typed {
+    display: flex;
+    flex-wrap: wrap;
+    align-items: end;
+    gap: 8px;
+  }
+  .typed label {
+    inline-size: 134px;
+  }
+  .typed label + label {
+    inline-size: 76px;
+  }
+  .shot.many {
+    grid-template-columns: minmax(0, 1fr) auto;
+  }
+  .shot.many p {
+    grid-column: 1 / -1;
   }
   .shot p .quiet {
     display: block;

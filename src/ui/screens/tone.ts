@@ -9,7 +9,7 @@ import type { Settings } from '../../job/settings.ts';
 import { polygonCentre } from '../../reading/picture.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
 import { MOST_STEPS, stepCodes, stepSquares } from '../../reading/profile/step-card.ts';
-import type { StepCodes, ToneSubject } from '../../reading/profile/step-card.ts';
+import type { ToneSubject } from '../../reading/profile/step-card.ts';
 import { STATED_AS, type StatedAs, type ToneFit } from '../../reading/profile/tone-profile.ts';
 import { LEAST_STEPS } from '../../reading/profile/tone-response.ts';
 import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
@@ -26,17 +26,20 @@ import { servicesContext, type Services } from '../state/services.ts';
 import { nextFrame, shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import {
+  saidBy,
   thinned,
   toneOutcome,
   type TonePlan,
   type TypedShot,
   type Varies,
 } from '../state/tone-shots.ts';
+import { exposureFields } from '../state/typed-exposure.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import { feedStyles, feedView } from './feed-view.ts';
 import { toneLayout } from './tone-layout.ts';
-import { AS_NAMES, HOW, UNIT, type Subject } from './tone-words.ts';
+import { shotRow, type ShotField } from './tone-shot.ts';
+import { AS_NAMES, BY_MARKS, HOW, type Subject } from './tone-words.ts';
 
 /** A camera that shows no frame for so long has stopped, and the sweep goes on without. */
 const LONGEST_FRAME_MS = 2000;
@@ -213,7 +216,7 @@ export class ToneScreen extends LitElement {
     const { shots } = this;
     const newest = shots.at(-1);
     if (!newest) return nothing;
-    const { seen, result } = toneOutcome(this.#plan());
+    const { seen, changed, warnings, result } = toneOutcome(this.#plan());
     const names = this.kind === 'tile' ? ['Place on the tile'] : ['First step', 'Last step'];
     const marks: Mark[] = this.marks.map((at, i) => ({ name: names[i] ?? '', at }));
     return html`<section class="panel">
@@ -235,46 +238,34 @@ export class ToneScreen extends LitElement {
             this.marks = this.marks.map((at, i) => (i === detail.index ? detail.at : at));
           }}
         ></lt-marked-picture>
-        ${shots.map((shot, i) => this.#shot(shot, i, seen[i]!))}
+        ${shots.map((shot, i) =>
+          shotRow({
+            shot,
+            codes: seen[i]!,
+            varies: this.varies,
+            changed,
+            type: (field, text) => this.#type(i, field, text),
+            takeAway: () => (this.shots = this.shots.filter((one) => one !== shot)),
+          }),
+        )}
       </section>
       <section class="panel">
         <h3>What they tell</h3>
-        ${result.ok ? this.#fit(settings, result.fit) : html`<p role="status"><b>${result.message}</b></p>`}
+        ${warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
+        ${
+          result.ok
+            ? this.#fit(settings, result.fit, result.byMarks)
+            : html`<p role="status"><b>${result.message}</b></p>`
+        }
       </section>`;
   }
 
-  #shot(shot: TypedShot, index: number, codes: StepCodes) {
-    const wrong = codes.ok ? codes.warnings.join(' ') : codes.message;
-    const unit = UNIT[this.varies];
-    return html`<div class="shot">
-      <p>${shot.name}<span class="quiet">${wrong || 'Usable.'}</span></p>
-      ${
-        unit === ''
-          ? html`<span></span>`
-          : html`<label>
-              ${unit}
-              <input
-                inputmode="decimal"
-                aria-label="${unit}: ${shot.name}"
-                .value=${shot.typed}
-                @input=${(e: Event) => this.#typed(index, (e.target as HTMLInputElement).value)}
-              />
-            </label>`
-      }
-      <button
-        aria-label="Take away: ${shot.name}"
-        @click=${() => (this.shots = this.shots.filter((one) => one !== shot))}
-      >
-        Take away
-      </button>
-    </div>`;
-  }
-
-  #fit(settings: Settings, fit: ToneFit) {
+  #fit(settings: Settings, fit: ToneFit, byMarks = false) {
     return html`<p role="status">
         The curve is found. The shots lie within ${formatNumber(100 * fit.residual, 2)} % of range
         of it.
       </p>
+      ${byMarks ? html`<p class="quiet">${BY_MARKS}</p>` : nothing}
       ${fit.warnings.map((warning) => html`<p><b>${warning}</b></p>`)}
       <lt-tone-curve .tone=${fit.tone}></lt-tone-curve>
       <lt-keep-profile
@@ -289,15 +280,19 @@ export class ToneScreen extends LitElement {
       this.shots = [];
       this.marks = [];
     } else if (varies !== this.varies) {
-      this.shots = this.shots.map((shot) => ({ ...shot, typed: '' }));
+      this.shots = this.shots.map((shot) => ({
+        ...shot,
+        typed: '',
+        ...(varies === 'exposure' && shot.said && exposureFields(saidBy(shot))),
+      }));
     }
     this.kind = kind;
     this.varies = varies;
     this.said = '';
   }
 
-  #typed(index: number, typed: string): void {
-    this.shots = this.shots.map((shot, i) => (i === index ? { ...shot, typed } : shot));
+  #type(index: number, field: ShotField, text: string): void {
+    this.shots = this.shots.map((shot, i) => (i === index ? { ...shot, [field]: text } : shot));
   }
 
   #add(shots: readonly TypedShot[]): void {
@@ -327,7 +322,14 @@ export class ToneScreen extends LitElement {
         this.said = `${photo.message} ${photo.remedy}`;
         return;
       }
-      shots.push({ name: file.name, picture: thinned(photo.picture), typed: '' });
+      const { exposure, picture } = photo;
+      shots.push({
+        name: file.name,
+        picture: thinned(picture),
+        ...exposureFields(exposure),
+        ...(this.varies !== 'exposure' && { typed: '' }),
+        said: exposure ?? 'nothing',
+      });
     }
     if (shots.length === 0) return;
     this.said = '';
@@ -347,7 +349,7 @@ export class ToneScreen extends LitElement {
     if (!picture) return;
     this.said = '';
     this.#count += 1;
-    this.#add([{ name: `Shot ${String(this.#count)}`, picture, typed: '' }]);
+    this.#add([{ name: `Shot ${String(this.#count)}`, picture, ...exposureFields(undefined) }]);
   }
 
   #track(): MediaStreamTrack | undefined {
@@ -389,6 +391,7 @@ export class ToneScreen extends LitElement {
           sweep.shots.map(({ picture, time }, i) => ({
             name: `Exposure ${String(i + 1)}`,
             picture,
+            ...exposureFields(undefined),
             typed: seconds(time),
           })),
         );

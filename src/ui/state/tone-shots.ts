@@ -1,22 +1,35 @@
 /** Shots for a tone response as the person gathers them: what varies, what is typed, what they tell. */
-import { stepCodes, type StepCodes, type ToneSubject } from '../../reading/profile/step-card.ts';
+import type { PhotoExposure } from '../../photo/exposure.ts';
 import {
-  statedValues,
-  toneFromShots,
-  type StatedAs,
-  type ToneFitResult,
-  type ToneShot,
-} from '../../reading/profile/tone-profile.ts';
+  toneFromExposures,
+  type ExposedFitResult,
+  type ShotExposure,
+} from '../../reading/profile/exposed-shots.ts';
+import {
+  changedIn,
+  changedWarning,
+  heldWarning,
+  unlikeWarning,
+  type Changed,
+} from '../../reading/profile/exposure-check.ts';
+import { stepCodes, type StepCodes, type ToneSubject } from '../../reading/profile/step-card.ts';
+import { statedValues, toneFromShots, type StatedAs } from '../../reading/profile/tone-profile.ts';
 import type { EncodedPicture } from '../../reading/types.ts';
 import { typedNumber } from '../elements/typed-number.ts';
+import { typedAperture, typedIso, typedTime } from './typed-exposure.ts';
 
 export type Varies = 'exposure' | 'distance' | 'nothing';
 
 export interface TypedShot {
   readonly name: string;
   readonly picture: EncodedPicture;
-  /** Exposure time or lamp distance as typed; only ratios count. */
+  /** Exposure time or lamp distance as typed, or as the photograph says; only ratios count. */
   readonly typed: string;
+  /** The same of f-number and ISO; asked for only where they changed. */
+  readonly fNumber: string;
+  readonly iso: string;
+  /** What the photograph says of its exposure; `nothing` when it says nothing; absent: no photograph. */
+  readonly said?: PhotoExposure | 'nothing';
 }
 
 export interface TonePlan {
@@ -31,22 +44,70 @@ export interface TonePlan {
 export interface ToneOutcome {
   /** What each shot shows at the marks, in the shots' order. */
   readonly seen: readonly StepCodes[];
-  readonly result: ToneFitResult;
+  /** What changed beside the time, and so must be known of every shot. */
+  readonly changed: Changed;
+  readonly warnings: readonly string[];
+  readonly result: ExposedFitResult;
 }
 
-const fault = (message: string): ToneFitResult => ({ ok: false, message });
+const fault = (message: string): ExposedFitResult => ({ ok: false, message });
+/** What the photograph says of its exposure. */
+export const saidBy = ({ said }: TypedShot): PhotoExposure | undefined =>
+  said === 'nothing' ? undefined : said;
 
 export function toneOutcome(plan: TonePlan): ToneOutcome {
   const { subject, varies, shots } = plan;
   const seen = shots.map(({ picture }) => stepCodes(picture, subject));
-  return { seen, result: resultOf(plan, seen, varies) };
+  const all = changedIn(shots.map(saidBy));
+  const changed = varies === 'exposure' ? all : { fNumber: false, iso: false };
+  const places = seen.map((codes) => (codes.ok ? codes.places : []));
+  const exposures = shots.map((shot) => exposureOf(shot, changed));
+  const warnings =
+    varies === 'exposure'
+      ? [
+          ...changedWarning(changed),
+          // A card of known values may be turned from shot to shot: its places are not the same then.
+          ...(plan.values.trim() === '' || subject.kind === 'tile'
+            ? unlikeWarning(
+                shots.flatMap(({ name }, i) =>
+                  missing(exposures[i]!, changed) === undefined
+                    ? [{ name, places: places[i]!, exposure: exposures[i]! }]
+                    : [],
+                ),
+                `the ${subject.kind}`,
+              )
+            : []),
+        ]
+      : heldWarning(shots.map((shot) => wholeExposure(saidBy(shot))));
+  return { seen, changed, warnings, result: resultOf(plan, seen, exposures, changed) };
+}
+
+/** Of a photograph that says its time; what it leaves out is taken to have been held. */
+const wholeExposure = (said: PhotoExposure | undefined): ShotExposure | undefined =>
+  said?.timeS === undefined ? undefined : { ...said, timeS: said.timeS };
+
+/** As typed: NaN where it is no number. */
+function exposureOf({ typed, fNumber, iso }: TypedShot, changed: Changed): ShotExposure {
+  return {
+    timeS: typedTime(typed),
+    ...(changed.fNumber && { fNumber: typedAperture(fNumber) }),
+    ...(changed.iso && { iso: typedIso(iso) }),
+  };
+}
+
+/** What must still be given of a shot. */
+function missing(exposure: ShotExposure, changed: Changed): string | undefined {
+  if (!(exposure.timeS > 0)) return 'exposure time';
+  if (changed.fNumber && !((exposure.fNumber ?? 0) > 0)) return 'f-number';
+  return changed.iso && !((exposure.iso ?? 0) > 0) ? 'ISO' : undefined;
 }
 
 function resultOf(
-  { subject, values, as, shots }: TonePlan,
+  { subject, varies, values, as, shots }: TonePlan,
   seen: readonly StepCodes[],
-  varies: Varies,
-): ToneFitResult {
+  exposures: readonly ShotExposure[],
+  changed: Changed,
+): ExposedFitResult {
   if (shots.length === 0) return fault('There is no shot yet.');
   const [first] = shots;
   const other = shots.find(
@@ -60,14 +121,15 @@ function resultOf(
   }
   const bad = seen.findIndex(({ ok }) => !ok);
   if (bad >= 0) return fault(`${shots[bad]!.name}: ${(seen[bad] as { message: string }).message}`);
-  const lights: number[] = [];
-  for (const { name, typed } of shots) {
-    const value = varies === 'nothing' ? 1 : typedNumber(typed);
-    if (!(value > 0)) {
-      const what = varies === 'exposure' ? 'exposure time' : 'lamp distance';
-      return fault(`Give the ${what} of ${name}.`);
-    }
-    lights.push(varies === 'distance' ? 1 / value ** 2 : value);
+  const distances = shots.map(({ typed }) => (varies === 'distance' ? typedNumber(typed) : 1));
+  for (const [i, { name }] of shots.entries()) {
+    const what =
+      varies === 'exposure'
+        ? missing(exposures[i]!, changed)
+        : distances[i]! > 0
+          ? undefined
+          : 'lamp distance';
+    if (what) return fault(`Give the ${what} of ${name}.`);
   }
   let known: readonly number[] | undefined;
   if (subject.kind === 'card' && values.trim() !== '') {
@@ -75,11 +137,17 @@ function resultOf(
     if (!stated.ok) return stated;
     known = stated.reflectance;
   }
-  const told: ToneShot[] = seen.map((codes, i) => ({
-    places: codes.ok ? codes.places : [],
-    light: lights[i]!,
-  }));
-  return toneFromShots(told, known);
+  const places = seen.map((codes) => (codes.ok ? codes.places : []));
+  if (varies === 'exposure') {
+    return toneFromExposures(
+      places.map((codes, i) => ({ places: codes, exposure: exposures[i]! })),
+      known,
+    );
+  }
+  return toneFromShots(
+    places.map((codes, i) => ({ places: codes, light: 1 / distances[i]! ** 2 })),
+    known,
+  );
 }
 
 /** Every nth pixel, so that the longer side is no more than `most`: grain stays as it is, memory does not. */

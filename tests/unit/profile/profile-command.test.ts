@@ -1,6 +1,6 @@
 /** `npm run profile`: the chart is found in the photograph, or a clear line says why there is no profile. */
 import { execFile } from 'node:child_process';
-import { mkdtemp, writeFile } from 'node:fs/promises';
+import { mkdtemp, readFile, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
@@ -8,6 +8,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { toneCurve } from '../../../calibration-samples/render/isp.ts';
 import { loadProfile } from '../../../src/headless/profile-file.ts';
 import { lightOfEncoded } from '../../../src/reading/profile/profile.ts';
+import { exifBlock, pngWithExif } from '../../photographs/exif.ts';
 import { CHART, chartPicture, type Shot } from './chart-picture.ts';
 import { ends, stepPicture } from './step-picture.ts';
 
@@ -100,8 +101,34 @@ describe('the profile command for the tone response alone', () => {
     expect((await loadProfile(file)).tone).toHaveLength(3);
   });
 
+  it('takes the times that photographs carry', async () => {
+    const photos = await photographs([1, 0.75, 0.5]);
+    const times = [
+      [1, 50],
+      [3, 200],
+      [1, 100],
+    ] as const;
+    const taken = photos.map((photo) => photo.replace('steps', 'taken'));
+    for (const [i, photo] of photos.entries()) {
+      const bytes = Uint8Array.from(await readFile(photo));
+      await writeFile(taken[i]!, pngWithExif(bytes, exifBlock({ time: times[i]!, flash: 1 })));
+    }
+    const given = await run([...photos, '--card', card, '--exposures', '0.02,0.015,0.01']);
+    const own = await run([...taken, '--card', card]);
+    expect([given.code, own.code]).toEqual([0, 0]);
+    const [wanted, told] = [given, own].map(
+      ({ out }) => JSON.parse(out) as { tone: number[][]; warnings: string[] },
+    );
+    expect(told!.tone).toEqual(wanted!.tone);
+    expect(told!.warnings.join(' ')).toMatch(/taken-9-0\.png: The flash fired/);
+    const mixed = await run([taken[0]!, photos[1]!, taken[2]!, '--card', card]);
+    expect(mixed.code).toBe(2);
+    expect(mixed.err).toMatch(/steps-9-1\.png: carries no exposure time/);
+  });
+
   it.each([
-    [['--card', card], /two shots or more that differ in light/],
+    [['--card', card], /steps-9-0\.png: carries no exposure time; give --exposures/],
+    [['--card', card, '--exposures', '1,1'], /two shots or more that differ in light/],
     [['--card', card, '--values', '95 80 70'], /--values: 3 values for 9 steps/],
     [['--card', card, '--exposures', '1,2,3'], /--exposures needs one number for each photograph/],
     [['--card', '1,2,3', '--exposures', '1,2'], /--card needs the middles/],
