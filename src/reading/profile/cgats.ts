@@ -2,7 +2,14 @@
 import { adaptToD65 } from '../../colour/adaptation.ts';
 import { labFromXyzD65 } from '../../colour/cielab.ts';
 import { xyz, type LabD65, type Xyz } from '../../colour/spaces.ts';
-import { isPercent, labOfBands, spectralColumns } from './cgats-spectra.ts';
+import {
+  isPercent,
+  labOfBands,
+  ontoPaintGrid,
+  spectralFields,
+  wavelengthsIn,
+  type SpectralFields,
+} from './cgats-spectra.ts';
 import type { StatedFor } from './profile.ts';
 
 /** Rows and columns of the chart; its reference lists the patches row by row. */
@@ -42,47 +49,78 @@ export function parseCgats(text: string): CgatsResult {
   const at = (name: string) => fields.indexOf(name);
   const id = Math.max(at('SAMPLE_NAME'), at('SAMPLE_ID'), at('SAMPLE_LOC'));
   if (id < 0) return fault('The field SAMPLE_ID or SAMPLE_NAME is missing.');
+  const lines = data.split(/\r?\n/).filter((row) => row.trim() !== '');
+  const rows = lines.map((line) => {
+    const values = line.match(/"[^"]*"|\S+/g) ?? [];
+    return { name: (values[id] ?? '').replaceAll('"', ''), values };
+  });
+  const short = rows.findIndex(({ values }) => values.length < fields.length);
+  if (short >= 0) return fault(noColour(rows[short]!.name, short));
   const lab = ['LAB_L', 'LAB_A', 'LAB_B'].map(at);
   const xyzAt = ['XYZ_X', 'XYZ_Y', 'XYZ_Z'].map(at);
-  const hasLab = lab.every((i) => i >= 0);
-  const spectral = spectralColumns(fields);
-  const bands = spectral && 'columns' in spectral ? spectral.columns : undefined;
-  if (spectral && !bands && !hasLab && !xyzAt.every((i) => i >= 0)) {
-    return fault(
-      `The reflectance at ${String('missingNm' in spectral && spectral.missingNm)} nm is missing.`,
-    );
-  }
-  if (!bands && !hasLab && !xyzAt.every((i) => i >= 0)) {
+  const stated = [lab, xyzAt].find((columns) => columns.every((i) => i >= 0));
+  const spectral = spectralFields(fields);
+  let told: Told | undefined = spectral && fromSpectra(rows, spectral);
+  // A reflectance that is there and makes no sense is a fault, whatever stands beside it.
+  if (stated && (!told || 'unusable' in told)) told = fromColours(rows, stated, stated === lab);
+  if (!told) {
     const missing = ['LAB_L', 'LAB_A', 'LAB_B'].filter((name) => at(name) < 0);
     return fault(`The field ${missing[0]!} is missing, and there are no XYZ values either.`);
   }
-  const patches: ReferencePatch[] = [];
-  const lines = data.split(/\r?\n/).filter((row) => row.trim() !== '');
-  const rows = lines.map((line) => line.match(/"[^"]*"|\S+/g) ?? []);
-  const columns = bands ?? (hasLab ? lab : xyzAt);
-  const numbersOf = (values: readonly string[]) => columns.map((i) => Number(values[i]));
-  const percent = bands !== undefined && isPercent(rows.map(numbersOf));
-  for (const values of rows) {
-    const name = (values[id] ?? '').replaceAll('"', '');
-    const numbers = numbersOf(values);
-    if (values.length < fields.length || !numbers.every(Number.isFinite)) {
-      return fault(`Patch ${name || String(patches.length + 1)} has no complete colour.`);
-    }
-    if (bands) {
-      const seen = labOfBands(numbers, percent);
-      if (!seen) return fault(`Patch ${name} reflects less than nothing or more than all.`);
-      patches.push({ name, lab: seen });
-      continue;
-    }
-    const [p, q, r] = numbers as [number, number, number];
-    const colour = hasLab ? labD65FromLabD50(p, q, r) : d65FromD50(xyz(p / 100, q / 100, r / 100));
-    patches.push({ name, lab: colour });
-  }
-  const stated = /NUMBER_OF_SETS\s+(\d+)/.exec(text)?.[1];
-  if (stated !== undefined && Number(stated) !== patches.length) {
-    return fault(`The file says ${stated} patches and holds ${String(patches.length)}.`);
+  if (!('patches' in told)) return fault('fault' in told ? told.fault : told.unusable);
+  const { patches } = told;
+  const sets = /NUMBER_OF_SETS\s+(\d+)/.exec(text)?.[1];
+  if (sets !== undefined && Number(sets) !== patches.length) {
+    return fault(`The file says ${sets} patches and holds ${String(patches.length)}.`);
   }
   return patches.length > 0 ? { ok: true, patches } : fault('The file holds no patches.');
+}
+
+interface Row {
+  readonly name: string;
+  readonly values: readonly string[];
+}
+type Told =
+  | { readonly patches: readonly ReferencePatch[] }
+  /** What is wrong with a patch. */
+  | { readonly fault: string }
+  /** Why these columns tell no colour. */
+  | { readonly unusable: string };
+
+const noColour = (name: string, i: number): string =>
+  `Patch ${name || String(i + 1)} has no complete colour.`;
+
+function fromSpectra(rows: readonly Row[], spectral: SpectralFields): Told {
+  const found: { name: string; bands: readonly number[] }[] = [];
+  for (const [i, { name, values }] of rows.entries()) {
+    const grid = ontoPaintGrid(wavelengthsIn(spectral, values));
+    if (!grid.ok) return { unusable: grid.message };
+    const bands = grid.of(spectral.bands.map(({ at }) => Number(values[at])));
+    if (!bands.every(Number.isFinite)) return { fault: noColour(name, i) };
+    found.push({ name, bands });
+  }
+  const percent = spectral.unit
+    ? spectral.unit === 'percent'
+    : isPercent(found.map(({ bands }) => bands));
+  const patches: ReferencePatch[] = [];
+  for (const { name, bands } of found) {
+    const lab = labOfBands(bands, percent);
+    if (!lab) return { fault: `Patch ${name} reflects less than nothing or more than all.` };
+    patches.push({ name, lab });
+  }
+  return { patches };
+}
+
+function fromColours(rows: readonly Row[], columns: readonly number[], areLab: boolean): Told {
+  const patches: ReferencePatch[] = [];
+  for (const [i, { name, values }] of rows.entries()) {
+    const numbers = columns.map((at) => Number(values[at]));
+    if (!numbers.every(Number.isFinite)) return { fault: noColour(name, i) };
+    const [p, q, r] = numbers as [number, number, number];
+    const lab = areLab ? labD65FromLabD50(p, q, r) : d65FromD50(xyz(p / 100, q / 100, r / 100));
+    patches.push({ name, lab });
+  }
+  return { patches };
 }
 
 const d65FromD50 = (d50: Xyz): LabD65 => labFromXyzD65(adaptToD65(d50, D50_WHITE));

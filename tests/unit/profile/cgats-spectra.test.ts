@@ -2,8 +2,8 @@
 import { expect, it, test } from 'vitest';
 import { parseCgats } from '../../../src/reading/profile/cgats.ts';
 
-const range = (from: number, to: number) =>
-  Array.from({ length: (to - from) / 10 + 1 }, (_, i) => from + 10 * i);
+const range = (from: number, to: number, step = 10) =>
+  Array.from({ length: (to - from) / step + 1 }, (_, i) => from + step * i);
 
 function text(fields: readonly string[], rows: readonly (readonly (number | string)[])[]): string {
   const data = rows.map((row, i) => `${String(i + 1)} ${row.join(' ')}`).join('\n');
@@ -49,10 +49,75 @@ test('per cent, descending order and 400–700 nm give the same colours', () => 
   expect(whole[0]![2]).toBeGreaterThan(0);
 });
 
+/** As smooth as paint: a step of 60 nm from a tenth to eight tenths. */
+const smooth = (nm: number) => 0.1 + 0.7 / (1 + Math.exp((560 - nm) / 15));
+const named = (bands: readonly number[]) => bands.map((nm) => `SPECTRAL_NM${String(nm)}`);
+const furthest = (some: readonly (readonly number[])[], others: readonly (readonly number[])[]) =>
+  Math.max(...some.flatMap((lab, i) => lab.map((v, k) => Math.abs(v - others[i]![k]!))));
+
+test('other ranges and steps give the same colour', () => {
+  const whole = parsed(text(NAMES, [range(380, 730).map(smooth)]));
+  for (const [from, to, step, within] of [
+    [380, 780, 10, 1e-9],
+    [360, 830, 5, 1e-9],
+    [380, 780, 5, 1e-9],
+    [380, 740, 20, 0.1],
+    [400, 700, 20, 0.1],
+    [395, 735, 10, 0.02],
+    [400, 700, 15, 0.05],
+  ] as const) {
+    const bands = range(from, to, step);
+    const labs = parsed(text(named(bands), [bands.map(smooth)]));
+    expect([from, to, step, furthest(labs, whole) < within]).toEqual([from, to, step, true]);
+  }
+});
+
+test('names rounded to whole nanometres: 3⅓ nm', () => {
+  const bands = Array.from({ length: 91 }, (_, i) => 400 + (10 / 3) * i);
+  const labs = parsed(text(named(bands.map(Math.round)), [bands.map(smooth)]));
+  const whole = parsed(text(named(range(400, 700)), [range(400, 700).map(smooth)]));
+  expect(furthest(labs, whole)).toBeLessThan(1e-6);
+});
+
+test('pairs may have their wavelengths in another order in each line', () => {
+  const bands = range(400, 700, 20);
+  const fields = bands.flatMap(() => ['SPECTRAL_NM', 'SPECTRAL_PCT']);
+  const line = (nm: readonly number[]) => nm.flatMap((one) => [one, 100 * smooth(one)]);
+  const [up, down] = parsed(text(fields, [line(bands), line(bands.toReversed())]));
+  expect(furthest([up!], [down!])).toBeLessThan(1e-9);
+  // As stated, though no value looks like per cent.
+  const dark = bands.flatMap((nm) => [nm, 1]);
+  expect(parsed(text(fields, [dark]))[0]![0]).toBeCloseTo(116 * Math.cbrt(0.01) - 16, 6);
+});
+
 test('faults are named', () => {
   const without = NAMES.filter((name) => !name.endsWith('550'));
   expect(message(text(without, [even(0.5, 35)]))).toBe('The reflectance at 550 nm is missing.');
   expect(message(text(NAMES, [even(0.5), ['none', ...even(0.5, 35)]]))).toMatch(/^Patch 2 has no/);
   expect(message(text(NAMES, [even(-0.2)]))).toMatch(/^Patch 1 reflects less than nothing/);
   expect(message(text(NAMES, [even(130)]))).toMatch(/^Patch 1 reflects .* more than all/);
+  const faultOf = (bands: readonly number[]) =>
+    message(text(named(bands), [even(0.5, bands.length)]));
+  expect(faultOf(range(400, 700, 20).filter((nm) => nm !== 560))).toBe(
+    'The reflectance at 560 nm is missing.',
+  );
+  expect(faultOf(range(420, 700, 20))).toBe('The reflectance at 400 nm is missing.');
+  expect(faultOf(range(400, 680, 20))).toBe('The reflectance at 700 nm is missing.');
+  expect(faultOf(range(380, 740, 40))).toBe(
+    'Reflectance stands each 40 nm; steps of 20 nm at most can be used.',
+  );
+  expect(faultOf([...range(380, 730), 550])).toBe('The reflectance at 550 nm stands twice.');
+  const pairs = range(400, 700).flatMap((nm) => [nm, 0.5]);
+  const fields = range(400, 700).flatMap(() => ['SPECTRAL_NM', 'SPECTRAL_DEC']);
+  expect(message(text(fields, [pairs.map((v) => (v === 500 ? 'green' : v))]))).toBe(
+    'A wavelength is no number.',
+  );
+});
+
+test('Lab beside a reflectance that cannot be used is taken', () => {
+  const bands = range(380, 740, 40);
+  const [lab] = parsed(
+    text(['LAB_L', 'LAB_A', 'LAB_B', ...named(bands)], [[50, 0, 0, ...even(0.5, bands.length)]]),
+  );
+  expect(lab![0]).toBeCloseTo(50, 6);
 });
