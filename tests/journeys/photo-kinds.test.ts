@@ -3,6 +3,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bytesOf, photograph } from '../photographs/bytes.ts';
 import { writeDng } from '../photographs/dng.ts';
 import {
+  exifBlock,
+  jpegWithExif,
+  pngWithExif,
+  tiffWithExif,
+  type ExifWish,
+} from '../photographs/exif.ts';
+import {
   HEIGHT,
   patchAt,
   patchImage,
@@ -46,10 +53,10 @@ async function opened(bytes: Uint8Array, name: string) {
       }
       const likeness = photo.likeness && (await createImageBitmap(photo.likeness));
       const shown = likeness && { width: likeness.width, height: likeness.height };
-      const { bits, notes } = photo;
+      const { bits, notes, exposure } = photo;
       return {
         ok: true as const,
-        ...{ width, height, maxCode, light, bits, notes, shown, tookMs },
+        ...{ width, height, maxCode, light, bits, notes, exposure, shown, tookMs },
         codes: btoa(codes),
       };
     },
@@ -120,4 +127,33 @@ describe('known patches', () => {
       expect(worst(codes, PATCHES)).toBeLessThan(2.5 * 257);
     }
   });
+});
+
+test('every kind says how it was exposed, and that a flash fired', async () => {
+  // CIPA DC-008, 4.6.5: bit 0 of Flash is set when it fired.
+  const wish: ExifWish = { time: [1, 50], fNumber: [4, 1], iso: 320, flash: 1 };
+  const told = { timeS: 0.02, fNumber: 4, iso: 320, flashFired: true };
+  const block = exifBlock(wish);
+  const tiff = await bytesOf(patchImage().tiff({ compression: 'none' }));
+  const kinds = {
+    'flash.jpg': jpegWithExif(await bytesOf(patchImage8().jpeg()), block),
+    'flash.png': pngWithExif(await bytesOf(patchImage().png()), block),
+    'flash.tif': tiffWithExif(tiff, wish),
+    'flash.dng': tiffWithExif(raw(), wish),
+  };
+  for (const [name, bytes] of Object.entries(kinds)) {
+    const photo = await opened(bytes, name);
+    expect([name, photo]).toEqual([
+      name,
+      expect.objectContaining({
+        exposure: told,
+        notes: [expect.stringMatching(/^The flash fired/)],
+      }),
+    ]);
+  }
+  expect(await opened(photograph('exposure.heic'), 'exposure.heic')).toMatchObject({
+    exposure: { timeS: 1 / 40, fNumber: 2.8, iso: 200, flashFired: false },
+    notes: [],
+  });
+  expect(journey.complaints).toEqual([]);
 });
