@@ -50,7 +50,13 @@ export function findHighlights(
   const { grid, planes } = window;
   const n = grid.cols * grid.rows;
   const marked = new Uint8Array(n);
-  const noise = cellNoise(window, expected);
+  const seenAt = (cell: number): LogTriple => [
+    planes[0][cell]!,
+    planes[1][cell]!,
+    planes[2][cell]!,
+  ];
+  const noise = cellNoise(window, expected, (cell, body) => body[0] - planes[0][cell]!);
+  const tintNoise = cellNoise(window, expected, (cell, body) => -lossOfTint(seenAt(cell), body));
   for (let cell = 0; cell < n; cell++) {
     if (grid.clipped[cell]) {
       marked[cell] = 1;
@@ -58,40 +64,49 @@ export function findHighlights(
     }
     const body = expected(cell);
     if (!body) continue;
-    const seen: LogTriple = [planes[0][cell]!, planes[1][cell]!, planes[2][cell]!];
+    const seen = seenAt(cell);
     const brighter = seen[0] - body[0];
     if (brighter < 0.3 * BRIGHTER || !isBodyPlusLamp(seen, body)) continue;
     const chance = Math.max(NOISE_TIMES * sigma, CELL_NOISE_TIMES * noise(body[0]));
     if (brighter > Math.max(BRIGHTER, chance)) marked[cell] = 1;
     const saturation = Math.hypot(body[1], body[2]);
     if (saturation > SATURATED) {
-      const loss =
-        -((seen[1] - body[1]) * body[1] + (seen[2] - body[2]) * body[2]) / saturation ** 2;
-      if (loss > MIRRORED && loss * saturation > chance) marked[cell] = 1;
+      const loss = lossOfTint(seen, body);
+      const byChance = Math.max(chance, CELL_NOISE_TIMES * tintNoise(body[0]));
+      if (loss > MIRRORED * saturation && loss > byChance) marked[cell] = 1;
     }
   }
   return spread(cv, marked, grid.cols, grid.rows, widest);
 }
 
+/** How far the log ratios of the channels have moved from the body's own towards neutral, ln. */
+function lossOfTint(seen: LogTriple, body: LogTriple): number {
+  const saturation = Math.max(1e-6, Math.hypot(body[1], body[2]));
+  return -((seen[1] - body[1]) * body[1] + (seen[2] - body[2]) * body[2]) / saturation;
+}
+
 /**
- * Standard deviation of a cell's log light by how much light its body sends back, from the cells that are
- * darker than expected: highlights only brighten. The darker, the noisier a camera's logarithm.
+ * Standard deviation of what a cell shows, by how much light its body sends back: from the cells that stray
+ * the way no highlight does, which only brightens and only pulls towards neutral. The darker a body, and
+ * the darker a channel of it, the noisier a camera's logarithm.
+ * @param astray how far a cell has strayed from its body that other way, ln
  */
 function cellNoise(
-  { grid, planes, usable }: LogWindow,
+  { grid, usable }: LogWindow,
   expected: (cell: number) => LogTriple | undefined,
+  astray: (cell: number, body: LogTriple) => number,
 ): (bodyLight: number) => number {
   const below = new Map<number, number[]>();
   const stepOf = (bodyLight: number) => Math.round(bodyLight / NOISE_STEP);
   for (let cell = 0; cell < grid.cols * grid.rows; cell++) {
     const body = usable[cell] ? expected(cell) : undefined;
     if (!body) continue;
-    const darker = body[0] - planes[0][cell]!;
-    if (darker <= 0) continue;
+    const by = astray(cell, body);
+    if (by <= 0) continue;
     const step = stepOf(body[0]);
     const known = below.get(step);
-    if (known) known.push(darker);
-    else below.set(step, [darker]);
+    if (known) known.push(by);
+    else below.set(step, [by]);
   }
   const sigmas = new Map<number, number>();
   for (const [step, values] of below) {

@@ -3,10 +3,21 @@ import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { polygonContains, polygonHull } from 'd3-polygon';
 import { wideLook } from './faint-outline.ts';
-import { findDab, holdsMiddle, POINTED_CORE, shareOfMiddle, type FoundDab } from './find-dab.ts';
+import { findDab, holdsMiddle, POINTED_CORE, type FoundDab } from './find-dab.ts';
 import { blocksOf, type BlockLayout } from './field-blocks.ts';
-import { findHighlights, isBodyPlusLamp } from './highlights.ts';
-import { logTriple, relativeRgb, type LogTriple, type LogWindow } from './log-window.ts';
+import {
+  clearShare,
+  dabLog,
+  glareShare,
+  highlightOnDab,
+  isGleam,
+  isLampCrescent,
+  isLampImage,
+  LEAST_CLEAR,
+  MOST_GLARE,
+} from './glare.ts';
+import { findHighlights } from './highlights.ts';
+import { logTriple, type LogTriple, type LogWindow } from './log-window.ts';
 import { centreX, centreY, clippedShare, insideCircle, linearGrid } from './picture.ts';
 import { median } from './robust.ts';
 import type { Block } from './field-terms.ts';
@@ -86,7 +97,13 @@ export function readOnPiece(
   }
   if (!surrounds(layout.blocks, fit)) return reject('ring-unusable');
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return reject('dab-missing');
-  if (highlightOnDab(layout.blocks, fit) || isLampImage(dab, fit)) return reject('dab-highlight');
+  if (
+    highlightOnDab(layout.blocks, fit) ||
+    isLampImage(dab, fit) ||
+    isLampCrescent(found, regions.dab, fit)
+  ) {
+    return reject('dab-highlight');
+  }
   if (dab.contrast > CLEAR / 2 && dab.softness > Math.max(8, 0.4 * dab.radius)) {
     // What fades out so softly is no paint: a soft gleam, or paint out of focus.
     return reject(isGleam(dabLog(fit), fit.glaze) ? 'dab-highlight' : 'picture-blurred');
@@ -264,49 +281,6 @@ function expectation(
   };
 }
 
-/** Share of the dab that is free of glare. */
-function clearShare(dab: DabOutline, clear: Float32Array): number {
-  let all = 0;
-  let free = 0;
-  dab.mask.forEach((on, cell) => {
-    if (!on) return;
-    all++;
-    free += clear[cell]!;
-  });
-  return free / Math.max(1, all);
-}
-const LEAST_CLEAR = 0.4;
-
-/** Share of the middle of what was pointed at that shows the lamp, whatever was outlined beside it. */
-const glareShare = (window: LogWindow, pointed: PixelCircle, image: Uint8Array): number =>
-  shareOfMiddle(window, pointed, GLARE_CORE, image);
-const GLARE_CORE = 0.75;
-const MOST_GLARE = 0.15;
-
-/** Share of the dab's blocks thrown out for brightness, from which it is the lamp that is seen. */
-const GLARE_SHARE = 0.08;
-/** Fewer blocks than this are specks. */
-const GLARE_BLOCKS = 3;
-/** Excess of ln light that is glare and not the dab’s own unevenness. */
-const GLARE = 0.08;
-
-function highlightOnDab(blocks: readonly Block[], fit: FieldFit): boolean {
-  let dab = 0;
-  let bright = 0;
-  // A dark dab is noisier than the glaze; how much, its darker blocks tell, for glare only brightens.
-  const darker = blocks.flatMap((b, i) =>
-    b.onDab && fit.residuals[i]! < 0 ? [-fit.residuals[i]!] : [],
-  );
-  const own = darker.length > 3 ? median(darker) / 0.6745 : 0;
-  const least = Math.max(5 * fit.sigma, 4 * own, GLARE);
-  blocks.forEach((block, i) => {
-    if (!block.onDab) return;
-    dab++;
-    if (fit.weights[i]! < 0.05 && fit.residuals[i]! > least) bright++;
-  });
-  return bright >= GLARE_BLOCKS && bright > GLARE_SHARE * dab;
-}
-
 /** From the dab's middle, in its radii. */
 const awayFrom = ({ centre, radius }: DabOutline, at: PixelCircle): number =>
   Math.hypot(at.x - centre.x, at.y - centre.y) / radius;
@@ -360,44 +334,6 @@ function surrounds(blocks: readonly Block[], fit: FieldFit): boolean {
   });
   return held.filter((w) => w > 2).length >= 3;
 }
-
-/** Brighter than the body by light of the lamp's colour. */
-const isGleam = (seen: LogTriple, body: LogTriple): boolean =>
-  seen[0] > body[0] && isBodyPlusLamp(seen, body);
-
-const dabLog = ({ glaze, step }: FieldFit): LogTriple => [
-  glaze[0] + step[0],
-  glaze[1] + step[1],
-  glaze[2] + step[2],
-];
-
-/**
- * Is what was taken for a dab the lamp itself, mirrored? It is then brighter than the glaze by light of
- * the lamp's colour, and fades into it far more softly than paint does.
- */
-function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
-  // Without contrast nobody knows how soft the edge is.
-  if (dab.contrast < CLEAR || step[0] < LAMP_IMAGE_STEP) return false;
-  const seen: LogTriple = [glaze[0] + step[0], glaze[1] + step[1], glaze[2] + step[2]];
-  const body = relativeRgb(glaze);
-  const added = relativeRgb(seen).map((v, k) => v - body[k]!);
-  const mean = (added[0]! + added[1]! + added[2]!) / 3;
-  const unequal = Math.hypot(...added.map((v) => v - mean)) / (Math.sqrt(3) * mean);
-  // Nearly clipped, a camera renders the lamp's own colour with a little tint.
-  const likeTheLamp = unequal < LAMP_UNEQUAL || Math.hypot(seen[1], seen[2]) < LAMP_TINT;
-  const white = seen[0] > 0 && Math.hypot(seen[1], seen[2]) < LAMP_TINT / 2;
-  const share = white ? WHITE_SOFTNESS : LAMP_IMAGE_SOFTNESS;
-  const soft = Math.max(LAMP_IMAGE_SOFTNESS_PX, share * dab.radius);
-  return likeTheLamp && dab.softness > soft;
-}
-/** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
-const LAMP_UNEQUAL = 0.4;
-const LAMP_IMAGE_STEP = 0.15;
-const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.14;
-/** The same for what is white and as bright as the tile. */
-const WHITE_SOFTNESS = 0.1;
-const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 function evidenceOf(
   window: LogWindow,
