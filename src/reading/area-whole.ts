@@ -2,7 +2,7 @@
 import type { LogTriple } from './log-window.ts';
 import { deltaE00Interval, labDifference } from './uncertainty.ts';
 import type { Matrix3, ReadingSettings, Verdict } from './types.ts';
-import { verdict } from './verdict.ts';
+import { verdictOn } from './verdict.ts';
 import { differenceWords } from './words.ts';
 
 export interface WholeArea {
@@ -38,13 +38,13 @@ export function wholeArea(
     settings.tileColour,
     settings.profile,
   );
-  const { deltaE00, interval95, atMost } = deltaE00Interval(difference);
+  const read = deltaE00Interval(difference);
   return {
-    deltaE00,
-    interval95,
+    deltaE00: read.deltaE00,
+    interval95: read.interval95,
     verdict: {
-      acceptable: verdict(atMost(settings.thresholds.acceptable)),
-      imperceptible: verdict(atMost(settings.thresholds.imperceptible)),
+      acceptable: verdictOn(read, settings.thresholds.acceptable),
+      imperceptible: verdictOn(read, settings.thresholds.imperceptible),
     },
     words: differenceWords(difference.glazeLab, difference.dabLab),
   };

@@ -3,7 +3,7 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { likeliest } from './likeliest.ts';
 import type { LogDifference } from './uncertainty.ts';
 import { deltaE00Interval, labDifference, uncertaintyShares } from './uncertainty.ts';
-import { verdict } from './verdict.ts';
+import { verdictOn } from './verdict.ts';
 import { differenceWords } from './words.ts';
 import type {
   Reading,
@@ -29,7 +29,8 @@ export function conclude(
 ): Read {
   const read = labDifference(log, settings.tileColour, settings.profile);
   // The interval and the verdict rest on what was read; the number told is the likeliest.
-  const { interval95, atMost } = deltaE00Interval(read);
+  const asRead = deltaE00Interval(read);
+  const { interval95 } = asRead;
   const difference = likeliest(read);
   const told = deltaE00(difference.glazeLab, difference.dabLab);
   const shares = uncertaintyShares(difference);
@@ -45,8 +46,8 @@ export function conclude(
         covariance: difference.covariance,
       },
       verdict: {
-        acceptable: verdict(atMost(settings.thresholds.acceptable)),
-        imperceptible: verdict(atMost(settings.thresholds.imperceptible)),
+        acceptable: verdictOn(asRead, settings.thresholds.acceptable),
+        imperceptible: verdictOn(asRead, settings.thresholds.imperceptible),
       },
       words: differenceWords(difference.glazeLab, difference.dabLab),
       warnings,

@@ -3,7 +3,7 @@
  * Default thresholds: 50:50 acceptability 1.8 and perceptibility 0.8 ΔE₀₀ for ceramic specimens, 175
  * observers (Paravina et al. 2015, J. Esthet. Restor. Dent. 27 S1).
  */
-import type { Verdict, VerdictThresholds } from './types.ts';
+import type { Difference, Verdict, VerdictThresholds } from './types.ts';
 
 export const DEFAULT_THRESHOLDS: VerdictThresholds = { acceptable: 1.8, imperceptible: 0.8 };
 
@@ -13,4 +13,17 @@ const SURE = 0.95;
 export function verdict(atMost: number): Verdict {
   if (atMost >= SURE) return 'blends';
   return 1 - atMost >= SURE ? 'shows' : 'unsure';
+}
+
+/**
+ * What is said of a difference. Round a difference known to ±6 the colours that differ by less than any
+ * threshold are a small part of those it may be, whatever was read; so it is not said to show where equal
+ * colours would be read so as well.
+ */
+export function verdictOn(
+  difference: Pick<Difference, 'interval95'> & { atMost: (threshold: number) => number },
+  threshold: number,
+): Verdict {
+  const said = verdict(difference.atMost(threshold));
+  return said === 'shows' && difference.interval95[0] === 0 ? 'unsure' : said;
 }
