@@ -35,34 +35,39 @@ export function onSteepestEdges(plane: LightPlane, quad: PixelPolygon): PixelPol
 
 /**
  * Share of the places along the least sharp side at which light changes within a few pixels, one way
- * all along it: falls, as a rule, or into the narrow shadow of a tile on white paper, or over its bevel. A shadow that fades across
- * a sheet of paper does not.
+ * all along it: falls, as a rule, or into the narrow shadow of a tile on white paper, or over its
+ * bevel. A shadow that fades across a sheet of paper does not.
  */
 export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
   const shares = quad.map((p, i) => {
     const q = quad[(i + 1) % 4]!;
     const length = Math.hypot(q.x - p.x, q.y - p.y);
     const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
-    let falls = 0;
-    let rises = 0;
-    for (let k = 0; k < PLACES; k++) {
-      const t = 0.1 + (0.8 * k) / (PLACES - 1);
-      const beyond = (r: number) =>
-        at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
-      let fall = 0;
-      let rise = 0;
-      for (let r = -2; r <= 2; r++) {
-        const change = beyond(r + 1) - beyond(r - 1);
-        fall = Math.max(fall, -change);
-        rise = Math.max(rise, change);
+    // Steeper than the shading further in, which may slope the same way.
+    const [near, deep] = [Math.min(6, length / 6), Math.min(12, length / 3)];
+    const shareSharp = (from: number): number => {
+      let falls = 0;
+      let rises = 0;
+      for (let k = 0; k < PLACES; k++) {
+        const t = 0.1 + (0.8 * k) / (PLACES - 1);
+        const beyond = (r: number) =>
+          at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
+        let fall = 0;
+        let rise = 0;
+        for (let r = from - 2; r <= from + 2; r++) {
+          const change = beyond(r + 1) - beyond(r - 1);
+          fall = Math.max(fall, -change);
+          rise = Math.max(rise, change);
+        }
+        const shading = (2 * Math.abs(beyond(-deep) - beyond(-near))) / (deep - near);
+        if (fall > LEAST_CHANGE + 2 * shading) falls++;
+        if (rise > LEAST_CHANGE + 2 * shading) rises++;
       }
-      // Steeper than the shading further in, which may slope the same way.
-      const [near, deep] = [Math.min(6, length / 6), Math.min(12, length / 3)];
-      const shading = (2 * Math.abs(beyond(-deep) - beyond(-near))) / (deep - near);
-      if (fall > LEAST_CHANGE + 2 * shading) falls++;
-      if (rise > LEAST_CHANGE + 2 * shading) rises++;
-    }
-    return Math.max(falls, rises) / PLACES;
+      return Math.max(falls, rises) / PLACES;
+    };
+    // In a dark picture noise alone is as sharp in places: what it does further in does not count here.
+    const byNoise = shareSharp(-deep);
+    return byNoise < 1 ? Math.max(0, (shareSharp(0) - byNoise) / (1 - byNoise)) : 0;
   });
   return Math.min(...shares);
 }

@@ -8,6 +8,7 @@ import { shrunk } from '../../src/reading/picture.ts';
 import { readTile } from '../../src/reading/tile.ts';
 import { findTile } from '../../src/reading/tile-finder.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../src/reading/types.ts';
+import { runScene } from '../evaluate/one-scene.ts';
 import {
   disc,
   linearOf,
@@ -248,4 +249,10 @@ test('two white things as like as two tiles, one darker: neither is taken, the p
   // Two tiles alike: either tells the light.
   const alike = findTile(cv, pair(TILE_LAB));
   expect(Math.min(missedBy(alike, one), missedBy(alike, other))).toBeLessThan(5);
+});
+
+test('noise on dim grey paper draws no tile', async () => {
+  const { fault, refused } = (await runScene(30_000_001, 'tune')).outcome;
+  expect(fault).toBe('tile-missing');
+  expect(refused).toEqual(['tile-missing']);
 });
