@@ -1,4 +1,4 @@
-/** Where things stand on the bench: one column held upright, two on anything wider. */
+/** Where things stand on the bench: one column held upright or low, two where there is room. */
 import { css } from 'lit';
 
 export const benchLayout = css`
@@ -160,12 +160,36 @@ export const benchLayout = css`
     white-space: nowrap;
   }
 
-  /* Wide enough for picture and reading side by side. */
   @media (min-width: 760px) {
+    :host {
+      gap: 8px;
+    }
+    .tools button {
+      font-size: 0.9375rem;
+    }
+    .swatches {
+      min-block-size: 96px;
+    }
+    .panel {
+      padding: 14px 18px;
+    }
+    .attempts {
+      padding: 8px;
+    }
+    .actions {
+      gap: 8px;
+      padding: 8px;
+    }
+    .actions button {
+      min-block-size: 64px;
+    }
+  }
+
+  /* Wide and high enough for picture and reading side by side. */
+  @media (min-width: 760px) and (height > 560px) {
     :host {
       display: grid;
       grid-template: minmax(0, 1fr) / minmax(0, 1fr) minmax(380px, 32%);
-      gap: 8px;
     }
     .see,
     .do {
@@ -181,28 +205,11 @@ export const benchLayout = css`
     .actions {
       margin-block-start: 0;
     }
-    .panel {
-      padding: 14px 18px;
-    }
     .swatches {
       flex: 0 1 30%;
-      min-block-size: 96px;
     }
     .nudge {
       flex: 1;
-    }
-    .attempts {
-      padding: 8px;
-    }
-    .actions {
-      gap: 8px;
-      padding: 8px;
-    }
-    .actions button {
-      min-block-size: 64px;
-    }
-    .tools button {
-      font-size: 0.9375rem;
     }
   }
 
@@ -229,17 +236,7 @@ export const benchLayout = css`
   /* Too low for everything at once, as at 200 % zoom: the page scrolls instead of cutting. */
   @media (max-height: 560px), (max-width: 759px) and (max-height: 700px) {
     :host {
-      display: flex;
-      flex-direction: column;
       block-size: auto;
-    }
-    .see,
-    .do {
-      display: contents;
-    }
-    .panel,
-    .actions {
-      margin-block-start: 4px;
     }
     .picture {
       flex: none;
