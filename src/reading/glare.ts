@@ -1,5 +1,4 @@
 /** Is it the dab that is seen, or the lamp mirrored on it? What is never averaged in is told here. */
-import { polygonArea, polygonHull } from 'd3-polygon';
 import type { Block } from './field-terms.ts';
 import { shareOfMiddle, type FoundDab } from './find-dab.ts';
 import { isBodyPlusLamp } from './highlights.ts';
@@ -91,11 +90,11 @@ const WHITE_SOFTNESS = 0.1;
 const LAMP_IMAGE_SOFTNESS_PX = 4;
 
 /**
- * Is what was taken for a dab the piece of glare that a clipped highlight's own neighbourhood leaves over?
- * Brighter by light of the lamp's colour, and a crescent: it neither fills what was pointed at nor is it
- * round, as a brushed or sprayed dab is.
+ * Is what was taken for a dab the piece of glare that stands between glaze and a clipped highlight, or the
+ * part of a dab that it makes shine? Brighter by light of the lamp's colour, and a slice: it neither fills
+ * what was pointed at nor is it round, as a brushed or sprayed dab is.
  */
-export const isLampCrescent = (
+export const isLampSlice = (
   { window, dab }: FoundDab,
   pointed: PixelCircle,
   fit: FieldFit,
@@ -103,13 +102,11 @@ export const isLampCrescent = (
   dab.seen &&
   fit.step[0] > LAMP_IMAGE_STEP &&
   isGleam(dabLog(fit), fit.glaze) &&
-  shareOfMiddle(window, pointed, 1, dab.mask) < CRESCENT_FILLS &&
-  solidity(dab) < CRESCENT_SOLID;
-const CRESCENT_FILLS = 0.7;
-const CRESCENT_SOLID = 0.9;
+  shareOfMiddle(window, pointed, 1, dab.mask) < SLICE_FILLS &&
+  roundness(dab) < SLICE_ROUND;
+const SLICE_FILLS = 0.7;
+const SLICE_ROUND = 0.55;
 
-/** Area over that of the convex hull: 1 for what bulges nowhere inwards. */
-function solidity(dab: DabOutline): number {
-  const hull = polygonHull(dab.polygon.map(({ x, y }) => [x, y] as [number, number]));
-  return hull ? (Math.PI * dab.radius ** 2) / Math.abs(polygonArea(hull)) : 0;
-}
+/** Area over that of the circle round the dab's middle that holds it: 1 for a disc. */
+const roundness = ({ polygon, centre, radius }: DabOutline): number =>
+  (radius / Math.max(...polygon.map(({ x, y }) => Math.hypot(x - centre.x, y - centre.y)))) ** 2;

@@ -11,7 +11,7 @@ import {
   glareShare,
   highlightOnDab,
   isGleam,
-  isLampCrescent,
+  isLampSlice,
   isLampImage,
   LEAST_CLEAR,
   MOST_GLARE,
@@ -100,7 +100,7 @@ export function readOnPiece(
   if (
     highlightOnDab(layout.blocks, fit) ||
     isLampImage(dab, fit) ||
-    isLampCrescent(found, regions.dab, fit)
+    isLampSlice(found, regions.dab, fit)
   ) {
     return reject('dab-highlight');
   }

@@ -8,6 +8,7 @@ import { runScene } from '../evaluate/one-scene.ts';
 test.each([
   ['a tube mirrored along the dab, clipped in its middle', 194],
   ['the sheen of a satin dab beside the lamp’s image', 369],
+  ['the half of a dab that a tube makes shine', 313],
 ])('%s is refused', async (_, seed) => {
   const { kind, refused } = (await runScene(seed, 'tune')).outcome;
   expect(kind).toBe('highlight');
