@@ -4,6 +4,7 @@ import {
   changedIn,
   changedWarning,
   heldWarning,
+  timed,
   unlikeWarning,
 } from '../reading/profile/exposure-check.ts';
 import { stepCodes, type ToneSubject } from '../reading/profile/step-card.ts';
@@ -60,7 +61,7 @@ export async function toneOfPhotos(
     }
     if (!known) warnings.push(...unlikeWarning(shots, `the ${subject.kind}`));
   } else {
-    warnings.push(...heldWarning(said.map(withTime)));
+    warnings.push(...heldWarning(said.map(timed)));
   }
   const fitted = shots
     ? toneFromExposures(shots, known)
@@ -77,9 +78,6 @@ export async function toneOfPhotos(
   };
 }
 
-const withTime = (said: LoadedPhoto['exposure']): ShotExposure | undefined =>
-  said?.timeS === undefined ? undefined : { ...said, timeS: said.timeS };
-
 /** By the photographs' own data; undefined: not all say it, and the card's values will do. */
 function saidBy(
   photos: readonly string[],
@@ -91,7 +89,7 @@ function saidBy(
     new BadInput(
       `${photos[i]!}: carries no ${what}; give --exposures or --distances, one number for each photograph`,
     );
-  const whole = said.map(withTime);
+  const whole = said.map(timed);
   if (known && whole.includes(undefined)) return undefined;
   return whole.map((one, i) => {
     if (!one) throw lacks(i, 'exposure time');

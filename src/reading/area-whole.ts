@@ -2,7 +2,7 @@
 import type { LogTriple } from './log-window.ts';
 import { deltaE00Interval, labDifference } from './uncertainty.ts';
 import type { Matrix3, ReadingSettings, Verdict } from './types.ts';
-import { verdictOn } from './verdict.ts';
+import { verdictsOn } from './verdict.ts';
 import { differenceWords } from './words.ts';
 
 export interface WholeArea {
@@ -42,10 +42,7 @@ export function wholeArea(
   return {
     deltaE00: read.deltaE00,
     interval95: read.interval95,
-    verdict: {
-      acceptable: verdictOn(read, settings.thresholds.acceptable),
-      imperceptible: verdictOn(read, settings.thresholds.imperceptible),
-    },
+    verdict: verdictsOn(read, settings.thresholds),
     words: differenceWords(difference.glazeLab, difference.dabLab),
   };
 }

@@ -3,7 +3,7 @@ import { deltaE00 } from '../colour/ciede2000.ts';
 import { likeliest } from './likeliest.ts';
 import type { LogDifference } from './uncertainty.ts';
 import { deltaE00Interval, labDifference, uncertaintyShares } from './uncertainty.ts';
-import { verdictOn } from './verdict.ts';
+import { verdictsOn } from './verdict.ts';
 import { differenceWords } from './words.ts';
 import type {
   Reading,
@@ -45,10 +45,7 @@ export function conclude(
         interval95: [Math.min(interval95[0], told), interval95[1]],
         covariance: difference.covariance,
       },
-      verdict: {
-        acceptable: verdictOn(asRead, settings.thresholds.acceptable),
-        imperceptible: verdictOn(asRead, settings.thresholds.imperceptible),
-      },
+      verdict: verdictsOn(asRead, settings.thresholds),
       words: differenceWords(difference.glazeLab, difference.dabLab),
       warnings,
       uncertainty: { shares, sentence: sentence(shares) },

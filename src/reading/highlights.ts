@@ -55,14 +55,15 @@ export function findHighlights(
     planes[1][cell]!,
     planes[2][cell]!,
   ];
-  const noise = cellNoise(window, expected, (cell, body) => body[0] - planes[0][cell]!);
-  const tintNoise = cellNoise(window, expected, (cell, body) => -lossOfTint(seenAt(cell), body));
+  const bodies = Array.from({ length: n }, (_, cell) => expected(cell));
+  const noise = cellNoise(window, bodies, (cell, body) => body[0] - planes[0][cell]!);
+  const tintNoise = cellNoise(window, bodies, (cell, body) => -lossOfTint(seenAt(cell), body));
   for (let cell = 0; cell < n; cell++) {
     if (grid.clipped[cell]) {
       marked[cell] = 1;
       continue;
     }
-    const body = expected(cell);
+    const body = bodies[cell];
     if (!body) continue;
     const seen = seenAt(cell);
     const brighter = seen[0] - body[0];
@@ -92,22 +93,21 @@ function lossOfTint(seen: LogTriple, body: LogTriple): number {
  * @param astray how far a cell has strayed from its body that other way, ln
  */
 function cellNoise(
-  { grid, usable }: LogWindow,
-  expected: (cell: number) => LogTriple | undefined,
+  { usable }: LogWindow,
+  bodies: readonly (LogTriple | undefined)[],
   astray: (cell: number, body: LogTriple) => number,
 ): (bodyLight: number) => number {
   const below = new Map<number, number[]>();
   const stepOf = (bodyLight: number) => Math.round(bodyLight / NOISE_STEP);
-  for (let cell = 0; cell < grid.cols * grid.rows; cell++) {
-    const body = usable[cell] ? expected(cell) : undefined;
-    if (!body) continue;
+  bodies.forEach((body, cell) => {
+    if (!body || !usable[cell]) return;
     const by = astray(cell, body);
-    if (by <= 0) continue;
+    if (by <= 0) return;
     const step = stepOf(body[0]);
     const known = below.get(step);
     if (known) known.push(by);
     else below.set(step, [by]);
-  }
+  });
   const sigmas = new Map<number, number>();
   for (const [step, values] of below) {
     // The median of half a normal distribution is 0.6745 of its deviation.

@@ -27,3 +27,12 @@ export function verdictOn(
   const said = verdict(difference.atMost(threshold));
   return said === 'shows' && difference.interval95[0] === 0 ? 'unsure' : said;
 }
+
+/** The same by both thresholds. */
+export const verdictsOn = (
+  difference: Parameters<typeof verdictOn>[0],
+  { acceptable, imperceptible }: VerdictThresholds,
+): { readonly acceptable: Verdict; readonly imperceptible: Verdict } => ({
+  acceptable: verdictOn(difference, acceptable),
+  imperceptible: verdictOn(difference, imperceptible),
+});

@@ -71,6 +71,10 @@ function furthest(from: ExposedShot['places'], to: ExposedShot['places']): numbe
   }, 0);
 }
 
+/** What is said of an exposure, where it holds a time; what is left out is taken to have been held. */
+export const timed = (said: Partial<ShotExposure> | undefined): ShotExposure | undefined =>
+  said?.timeS === undefined ? undefined : { ...said, timeS: said.timeS };
+
 /** Where the exposure should have been held: one line when it was not. */
 export function heldWarning(exposures: readonly (ShotExposure | undefined)[]): readonly string[] {
   const said = exposures.filter((one) => one !== undefined);

@@ -9,6 +9,7 @@ import {
   changedIn,
   changedWarning,
   heldWarning,
+  timed,
   unlikeWarning,
   type Changed,
 } from '../../reading/profile/exposure-check.ts';
@@ -78,13 +79,9 @@ export function toneOutcome(plan: TonePlan): ToneOutcome {
               )
             : []),
         ]
-      : heldWarning(shots.map((shot) => wholeExposure(saidBy(shot))));
+      : heldWarning(shots.map((shot) => timed(saidBy(shot))));
   return { seen, changed, warnings, result: resultOf(plan, seen, exposures, changed) };
 }
-
-/** Of a photograph that says its time; what it leaves out is taken to have been held. */
-const wholeExposure = (said: PhotoExposure | undefined): ShotExposure | undefined =>
-  said?.timeS === undefined ? undefined : { ...said, timeS: said.timeS };
 
 /** As typed: NaN where it is no number. */
 function exposureOf({ typed, fNumber, iso }: TypedShot, changed: Changed): ShotExposure {
