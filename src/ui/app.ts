@@ -181,11 +181,15 @@ export class App extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     window.addEventListener('hashchange', this.#follow);
+    window.addEventListener('dragover', refuseDrop);
+    window.addEventListener('drop', refuseDrop);
     void this.#bring();
     void this.#open();
   }
   override disconnectedCallback(): void {
     window.removeEventListener('hashchange', this.#follow);
+    window.removeEventListener('dragover', refuseDrop);
+    window.removeEventListener('drop', refuseDrop);
     super.disconnectedCallback();
   }
 
@@ -313,6 +317,13 @@ export class App extends LitElement {
     const main = this.renderRoot.querySelector('main');
     if (main) main.scrollTop = 0;
   };
+}
+
+/** A file dropped where no screen takes it would open in place of the app, and what is not saved be gone. */
+function refuseDrop(event: DragEvent): void {
+  if (event.defaultPrevented || !event.dataTransfer?.types.includes('Files')) return;
+  event.preventDefault();
+  event.dataTransfer.dropEffect = 'none';
 }
 
 /** What went wrong, and what can be done: to load the page anew, last. */

@@ -1,6 +1,9 @@
-/** A dialog on the browser's own `<dialog>`: focus, Escape and the page behind are its business. */
-import { css, html, LitElement, type PropertyValues } from 'lit';
-import { customElement, property, query } from 'lit/decorators.js';
+/**
+ * A dialog on the browser's own `<dialog>`: focus, Escape and the page behind are its business. One that
+ * `asks` does not close over what was typed into it before the person has said so.
+ */
+import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
+import { customElement, property, query, state } from 'lit/decorators.js';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 
@@ -8,7 +11,13 @@ import { icons } from './icons.ts';
 export class Sheet extends LitElement {
   @property() heading = '';
   @property({ type: Boolean, reflect: true }) open = false;
+  /** Its fields are kept by a button of theirs: closing it otherwise would lose them. */
+  @property({ type: Boolean }) asks = false;
+  @state() private asking = false;
   @query('dialog') private dialog!: HTMLDialogElement;
+
+  /** The fields that were gone into, with what stood in them then. */
+  #before = new Map<Field, string>();
 
   static override styles = [
     base,
@@ -31,13 +40,21 @@ export class Sheet extends LitElement {
         position: sticky;
         inset-block-start: 0;
         z-index: 1;
+        border-block-end: 1px solid var(--rule);
+        background: var(--control);
+      }
+      .head {
         display: flex;
         align-items: center;
         justify-content: space-between;
         gap: 8px;
         padding: 4px 4px 4px 16px;
-        border-block-end: 1px solid var(--rule);
-        background: var(--control);
+      }
+      .asking {
+        display: grid;
+        gap: 8px;
+        padding: 8px 16px 12px;
+        border-block-start: 3px solid var(--ink);
       }
       h2 {
         font-size: 1.125rem;
@@ -49,15 +66,43 @@ export class Sheet extends LitElement {
   ];
 
   override render() {
-    return html`<dialog aria-labelledby="heading" @close=${this.#closed} @click=${this.#backdrop}>
+    return html`<dialog
+      aria-labelledby="heading"
+      @close=${this.#closed}
+      @cancel=${this.#cancel}
+      @click=${this.#backdrop}
+      @focusin=${this.#remember}
+    >
       <header>
-        <h2 id="heading">${this.heading}</h2>
-        <button class="plain" aria-label="Close" @click=${() => this.dialog.close()}>
-          ${icons.close}
-        </button>
+        <div class="head">
+          <h2 id="heading">${this.heading}</h2>
+          <button class="plain" aria-label="Close" @click=${() => this.#leave()}>
+            ${icons.close}
+          </button>
+        </div>
+        ${this.asking ? this.#question() : nothing}
       </header>
       <div class="content"><slot></slot></div>
     </dialog>`;
+  }
+
+  #question() {
+    return html`<div class="asking">
+      <p role="alert">What you typed here is not kept yet.</p>
+      <div class="both">
+        <button class="next" @click=${() => (this.asking = false)}>Go on typing</button>
+        <button @click=${() => this.dialog.close()}>Close without keeping it</button>
+      </div>
+    </div>`;
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    window.addEventListener('beforeunload', this.#beforeLeaving);
+  }
+  override disconnectedCallback(): void {
+    window.removeEventListener('beforeunload', this.#beforeLeaving);
+    super.disconnectedCallback();
   }
 
   protected override updated(changed: PropertyValues<this>): void {
@@ -66,14 +111,53 @@ export class Sheet extends LitElement {
     if (!this.open && this.dialog.open) this.dialog.close();
   }
 
+  #remember = (event: FocusEvent) => {
+    const [field] = event.composedPath();
+    if (isField(field) && !this.#before.has(field)) this.#before.set(field, field.value);
+  };
+
+  get #isTypedIn(): boolean {
+    return (
+      this.asks && [...this.#before].some(([one, was]) => one.isConnected && one.value !== was)
+    );
+  }
+
+  /** Closes, or asks first. */
+  #leave(): void {
+    if (this.#isTypedIn) this.asking = true;
+    else this.dialog.close();
+  }
+
+  /** Escape; pressed once more it closes, for the question has been seen. */
+  #cancel = (event: Event) => {
+    if (this.asking || !this.#isTypedIn) return;
+    event.preventDefault();
+    this.asking = true;
+  };
+
+  /** The browser asks in its own words whether to leave. */
+  #beforeLeaving = (event: BeforeUnloadEvent) => {
+    if (this.open && this.#isTypedIn) event.preventDefault();
+  };
+
   #closed = () => {
     this.open = false;
+    this.asking = false;
+    this.#before.clear();
     this.dispatchEvent(new CustomEvent('lt-close'));
   };
 
   #backdrop = (event: MouseEvent) => {
-    if (event.target === this.dialog) this.dialog.close();
+    if (event.target === this.dialog) this.#leave();
   };
+}
+
+type Field = HTMLInputElement | HTMLTextAreaElement;
+
+/** What is typed into; a tick or a chosen file is seen and made again in a moment. */
+function isField(one: EventTarget | undefined): one is Field {
+  if (one instanceof HTMLTextAreaElement) return true;
+  return one instanceof HTMLInputElement && !['checkbox', 'radio', 'file'].includes(one.type);
 }
 
 declare global {

@@ -47,6 +47,10 @@ export const sprayFormStyles = css`
     grid-template-rows: subgrid;
     row-gap: 4px;
   }
+  /* A field's place, its name's row and its own, where there is none. */
+  .no-time {
+    grid-row: span 2;
+  }
   label > span:first-child {
     align-self: end;
   }

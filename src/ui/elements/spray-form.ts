@@ -142,7 +142,7 @@ export class SprayForm extends LitElement {
               )}
             </select>
           </label>
-          ${typed.cup === '' ? html`<span></span>` : number('cupSeconds')}
+          ${typed.cup === '' ? html`<span class="no-time"></span>` : number('cupSeconds')}
           ${
             this.brushes.length === 0
               ? nothing

@@ -89,6 +89,7 @@ export class BenchSheets extends LitElement {
     const { sheet } = this;
     return html`<lt-sheet
       heading=${sheet ? HEADINGS[sheet] : ''}
+      asks
       ?open=${sheet !== undefined}
       @lt-close=${() => this.#open(undefined)}
     >

@@ -65,17 +65,21 @@ export class BenchScreen extends LitElement {
     super.connectedCallback();
     window.addEventListener('keydown', this.#key);
     window.addEventListener('paste', this.#paste);
+    document.addEventListener('dragover', this.#dragOver);
+    document.addEventListener('drop', this.#drop);
   }
   override disconnectedCallback(): void {
     window.removeEventListener('keydown', this.#key);
     window.removeEventListener('paste', this.#paste);
+    document.removeEventListener('dragover', this.#dragOver);
+    document.removeEventListener('drop', this.#drop);
     super.disconnectedCallback();
   }
 
   override render() {
     const now = this.#bench.value;
     return html`
-      <div class="see" @dragover=${this.#dragOver} @drop=${this.#drop}>
+      <div class="see">
         ${guide(now, nextStep(now).text, this.services)} ${this.#picture(now)}
         ${rollLine(this.#roll.value, this.services, () => (this.sheet = 'not-read'))}
         ${this.#tools(now)} ${this.#swatches(now)}
@@ -345,9 +349,11 @@ export class BenchScreen extends LitElement {
     event.preventDefault();
     void this.services.roll.open(files);
   };
+  /** Anywhere on the bench: what misses the picture is meant for it all the same. */
   #dragOver = (event: DragEvent) => event.preventDefault();
   #drop = (event: DragEvent) => {
     event.preventDefault();
+    this.sheet = undefined;
     void this.services.roll.open(filesIn(event.dataTransfer));
   };
 }

@@ -121,6 +121,7 @@ export class JobSheets extends LitElement {
     const { sheet } = this;
     return html`<lt-sheet
       heading=${sheet ? HEADINGS[sheet.what] : ''}
+      asks
       ?open=${sheet !== undefined}
       @lt-close=${() => this.#close()}
     >

@@ -130,6 +130,17 @@ export class JobsScreen extends LitElement {
     `,
   ];
 
+  override connectedCallback(): void {
+    super.connectedCallback();
+    document.addEventListener('dragover', this.#dragOver);
+    document.addEventListener('drop', this.#drop);
+  }
+  override disconnectedCallback(): void {
+    document.removeEventListener('dragover', this.#dragOver);
+    document.removeEventListener('drop', this.#drop);
+    super.disconnectedCallback();
+  }
+
   constructor() {
     super();
     watchRecords(
@@ -318,6 +329,17 @@ export class JobsScreen extends LitElement {
       this.offer = await this.services.handOver.plan(file);
       // The same file may be chosen again.
       input.value = '';
+    });
+  };
+
+  /** A job's file may be dropped as well; it changes nothing before the sheet has said what it would. */
+  #dragOver = (event: DragEvent) => event.preventDefault();
+  #drop = (event: DragEvent) => {
+    event.preventDefault();
+    const file = event.dataTransfer?.files[0];
+    if (!file || this.sheet) return;
+    void this.#guard(async () => {
+      this.offer = await this.services.handOver.plan(file);
     });
   };
 

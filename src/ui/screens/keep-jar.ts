@@ -54,6 +54,7 @@ export class KeepJar extends LitElement {
     const thinner = this.plan?.brush.thinner ?? 'water';
     return html`<lt-sheet
       heading="Put what is left on the shelf"
+      asks
       ?open=${this.open}
       @lt-close=${() => this.dispatchEvent(new CustomEvent('lt-close'))}
     >

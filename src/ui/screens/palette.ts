@@ -176,6 +176,7 @@ export class PaletteScreen extends LitElement {
       </section>
       <lt-sheet
         heading=${this.sheet ? HEADINGS[this.sheet.what] : ''}
+        ?asks=${this.sheet?.what !== 'doses'}
         ?open=${this.sheet !== undefined}
         @lt-close=${() => (this.sheet = undefined)}
       >

@@ -142,6 +142,7 @@ export class Photographs extends LitElement {
     const { editing } = this;
     return html`<lt-sheet
       heading="Photograph"
+      asks
       ?open=${editing !== undefined}
       @lt-close=${() => (this.editing = undefined)}
     >

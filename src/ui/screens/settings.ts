@@ -13,6 +13,8 @@ import { Select } from '../state/store.ts';
 import type { VersionState } from '../state/version.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
+import './bench-sheets.ts';
+import type { BenchSheet } from './bench-sheets.ts';
 
 const OFFLINE = {
   yes: 'The app is kept here and opens without a network.',
@@ -35,11 +37,12 @@ function nameOf(locale: string): string {
 export class SettingsScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private said = '';
+  @state() private sheet: BenchSheet | undefined;
 
   #settings = new Select(
     this,
     () => this.services.store,
-    ({ settings, place }: BenchState) => ({ settings, place }),
+    (now: BenchState) => ({ settings: now.settings, place: now.place, singleKeys: now.singleKeys }),
   );
 
   #safekeeping = new Select(
@@ -177,9 +180,11 @@ export class SettingsScreen extends LitElement {
             </label>
           </div>
           <p class="hint">
-            Verdict, largest difference and next addition, by the voice of this device. Keys and
-            pedals are assigned on the bench, under ?.
+            Verdict, largest difference and next addition, by the voice of this device.
           </p>
+          <button type="button" aria-haspopup="dialog" @click=${() => (this.sheet = 'keys')}>
+            Keys and pedal
+          </button>
         </fieldset>
         <fieldset>
           <legend>For the record</legend>
@@ -204,6 +209,12 @@ export class SettingsScreen extends LitElement {
         <p class="said" role="status">${this.said}</p>
         <button class="next">Keep the settings</button>
       </form>
+      <lt-bench-sheets
+        .sheet=${this.sheet}
+        .bench=${this.services.store.state}
+        @lt-sheet=${(event: CustomEvent<{ sheet: BenchSheet | undefined }>) =>
+          (this.sheet = event.detail.sheet)}
+      ></lt-bench-sheets>
     `;
   }
 

@@ -150,7 +150,9 @@ export class StandingLines extends LitElement {
 
   /** The browser asks in its own words whether to leave. */
   #beforeLeaving = (event: BeforeUnloadEvent) => {
-    if (this.services.safekeeping.state.unkept.length > 0) event.preventDefault();
+    const { held } = this.services.store.state;
+    const isUnsaved = held !== undefined && !held.saved;
+    if (isUnsaved || this.services.safekeeping.state.unkept.length > 0) event.preventDefault();
   };
 }
 

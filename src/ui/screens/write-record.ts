@@ -94,6 +94,7 @@ export class WriteRecord extends LitElement {
     const { piece } = this;
     return html`<lt-sheet
       heading="Write the record"
+      asks
       ?open=${this.open}
       @lt-close=${() => this.dispatchEvent(new CustomEvent('lt-close'))}
     >
