@@ -70,6 +70,29 @@ test('at 200 % zoom of a laptop nothing is cut: the page scrolls down, never sid
   expect(box.y + box.height).toBeLessThanOrEqual(500);
 });
 
+test('a tablet held upright: the picture has the whole width, reading and addition stand side by side', async () => {
+  const size = { width: 820, height: 1180 };
+  journey = await openBrowser({ camera: 'none', size });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await bench.read();
+  await bench.nextAddition();
+  const [picture, swatches, reading, nudge, actions] = await bench.boxesOf(
+    '.picture',
+    '.swatches',
+    '.reading',
+    '.nudge',
+    '.actions',
+  );
+  expect(picture!.width).toBe(size.width);
+  expect(picture!.height).toBeGreaterThan(size.height / 4);
+  expect(swatches!.y + swatches!.height).toBeLessThanOrEqual(reading!.y);
+  expect(reading!.x + reading!.width).toBeLessThanOrEqual(nudge!.x);
+  expect(nudge!.y).toBe(reading!.y);
+  expect(nudge!.y + nudge!.height).toBeLessThanOrEqual(actions!.y);
+  expect(actions!.y + actions!.height).toBeLessThanOrEqual(size.height);
+});
+
 const SCREENS = {
   jobs: 'lt-jobs',
   palette: 'lt-palette',

@@ -55,7 +55,12 @@ const dropped = async (type: 'drop' | 'paste', bytes: Buffer, name: string) => {
           .shadowRoot!.querySelector(selector)!;
       if (type === 'drop') {
         deep('.see').dispatchEvent(
-          new DragEvent('drop', { dataTransfer: transfer, bubbles: true, cancelable: true }),
+          new DragEvent('drop', {
+            dataTransfer: transfer,
+            bubbles: true,
+            composed: true,
+            cancelable: true,
+          }),
         );
       } else {
         window.dispatchEvent(

@@ -185,8 +185,42 @@ export const benchLayout = css`
     }
   }
 
+  /* A tablet held upright: the picture has the whole width, reading and addition stand side by side. */
+  @media (min-width: 760px) and (height > 560px) and (max-aspect-ratio: 9/10) {
+    .see {
+      display: flex;
+      flex: 1;
+      flex-direction: column;
+      min-block-size: 0;
+    }
+    .swatches {
+      flex: none;
+      block-size: 128px;
+    }
+    .do {
+      display: grid;
+      flex: none;
+      grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
+      gap: 8px;
+      max-block-size: 50%;
+    }
+    .do > * {
+      grid-column: 1 / -1;
+    }
+    .do > .reading:has(+ .nudge) {
+      grid-column: 1;
+    }
+    .do > .reading + .nudge {
+      grid-column: 2;
+    }
+    .panel,
+    .actions {
+      margin-block-start: 0;
+    }
+  }
+
   /* Wide and high enough for picture and reading side by side. */
-  @media (min-width: 760px) and (height > 560px) {
+  @media (min-width: 760px) and (height > 560px) and (min-aspect-ratio: 9/10) {
     :host {
       display: grid;
       grid-template: minmax(0, 1fr) / minmax(0, 1fr) minmax(380px, 32%);
