@@ -4,7 +4,7 @@ import { WorkerStopped } from '../link/worker-link.ts';
 import { PHOTO_ENDINGS } from '../photo/endings.ts';
 import { notesOf, photoExposure, type PhotoExposure } from '../photo/exposure.ts';
 import { damaged, faultOf, type PhotoFault } from '../photo/fault.ts';
-import { isOwnFormat, photoHeader } from '../photo/header.ts';
+import { isOwnFormat, photoHeader, ZIP } from '../photo/header.ts';
 import type { EncodedPicture } from '../reading/types.ts';
 
 export interface Photo {
@@ -55,7 +55,10 @@ export async function photoFromFile(
   if (signal?.aborted) return cancelled(name);
   const header = photoHeader(bytes);
   const fault = faultOf(header);
-  if (fault) return failure(name, fault);
+  if (fault) {
+    const elsewhere = header.kind === ZIP ? 'A job’s file is opened under Jobs. ' : '';
+    return failure(name, { ...fault, remedy: `${elsewhere}${fault.remedy}` });
+  }
   // Before the bytes go to the worker.
   const exposure = await photoExposure(bytes);
   const photo = isOwnFormat(header)

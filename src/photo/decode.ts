@@ -80,6 +80,7 @@ async function start(format: PhotoHeader['format'], code: DecoderCode): Promise<
     }
     case 'jpeg':
     case 'other':
+    case 'empty':
       throw new Error(`no decoder of ours for ${format}`);
   }
 }

@@ -38,9 +38,12 @@ export function unsupported(what: string): PhotoFault {
   };
 }
 
+const empty: PhotoFault = { ...damaged, says: 'is empty: not one byte of it is there' };
+
 /** What the header says against decoding it; undefined: nothing. */
 export function faultOf(header: PhotoHeader): PhotoFault | undefined {
   const { format, width, height, complete, kind } = header;
+  if (format === 'empty') return empty;
   if (format === 'other') {
     return {
       ok: false,

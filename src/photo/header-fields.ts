@@ -2,7 +2,7 @@
 export type PhotoFormat = 'png' | 'jpeg' | 'tiff' | 'heif' | 'raw';
 
 export interface PhotoHeader {
-  readonly format: PhotoFormat | 'other';
+  readonly format: PhotoFormat | 'other' | 'empty';
   /** As stored, before any rotation; 0 when the bytes do not say it here. */
   readonly width: number;
   readonly height: number;

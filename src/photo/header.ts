@@ -15,6 +15,7 @@ export function photoHeader(bytes: Uint8Array): PhotoHeader {
   if (RAW_STARTS.some(([start, at]) => starts(start, at))) return { ...UNSAID, format: 'raw' };
   // ISO base media file (ISO/IEC 14496-12): "ftyp" after the first box's length.
   if (starts('ftyp', 4)) return heifHeader(view);
+  if (bytes.length === 0) return { ...UNSAID, format: 'empty' };
   const known = OTHERS.find(([start, at]) => starts(start, at));
   return { ...UNSAID, format: 'other', ...(known && { kind: known[2] }) };
 }
@@ -35,6 +36,9 @@ const RAW_STARTS: readonly (readonly [string, number])[] = [
   ['HEAPCCDR', 6],
 ];
 
+/** A job's file is one. */
+export const ZIP = 'a ZIP file';
+
 const OTHERS: readonly (readonly [string, number, string])[] = [
   ['WEBP', 8, 'a WebP picture'],
   ['GIF8', 0, 'a GIF picture'],
@@ -44,6 +48,7 @@ const OTHERS: readonly (readonly [string, number, string])[] = [
   ['JXL ', 4, 'a JPEG XL picture'],
   ['II+\0', 0, 'a BigTIFF picture'],
   ['MM\0+', 0, 'a BigTIFF picture'],
+  ['PK\x03\x04', 0, ZIP],
 ];
 
 /** PNG, third edition (W3C), § 5: chunks of length, type, data, CRC; IHDR first, IEND last. */

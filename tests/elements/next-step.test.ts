@@ -62,6 +62,19 @@ describe('the next step', () => {
     expect(nextStep({ ...pointed, live: { ...live, result } }).text).toBe('Raise the lamp.');
   });
 
+  test('what a photograph refuses, reading it once more does not mend: another is asked for, or to point anew', () => {
+    const photo = { ...pointed, feed: { ...running.feed, kind: 'photo' as const } };
+    const step = (reason: 'tile-dark' | 'dab-missing') => {
+      const refused = [{ reason, message: 'Why.', remedy: 'The remedy.' }];
+      return nextStep({ ...photo, live: { ...live, result: { ok: false, refused } } });
+    };
+    expect(step('tile-dark')).toEqual({
+      text: 'The remedy. Then take another photograph.',
+      action: undefined,
+    });
+    expect(step('dab-missing')).toEqual({ text: 'The remedy.', action: undefined });
+  });
+
   test('one pedal walks through read, save, added', () => {
     expect(nextStep(pointed).action).toBe('read');
     expect(nextStep(taken(aReading())).action).toBe('save');

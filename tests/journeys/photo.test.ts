@@ -90,5 +90,10 @@ test('half a photograph is named as such, and the picture before stays', async (
 test('what is no picture at all is named as such', async () => {
   await dropped('drop', Buffer.from('a shopping list'), 'list.png');
   await journey.page.getByRole('alert').filter({ hasText: 'list.png' }).waitFor();
+  await dropped('drop', Buffer.alloc(0), 'nothing.png');
+  const alert = journey.page.getByRole('alert');
+  await alert.filter({ hasText: 'nothing.png is empty' }).waitFor();
+  await dropped('drop', Buffer.from('PK\x03\x04 and so on'), 'job.zip');
+  await alert.filter({ hasText: 'A job’s file is opened under Jobs.' }).waitFor();
   expect(journey.complaints).toEqual([]);
 });

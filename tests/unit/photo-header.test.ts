@@ -42,7 +42,7 @@ describe('what a photograph’s own bytes say', () => {
   test('no photograph at all', async () => {
     const text = new TextEncoder().encode('glaze recipe: 40 % feldspar');
     expect(photoHeader(text).format).toBe('other');
-    expect(photoHeader(new Uint8Array(0)).format).toBe('other');
+    expect(photoHeader(new Uint8Array(0)).format).toBe('empty');
     expect(photoHeader(await bytesOf(picture(40, 30).webp())).format).toBe('other');
     const avif = await bytesOf(picture(64, 64).heif({ compression: 'av1' }));
     expect(photoHeader(avif)).toMatchObject({ format: 'other', kind: 'an AVIF picture' });

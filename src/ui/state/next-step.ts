@@ -33,7 +33,14 @@ function beforeReading(state: BenchState): NextStep {
   }
   if (live.moving) return wait('Something moves. Let the piece and the camera rest.');
   if (!live.result) return wait('Settling. Hold still.');
-  if (!live.result.ok) return { text: live.result.refused[0]?.remedy ?? '', action: 'read' };
+  if (!live.result.ok) {
+    const [first] = live.result.refused;
+    const remedy = first?.remedy ?? '';
+    if (feed.kind !== 'photo') return { text: remedy, action: 'read' };
+    // The same picture read again is refused again.
+    const isPointing = first?.reason === 'dab-missing' || first?.reason === 'tile-missing';
+    return wait(isPointing ? remedy : `${remedy} Then take another photograph.`);
+  }
   return { text: 'Press Read to take the reading.', action: 'read' };
 }
 
