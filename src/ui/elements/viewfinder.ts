@@ -232,77 +232,64 @@ export class Viewfinder extends LitElement {
     return fitView(rect, this.box.width, this.box.height);
   }
 
+  /** One target's handles at a time: on a small picture dab and glaze lie within one fingertip. */
   #handles(view: ViewRect) {
-    const place = (p: PixelPoint) =>
-      `left: ${(100 * (p.x - view.x)) / view.width}%; top: ${(100 * (p.y - view.y)) / view.height}%`;
-    const one = (target: 'dab' | 'glaze', at: PixelCircle) =>
-      html`<lt-handle
-        data-target=${target}
-        name=${target}
-        .atX=${at.x}
-        .atY=${at.y}
-        .style=${place(at)}
-        @lt-drag=${(e: CustomEvent<HandleDrag>) => this.#point(target, this.#toPicture(e.detail))}
-        @lt-tap=${(e: CustomEvent<HandleDrag>) => this.#place(e.detail)}
-        @lt-step=${(e: CustomEvent<HandleStep>) =>
-          this.#point(target, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
-      ></lt-handle>`;
-    const corner = (polygon: PixelPolygon, index: number) => {
-      const at = polygon[index]!;
-      return html`<lt-handle
-        data-target="tile"
-        shape="corner"
-        name="tile corner ${index + 1} of ${polygon.length}"
-        .atX=${at.x}
-        .atY=${at.y}
-        .style=${place(at)}
-        @lt-drag=${(e: CustomEvent<HandleDrag>) =>
-          this.#moveCorner(polygon, index, this.#toPicture(e.detail))}
-        @lt-step=${(e: CustomEvent<HandleStep>) =>
-          this.#moveCorner(polygon, index, { x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
-      ></lt-handle>`;
-    };
-    if (this.target === 'none') return nothing;
-    if (this.target === 'area') return this.#areaHandles(place);
-    // One target's handles at a time: on a small picture dab and glaze lie within one fingertip.
-    if (this.target === 'tile') return this.tile?.map((_, index) => corner(this.tile!, index));
-    const at = this[this.target];
-    return at ? one(this.target, at) : nothing;
+    const { target, tile } = this;
+    if (target === 'none') return nothing;
+    if (target === 'area') return this.#areaHandles(view);
+    if (target === 'tile') {
+      return tile?.map((at, index) =>
+        this.#handle(view, 'corner', `tile corner ${index + 1} of ${tile.length}`, at, (to) =>
+          this.#moveCorner(tile, index, to),
+        ),
+      );
+    }
+    const at = this[target];
+    return at ? this.#handle(view, 'cross', target, at, (to) => this.#point(target, to)) : nothing;
   }
 
-  #areaHandles(place: (p: PixelPoint) => string) {
+  #areaHandles(view: ViewRect) {
     const { area, pictureWidth: width, pictureHeight: height } = this;
     if (!area) return nothing;
-    const handle = (
-      name: string,
-      at: PixelPoint,
-      shape: Handle['shape'],
-      move: (to: PixelPoint) => PixelPolygon,
-    ) => {
-      const changed = (to: PixelPoint) =>
-        this.#markArea(move(insidePicture(to, width, height)), 'changed');
-      return html`<lt-handle
-        data-target="area"
-        shape=${shape}
-        name=${name}
-        .atX=${at.x}
-        .atY=${at.y}
-        .style=${place(at)}
-        @lt-drag=${(e: CustomEvent<HandleDrag>) => changed(this.#toPicture(e.detail))}
-        @lt-step=${(e: CustomEvent<HandleStep>) =>
-          changed({ x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
-      ></lt-handle>`;
-    };
     return [
-      handle('whole outline', middleOf(area), 'cross', (to) =>
-        movedOutline(area, to, width, height),
+      this.#handle(view, 'cross', 'whole outline', middleOf(area), (to) =>
+        this.#markArea(movedOutline(area, to, width, height), 'changed'),
       ),
       ...area.map((at, index) =>
-        handle(`outline corner ${index + 1} of ${area.length}`, at, 'corner', (to) =>
-          withCorner(area, index, to),
+        this.#handle(view, 'corner', `outline corner ${index + 1} of ${area.length}`, at, (to) =>
+          this.#markArea(withCorner(area, index, to), 'changed'),
         ),
       ),
     ];
+  }
+
+  /** @param move told where in the picture the handle was brought */
+  #handle(
+    view: ViewRect,
+    shape: Handle['shape'],
+    name: string,
+    at: PixelPoint,
+    move: (to: PixelPoint) => void,
+  ) {
+    const moved = (to: PixelPoint) =>
+      move(insidePicture(to, this.pictureWidth, this.pictureHeight));
+    return html`<lt-handle
+      data-target=${this.target}
+      shape=${shape}
+      name=${name}
+      .atX=${at.x}
+      .atY=${at.y}
+      .style=${`left: ${(100 * (at.x - view.x)) / view.width}%; top: ${(100 * (at.y - view.y)) / view.height}%`}
+      @lt-drag=${(e: CustomEvent<HandleDrag>) => moved(this.#toPicture(e.detail))}
+      @lt-tap=${(e: CustomEvent<HandleDrag>) => this.#tapOnHandle(e.detail)}
+      @lt-step=${(e: CustomEvent<HandleStep>) =>
+        moved({ x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
+    ></lt-handle>`;
+  }
+
+  /** Dab and glaze come to where they are tapped; a corner that is only tapped stays. */
+  #tapOnHandle(at: HandleDrag): void {
+    if (this.target === 'dab' || this.target === 'glaze') this.#place(at);
   }
 
   #tap = (event: PointerEvent) => {
@@ -359,16 +346,7 @@ export class Viewfinder extends LitElement {
 
   #moveNearestCorner(point: PixelPoint): void {
     const polygon = this.tile ?? this.#firstTile(point);
-    let nearest = 0;
-    polygon.forEach((corner, index) => {
-      const best = polygon[nearest]!;
-      if (
-        Math.hypot(corner.x - point.x, corner.y - point.y) <
-        Math.hypot(best.x - point.x, best.y - point.y)
-      ) {
-        nearest = index;
-      }
-    });
+    const nearest = nearestCorner(polygon, point);
     this.#moveCorner(polygon, nearest, this.tile ? point : polygon[nearest]!);
   }
 
@@ -384,9 +362,8 @@ export class Viewfinder extends LitElement {
   }
 
   #moveCorner(polygon: PixelPolygon, index: number, to: PixelPoint): void {
-    const moved = polygon.map((p, i) =>
-      i === index ? insidePicture(to, this.pictureWidth, this.pictureHeight) : p,
-    );
+    const inside = insidePicture(to, this.pictureWidth, this.pictureHeight);
+    const moved = withCorner(polygon, index, inside);
     this.dispatchEvent(new CustomEvent('lt-tile', { detail: { polygon: moved } }));
   }
 
