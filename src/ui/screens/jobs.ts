@@ -1,6 +1,5 @@
 /** Jobs, their pieces and areas: choose one and go to the bench, begin another, keep them in order. */
 import { consume } from '@lit/context';
-import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
@@ -12,7 +11,7 @@ import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts
 import { Likenesses } from '../state/likenesses.ts';
 import { readingSettings } from '../state/reading-settings.ts';
 import { hashOf } from '../state/route.ts';
-import { watchRecords } from '../state/records-watch.ts';
+import { recordsTask } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Thumbnails } from '../state/thumbnails.ts';
 import { paper } from '../styles/paper.ts';
@@ -36,7 +35,7 @@ export class JobsScreen extends LitElement {
     this.services.book.pictureOf(id, 'thumbnail'),
   );
   #crops = new Thumbnails(this, () => this.services.records);
-  #list = new Task(this, {
+  #list = recordsTask(this, () => this.services.records, {
     task: async () => {
       const [jobs, bin] = await Promise.all([this.services.book.list(), this.services.book.bin()]);
       this.#jobs = jobs;
@@ -139,15 +138,6 @@ export class JobsScreen extends LitElement {
     document.removeEventListener('dragover', this.#dragOver);
     document.removeEventListener('drop', this.#drop);
     super.disconnectedCallback();
-  }
-
-  constructor() {
-    super();
-    watchRecords(
-      this,
-      () => this.services.records,
-      () => void this.#list.run(),
-    );
   }
 
   override render() {

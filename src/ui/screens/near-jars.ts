@@ -1,6 +1,5 @@
 /** Jars on the shelf that are near the glaze of the area on the bench; nothing when none is. */
 import { consume } from '@lit/context';
-import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { leftIn } from '../../job/jar.ts';
@@ -9,7 +8,7 @@ import { formatGrams, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { glazeOf } from '../state/glaze.ts';
 import { hashOf } from '../state/route.ts';
-import { watchRecords } from '../state/records-watch.ts';
+import { recordsTask } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base } from '../styles/shared.ts';
@@ -30,7 +29,7 @@ export class NearJars extends LitElement {
     () => this.services.store,
     (now: BenchState) => ({ place: now.place, glaze: glazeOf(now) }),
   );
-  #jars = new Task(this, {
+  #jars = recordsTask(this, () => this.services.records, {
     task: () => this.services.spraying.jars(),
     args: () => [],
   });
@@ -58,15 +57,6 @@ export class NearJars extends LitElement {
       }
     `,
   ];
-
-  constructor() {
-    super();
-    watchRecords(
-      this,
-      () => this.services.records,
-      () => void this.#jars.run(),
-    );
-  }
 
   override render() {
     const { glaze, place } = this.#bench.value;

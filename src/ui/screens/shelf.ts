@@ -1,6 +1,5 @@
 /** The shelf: what was left of mixes, by date, nearest to the glaze at hand, with labels to print. */
 import { consume } from '@lit/context';
-import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { cssColour } from '../../colour/css.ts';
@@ -16,7 +15,7 @@ import type { BenchState } from '../state/bench-state.ts';
 import { potMixes } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
 import type { Done } from '../state/job-book.ts';
-import { watchRecords } from '../state/records-watch.ts';
+import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -51,7 +50,7 @@ export class ShelfScreen extends LitElement {
       readings: now.readings,
     }),
   );
-  #load = new Task(this, {
+  #load = recordsTask(this, () => this.services.records, {
     task: async () => {
       const { spraying, records } = this.services;
       const [jars, palettes] = await Promise.all([spraying.jars(), records.palettes()]);
@@ -154,15 +153,6 @@ export class ShelfScreen extends LitElement {
       }
     `,
   ];
-
-  constructor() {
-    super();
-    watchRecords(
-      this,
-      () => this.services.records,
-      () => void this.#load.run(),
-    );
-  }
 
   override render() {
     return this.#load.render({

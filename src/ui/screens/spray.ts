@@ -1,6 +1,5 @@
 /** From a matched dab to a sprayed area: the sums first, then the work step by step, into the record. */
 import { consume } from '@lit/context';
-import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { leftIn, type Jar } from '../../job/jar.ts';
@@ -27,7 +26,7 @@ import '../elements/spray-steps.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
 import type { Done } from '../state/job-book.ts';
-import { watchRecords } from '../state/records-watch.ts';
+import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { Reckoned, TypedPlan } from '../state/spray-reckoning.ts';
@@ -67,7 +66,7 @@ export class SprayScreen extends LitElement {
       tile: tile ?? live?.tile,
     }),
   );
-  #load = new Task(this, {
+  #load = recordsTask(this, () => this.services.records, {
     task: async ([area]) => {
       if (!area) return undefined;
       const [spray, brushes, jars] = await Promise.all([
@@ -114,15 +113,6 @@ export class SprayScreen extends LitElement {
       }
     `,
   ];
-
-  constructor() {
-    super();
-    watchRecords(
-      this,
-      () => this.services.records,
-      () => void this.#load.run(),
-    );
-  }
 
   override render() {
     return this.#load.render({

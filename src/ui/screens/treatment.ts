@@ -1,6 +1,5 @@
 /** The treatment record of a piece: written here, with its photographs, and printed or saved as PDF. */
 import { consume } from '@lit/context';
-import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
@@ -8,7 +7,7 @@ import { parentOf } from '../../job/ids.ts';
 import type { Piece } from '../../job/records.ts';
 import { download, type TreatmentReport } from '../state/hand-over.ts';
 import type { Done } from '../state/job-book.ts';
-import { watchRecords } from '../state/records-watch.ts';
+import { recordsTask } from '../state/records-watch.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -24,7 +23,7 @@ export class TreatmentScreen extends LitElement {
   @state() private editing = false;
 
   #shown: { readonly piece: Piece; readonly report: TreatmentReport } | undefined;
-  #load = new Task(this, {
+  #load = recordsTask(this, () => this.services.records, {
     task: async ([id]) => {
       this.#shown = await this.services.handOver.treatment(id as Id<'piece'>);
       return this.#shown;
@@ -53,15 +52,6 @@ export class TreatmentScreen extends LitElement {
       }
     `,
   ];
-
-  constructor() {
-    super();
-    watchRecords(
-      this,
-      () => this.services.records,
-      () => void this.#load.run(),
-    );
-  }
 
   override render() {
     return this.#load.render({
