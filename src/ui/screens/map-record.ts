@@ -12,6 +12,7 @@ import '../elements/cautions.ts';
 import { formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
+import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
 
 const SOURCES = { live: 'live', photo: 'photograph', demo: 'demo bench' } as const;
@@ -43,29 +44,12 @@ export class MapRecordScreen extends LitElement {
     base,
     controls,
     paper,
+    savedRecord,
     css`
-      .columns {
-        columns: 340px;
-        column-gap: 8px;
-      }
-      .columns > * {
-        margin: 0 0 8px;
-        break-inside: avoid;
-      }
-      .evidence {
-        padding: 0;
-      }
       .evidence svg {
         display: block;
         inline-size: 100%;
         block-size: auto;
-      }
-      .below {
-        display: flex;
-        align-items: center;
-        justify-content: space-between;
-        gap: 8px;
-        padding: 8px 12px;
       }
       dl {
         display: grid;

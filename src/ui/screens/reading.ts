@@ -22,6 +22,7 @@ import type { SavedReading } from '../state/bench-state.ts';
 import type { Done } from '../state/job-book.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
+import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
 
 const SOURCE_NAMES: Readonly<Record<string, string>> = {
@@ -62,28 +63,11 @@ export class ReadingScreen extends LitElement {
     base,
     controls,
     paper,
+    savedRecord,
     css`
-      .columns {
-        columns: 340px;
-        column-gap: 8px;
-      }
-      .columns > * {
-        margin: 0 0 8px;
-        break-inside: avoid;
-      }
       lt-swatches {
         block-size: 150px;
         margin: -16px -16px 12px;
-      }
-      .evidence {
-        padding: 0;
-      }
-      .evidence .below {
-        display: flex;
-        align-items: center;
-        justify-content: space-between;
-        gap: 8px;
-        padding: 8px 12px;
       }
       .share {
         display: grid;
