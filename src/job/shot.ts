@@ -42,6 +42,9 @@ const drift = v.strictObject({
   blue: titled('change of ln B/G', number(-10, 10)),
 });
 
+/** Where a picture came from, in words. */
+export const SOURCE_NAMES = { live: 'live', photo: 'photograph', demo: 'demo bench' } as const;
+
 export const shotFields = {
   /** The mix whose dab was read or that was sprayed; absent for one of no record. */
   attempt: v.exactOptional(titled('attempt', idOf('attempt'))),

@@ -5,6 +5,7 @@ import { css, html, LitElement, nothing, svg } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { MapRecord } from '../../job/map-record.ts';
+import { SOURCE_NAMES } from '../../job/shot.ts';
 import { areaOutline, blendOverlay } from '../elements/blend-overlay.ts';
 import '../elements/blend-result.ts';
 import { mapInWords } from '../elements/blend-result.ts';
@@ -15,7 +16,6 @@ import { paper } from '../styles/paper.ts';
 import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
 
-const SOURCES = { live: 'live', photo: 'photograph', demo: 'demo bench' } as const;
 /** The picture is drawn for a width of about so many CSS px; names and lines keep that size to it. */
 const WIDTH = 460;
 
@@ -131,7 +131,7 @@ export class MapRecordScreen extends LitElement {
           ${(
             [
               ['Taken', formatTime(record.createdAt)],
-              ['Picture', `${SOURCES[record.source]}, ${record.camera.label}`],
+              ['Picture', `${SOURCE_NAMES[record.source]}, ${record.camera.label}`],
               ['Frames averaged', String(record.frames)],
               ['Glaze, CIELAB D65/2°', record.glazeLab.map((v) => formatNumber(v, 1)).join('  ')],
               ['Tile', `${tile.name}, level ${formatPercent(tile.level)}`],

@@ -3,16 +3,11 @@ import { consume } from '@lit/context';
 import { Task } from '@lit/task';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
-import { labD65, type LabD65 } from '../../colour/spaces.ts';
 import { parentOf, type Id } from '../../job/ids.ts';
 import { strengthOf } from '../../job/strengths.ts';
-import type { PotGrams } from '../../paint/types.ts';
-import type { Matrix3 } from '../../reading/types.ts';
 import '../elements/colour-path/colour-path.ts';
-import type { AttemptOnPath } from '../elements/colour-path/picture.ts';
 import type { PullOnPath } from '../elements/colour-path/pulls.ts';
 import '../elements/exaggerated.ts';
-import '../elements/first-mix-form.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/mix-list.ts';
 import type { MixOnShow } from '../elements/mix-list.ts';
@@ -25,12 +20,10 @@ import {
   pigmentName,
 } from '../elements/pigment-names.ts';
 import '../elements/pot.ts';
-import '../elements/sheet.ts';
 import '../elements/swatches.ts';
 import { FILM_STATES } from '../../paint/drying.ts';
 import { potMixes, potOf, type BenchState } from '../state/bench-state.ts';
-import type { FirstMix } from '../state/mixing.ts';
-import { glazeOf } from '../state/glaze.ts';
+import { mixBlends, pathOf, readDabs, type ReadDab } from '../state/pot-way.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -40,24 +33,14 @@ import { base, controls } from '../styles/shared.ts';
 import { noticeLine, noticeStyles } from './guide.ts';
 import './bench-sheets.ts';
 import './near-jars.ts';
+import './start-mix.ts';
 import type { BenchSheet } from './bench-sheets.ts';
-
-/** A reading of this pot with what the picture of its way needs. */
-interface ReadDab {
-  readonly number: number;
-  readonly glazeLab: LabD65;
-  readonly dabLab: LabD65;
-  readonly difference: readonly [number, number, number];
-  readonly covariance: Matrix3;
-}
 
 @customElement('lt-pot-screen')
 export class PotScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private sheet: BenchSheet | undefined;
   @state() private starting = false;
-  @state() private recipe: FirstMix | undefined;
-  @state() private reckoning = false;
 
   /** What was said elsewhere is not said again here. */
   #saidBefore: BenchState['notice'];
@@ -162,7 +145,7 @@ export class PotScreen extends LitElement {
         <div class="actions">
           <a class="button" href=${hashOf({ screen: 'bench' })}>Back to the bench</a>
           <a class="button" href=${hashOf({ screen: 'shelf' })}>Shelf</a>
-          <a class="button ${blends(now) ? 'next' : ''}" href=${hashOf({ screen: 'spray' })}
+          <a class="button ${mixBlends(now) ? 'next' : ''}" href=${hashOf({ screen: 'spray' })}
             >Spray</a
           >
         </div>
@@ -181,7 +164,11 @@ export class PotScreen extends LitElement {
         @lt-sheet=${(event: CustomEvent<{ sheet: BenchSheet | undefined }>) =>
           (this.sheet = event.detail.sheet)}
       ></lt-bench-sheets>
-      ${this.#startSheet(now)}
+      <lt-start-mix
+        .open=${this.starting}
+        .bench=${now}
+        @lt-close=${() => (this.starting = false)}
+      ></lt-start-mix>
     `;
   }
 
@@ -263,7 +250,7 @@ export class PotScreen extends LitElement {
               </p>
               <button
                 class=${nudge.suggestions.length > 0 ? '' : 'next'}
-                @click=${() => this.#start()}
+                @click=${() => (this.starting = true)}
               >
                 Start a new mix
               </button>`
@@ -281,7 +268,7 @@ export class PotScreen extends LitElement {
         ${
           now.nudge.startAgain
             ? nothing
-            : html`<button class=${isEmpty ? 'next' : ''} @click=${() => this.#start()}>
+            : html`<button class=${isEmpty ? 'next' : ''} @click=${() => (this.starting = true)}>
                 ${isEmpty ? 'What to start with' : 'Start a new mix'}
               </button>`
         }
@@ -375,92 +362,6 @@ export class PotScreen extends LitElement {
       <p class="quiet">Kept with the palette for the next job; taken back there.</p>
     </section>`;
   }
-
-  #startSheet(now: BenchState) {
-    const { recipe } = this;
-    const glaze = glazeOf(now);
-    return html`<lt-sheet
-      heading="Start a new mix"
-      ?open=${this.starting}
-      @lt-close=${() => (this.starting = false)}
-    >
-      ${
-        this.starting
-          ? html`<lt-first-mix
-              .glaze=${glaze}
-              .pigments=${now.palette!.pigments.filter(({ putAway }) => !putAway)}
-              .doseUnits=${now.palette!.doseUnits}
-              .recipe=${recipe?.ok ? recipe.recipe : undefined}
-              .reason=${recipe?.ok ? (recipe.reason ?? '') : ''}
-              .fault=${recipe && !recipe.ok ? recipe.error : ''}
-              .busy=${this.reckoning}
-              @lt-wanted=${(e: CustomEvent<{ grams: number }>) =>
-                void this.#reckon(glaze!, e.detail.grams)}
-              @lt-amounts=${(e: CustomEvent<{ grams: PotGrams }>) => {
-                this.starting = false;
-                void this.services.session.statePot(e.detail.grams);
-              }}
-            ></lt-first-mix>`
-          : nothing
-      }
-    </lt-sheet>`;
-  }
-
-  #start(): void {
-    this.recipe = undefined;
-    this.starting = true;
-  }
-
-  async #reckon(glaze: LabD65, grams: number): Promise<void> {
-    this.reckoning = true;
-    try {
-      this.recipe = await this.services.session.mixing.firstMix(glaze, grams);
-    } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      this.recipe = { ok: false, error: why };
-    }
-    this.reckoning = false;
-  }
-}
-
-/** The readings of this pot, oldest first, with the held one that is not saved yet. */
-function readDabs(now: BenchState): readonly ReadDab[] {
-  const ids = new Set(potMixes(now).map(({ id }) => id));
-  const saved = now.readings.flatMap(({ record, attempt }, index): readonly ReadDab[] =>
-    attempt && ids.has(attempt.id)
-      ? [
-          {
-            number: index + 1,
-            glazeLab: record.glazeLab,
-            dabLab: record.dabLab,
-            difference: record.difference.lab,
-            covariance: record.difference.covariance,
-          },
-        ]
-      : [],
-  );
-  if (!now.held || now.held.saved) return saved;
-  const { glazeLab, dabLab, difference } = now.held.result;
-  const held = { number: now.readings.length + 1, glazeLab, dabLab };
-  return [...saved, { ...held, difference: difference.lab, covariance: difference.covariance }];
-}
-
-/**
- * Each dab where it lay against its own reading of the glaze: the difference is read far better than
- * either colour alone.
- */
-function pathOf(read: readonly ReadDab[], glaze: LabD65): readonly AttemptOnPath[] {
-  return read.map(({ number, difference: [L, a, b] }) => ({
-    number,
-    lab: labD65(glaze[0] + L, glaze[1] + a, glaze[2] + b),
-  }));
-}
-
-/** The last dab of this mix blends: it may be sprayed. */
-function blends(now: BenchState): boolean {
-  const mix = potMixes(now).at(-1);
-  const last = now.readings.findLast(({ attempt }) => attempt?.id === mix?.id);
-  return mix !== undefined && last?.record.verdict.acceptable === 'blends';
 }
 
 declare global {

@@ -5,6 +5,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
+import { SOURCE_NAMES } from '../../job/shot.ts';
 import type { LabD65 } from '../../colour/spaces.ts';
 import { dryingInWords } from '../../job/drying.ts';
 import { FILM_STATES } from '../../paint/drying.ts';
@@ -25,7 +26,7 @@ import { paper } from '../styles/paper.ts';
 import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
 
-const SOURCE_NAMES: Readonly<Record<string, string>> = {
+const SHARE_NAMES: Readonly<Record<string, string>> = {
   noise: 'noise of the camera',
   shading: 'light under the dab',
   texture: 'unevenness of dab and glaze',
@@ -180,7 +181,7 @@ export class ReadingScreen extends LitElement {
           .map(
             ({ source, share }) =>
               html`<div class="share">
-                <span>${SOURCE_NAMES[source] ?? source}</span><span>${formatPercent(share)}</span>
+                <span>${SHARE_NAMES[source] ?? source}</span><span>${formatPercent(share)}</span>
                 <svg viewBox="0 0 100 4" preserveAspectRatio="none" aria-hidden="true">
                   <rect class="whole" width="100" height="4" />
                   <rect class="part" width=${100 * share} height="4" />
@@ -202,7 +203,7 @@ export class ReadingScreen extends LitElement {
       <section class="panel">
         ${table('How it was made', [
           ['Taken', formatTime(record.createdAt)],
-          ['Picture', `${SOURCES[record.source]}, ${record.camera.label}`],
+          ['Picture', `${SOURCE_NAMES[record.source]}, ${record.camera.label}`],
           ['Frames averaged', String(record.frames)],
           ['Tile', `${record.tile.name}, ${three(record.tile.lab)}`],
           ['Tile level', formatPercent(record.tile.level)],
@@ -311,8 +312,6 @@ export class ReadingScreen extends LitElement {
     }
   }
 }
-
-const SOURCES = { live: 'live', photo: 'photograph', demo: 'demo bench' } as const;
 
 function three(lab: LabD65): string {
   return lab.map((value) => formatNumber(value, 1)).join('  ');
