@@ -75,14 +75,15 @@ function closer(
     const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
     const drawnByNoise =
       outlined === 'drowned' ||
-      !holdsMiddle({ window, dab: outlined }, pointed) ||
       (outlined.contrast < BARELY && leavesMiddleOut(window, outlined, pointed));
     if (!drawnByNoise) return { window, dab: outlined };
     const disc = scanForDisc(window, pointed, glazeTrust);
-    const scanned = disc && { window, dab: discOutline(cv, window, disc, glazeTrust) };
-    return scanned && holdsMiddle(scanned, pointed)
-      ? scanned
-      : { window, dab: pointedOutline(cv, window, pointed, glazeTrust) };
+    return {
+      window,
+      dab: disc
+        ? discOutline(cv, window, disc, glazeTrust)
+        : pointedOutline(cv, window, pointed, glazeTrust),
+    };
   }
   if (window.grid.step === 1) return found;
   const circle = { ...dab.centre, radius: dab.radius };
