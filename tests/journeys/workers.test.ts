@@ -428,7 +428,7 @@ describe('photographs', () => {
       'not-a-photo',
       'not-a-photo',
       'damaged',
-      'not-a-photo',
+      'damaged',
       'too-small',
       'too-large',
     ]);
@@ -437,6 +437,8 @@ describe('photographs', () => {
       expect(f.message).toMatch(/list\.jpg|phone\.heic|half\.jpg|empty\.png|dot\.png|huge\.png/);
       expect(f.remedy).not.toBe('');
     }
+    const [empty] = failures.slice(3);
+    expect(empty?.ok === false && empty.message).toMatch(/is empty/);
     const [tooLarge] = failures.slice(5);
     expect(tooLarge?.ok === false && tooLarge.message).toMatch(/101 megapixels/);
   });
