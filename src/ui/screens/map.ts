@@ -86,11 +86,10 @@ export class MapScreen extends LitElement {
         display: flex;
         gap: 4px;
       }
+      .saved a {
+        color: var(--ink);
+      }
       .saved {
-        display: flex;
-        flex-wrap: wrap;
-        align-items: center;
-        gap: 4px 8px;
         margin-block-start: 10px;
         font-weight: 700;
       }
@@ -252,11 +251,8 @@ export class MapScreen extends LitElement {
     return html`<lt-blend-result .map=${shown} .thresholds=${thresholds}></lt-blend-result> ${
         map.saved
           ? html`<p class="saved">
-              Saved.
-              <a class="button" href=${hashOf({ screen: 'map', map: map.saved })}
-                >Open the saved map</a
-              >
-              <a class="button" href=${hashOf({ screen: 'spray' })}>To the spray plan</a>
+              Saved. <a href=${hashOf({ screen: 'map', map: map.saved })}>Open the saved map</a>
+              <a href=${hashOf({ screen: 'spray' })}>To the spray plan</a>
             </p>`
           : nothing
       }`;
