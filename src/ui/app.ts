@@ -10,7 +10,7 @@ import { startServices } from './start.ts';
 import { writeNumbersBy } from './elements/numbers.ts';
 import { HandsFree } from './state/hands-free.ts';
 import { LightWatch } from './state/light-watch.ts';
-import { INITIAL, type BenchState } from './state/bench-state.ts';
+import { INITIAL, isReadingUnsaved, type BenchState } from './state/bench-state.ts';
 import { routeOf, type Route } from './state/route.ts';
 import { servicesContext, type Services } from './state/services.ts';
 import { Select, Store } from './state/store.ts';
@@ -55,7 +55,7 @@ export class App extends LitElement {
   readonly #place = new Select(
     this,
     () => this.#store,
-    ({ place, held }: BenchState) => ({ place, unsaved: !!held && !held.saved }),
+    (now: BenchState) => ({ place: now.place, unsaved: isReadingUnsaved(now) }),
   );
 
   static override styles = [

@@ -146,6 +146,21 @@ export class BenchPage {
     );
   }
 
+  /** Reloads the page and stays; the kind of the dialog that asked. A page not used yet asks nothing. */
+  async askedOnLeaving(): Promise<string> {
+    const asked = new Promise<string>((resolve) => {
+      this.page.once('dialog', (dialog) => {
+        resolve(dialog.type());
+        void dialog.dismiss();
+      });
+    });
+    await this.page.mouse.click(5, 5);
+    await this.page.evaluate(() => {
+      location.reload();
+    });
+    return await asked;
+  }
+
   /** The spoken names of the saved attempts. */
   async attempts(): Promise<string[]> {
     await this.page.locator('lt-attempts').waitFor();

@@ -44,18 +44,7 @@ test('a reading that is not saved: leaving the page asks first, and a file besid
   expect(await wouldOpen('lt-app header', 'notes.pdf', 'application/pdf')).toBe(false);
   expect(await page.getByText('reading held').isVisible()).toBe(true);
 
-  const asked = new Promise<string>((resolve) => {
-    page.once('dialog', (dialog) => {
-      resolve(dialog.type());
-      void dialog.dismiss();
-    });
-  });
-  // A browser asks only on a page the person has used.
-  await page.mouse.click(5, 5);
-  await page.evaluate(() => {
-    location.reload();
-  });
-  expect(await asked).toBe('beforeunload');
+  expect(await bench.askedOnLeaving()).toBe('beforeunload');
   expect(await page.getByText('reading held').isVisible()).toBe(true);
 });
 

@@ -87,18 +87,7 @@ test('a reading that finds no room is said to be not kept, held, and handed out 
 
 test('leaving the page asks first', async () => {
   const { page } = journey;
-  const asked = new Promise<string>((resolve) => {
-    page.once('dialog', (dialog) => {
-      resolve(dialog.type());
-      void dialog.dismiss();
-    });
-  });
-  // A browser asks only on a page the person has used.
-  await page.mouse.click(5, 5);
-  await page.evaluate(() => {
-    location.reload();
-  });
-  expect(await asked).toBe('beforeunload');
+  expect(await bench.askedOnLeaving()).toBe('beforeunload');
   expect(await page.getByText(/Not kept: 1 reading/).isVisible()).toBe(true);
 });
 

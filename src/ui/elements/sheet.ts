@@ -4,6 +4,7 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
+import { askBeforeLeaving } from '../state/leaving.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 
@@ -65,6 +66,11 @@ export class Sheet extends LitElement {
     `,
   ];
 
+  constructor() {
+    super();
+    askBeforeLeaving(this, () => this.open && this.#isTypedIn);
+  }
+
   override render() {
     return html`<dialog
       aria-labelledby="heading"
@@ -96,15 +102,6 @@ export class Sheet extends LitElement {
     </div>`;
   }
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    window.addEventListener('beforeunload', this.#beforeLeaving);
-  }
-  override disconnectedCallback(): void {
-    window.removeEventListener('beforeunload', this.#beforeLeaving);
-    super.disconnectedCallback();
-  }
-
   protected override updated(changed: PropertyValues<this>): void {
     if (!changed.has('open')) return;
     if (this.open && !this.dialog.open) this.dialog.showModal();
@@ -133,11 +130,6 @@ export class Sheet extends LitElement {
     if (this.asking || !this.#isTypedIn) return;
     event.preventDefault();
     this.asking = true;
-  };
-
-  /** The browser asks in its own words whether to leave. */
-  #beforeLeaving = (event: BeforeUnloadEvent) => {
-    if (this.open && this.#isTypedIn) event.preventDefault();
   };
 
   #closed = () => {

@@ -20,6 +20,7 @@ import '../elements/viewfinder.ts';
 import type { PointTarget, Viewfinder } from '../elements/viewfinder.ts';
 import { SETTLED } from '../state/bench-session.ts';
 import { evidenceInFrame, potOf, type BenchState } from '../state/bench-state.ts';
+import { takeDrops } from '../state/drops.ts';
 import { actionOf, type BenchAction } from '../state/keys.ts';
 import { nextStep } from '../state/next-step.ts';
 import { hashOf } from '../state/route.ts';
@@ -61,18 +62,23 @@ export class BenchScreen extends LitElement {
 
   static override styles = [base, controls, benchLayout, rollStyles];
 
+  constructor() {
+    super();
+    // Anywhere on the bench: what misses the picture is meant for it all the same.
+    takeDrops(this, (dropped) => {
+      this.sheet = undefined;
+      void this.services.roll.open(filesIn(dropped));
+    });
+  }
+
   override connectedCallback(): void {
     super.connectedCallback();
     window.addEventListener('keydown', this.#key);
     window.addEventListener('paste', this.#paste);
-    document.addEventListener('dragover', this.#dragOver);
-    document.addEventListener('drop', this.#drop);
   }
   override disconnectedCallback(): void {
     window.removeEventListener('keydown', this.#key);
     window.removeEventListener('paste', this.#paste);
-    document.removeEventListener('dragover', this.#dragOver);
-    document.removeEventListener('drop', this.#drop);
     super.disconnectedCallback();
   }
 
@@ -348,13 +354,6 @@ export class BenchScreen extends LitElement {
     if (files.length === 0) return;
     event.preventDefault();
     void this.services.roll.open(files);
-  };
-  /** Anywhere on the bench: what misses the picture is meant for it all the same. */
-  #dragOver = (event: DragEvent) => event.preventDefault();
-  #drop = (event: DragEvent) => {
-    event.preventDefault();
-    this.sheet = undefined;
-    void this.services.roll.open(filesIn(event.dataTransfer));
   };
 }
 

@@ -7,6 +7,7 @@ import type { Job } from '../../job/records.ts';
 import { icons, verdictIcon } from '../elements/icons.ts';
 import { formatNumber, formatTime } from '../elements/numbers.ts';
 import '../elements/undo-line.ts';
+import { takeDrops } from '../state/drops.ts';
 import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts';
 import { Likenesses } from '../state/likenesses.ts';
 import { readingSettings } from '../state/reading-settings.ts';
@@ -129,15 +130,16 @@ export class JobsScreen extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    document.addEventListener('dragover', this.#dragOver);
-    document.addEventListener('drop', this.#drop);
-  }
-  override disconnectedCallback(): void {
-    document.removeEventListener('dragover', this.#dragOver);
-    document.removeEventListener('drop', this.#drop);
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    // A job's file changes nothing before the sheet has said what it would.
+    takeDrops(this, (dropped) => {
+      const file = dropped?.files[0];
+      if (!file || this.sheet) return;
+      void this.#guard(async () => {
+        this.offer = await this.services.handOver.plan(file);
+      });
+    });
   }
 
   override render() {
@@ -319,17 +321,6 @@ export class JobsScreen extends LitElement {
       this.offer = await this.services.handOver.plan(file);
       // The same file may be chosen again.
       input.value = '';
-    });
-  };
-
-  /** A job's file may be dropped as well; it changes nothing before the sheet has said what it would. */
-  #dragOver = (event: DragEvent) => event.preventDefault();
-  #drop = (event: DragEvent) => {
-    event.preventDefault();
-    const file = event.dataTransfer?.files[0];
-    if (!file || this.sheet) return;
-    void this.#guard(async () => {
-      this.offer = await this.services.handOver.plan(file);
     });
   };
 

@@ -2,7 +2,8 @@
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
-import type { BenchState } from '../state/bench-state.ts';
+import { isReadingUnsaved, type BenchState } from '../state/bench-state.ts';
+import { askBeforeLeaving } from '../state/leaving.ts';
 import { download } from '../state/hand-over.ts';
 import { unkeptInWords, type SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -21,7 +22,7 @@ export class StandingLines extends LitElement {
   #bench = new Select(
     this,
     () => this.services.store,
-    ({ busy, held }: BenchState) => ({ inMidReading: !!busy || (!!held && !held.saved) }),
+    (now: BenchState) => ({ inMidReading: !!now.busy || isReadingUnsaved(now) }),
   );
   #safekeeping = new Select(
     this,
@@ -64,13 +65,12 @@ export class StandingLines extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    window.addEventListener('beforeunload', this.#beforeLeaving);
-  }
-  override disconnectedCallback(): void {
-    window.removeEventListener('beforeunload', this.#beforeLeaving);
-    super.disconnectedCallback();
+  constructor() {
+    super();
+    askBeforeLeaving(this, () => {
+      const { store, safekeeping } = this.services;
+      return isReadingUnsaved(store.state) || safekeeping.state.unkept.length > 0;
+    });
   }
 
   override render() {
@@ -147,13 +147,6 @@ export class StandingLines extends LitElement {
   #putOff(what: string): void {
     this.later = new Set([...this.later, what]);
   }
-
-  /** The browser asks in its own words whether to leave. */
-  #beforeLeaving = (event: BeforeUnloadEvent) => {
-    const { held } = this.services.store.state;
-    const isUnsaved = held !== undefined && !held.saved;
-    if (isUnsaved || this.services.safekeeping.state.unkept.length > 0) event.preventDefault();
-  };
 }
 
 declare global {

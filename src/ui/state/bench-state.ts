@@ -180,6 +180,10 @@ export const INITIAL: BenchState = {
   singleKeys: true,
 };
 
+/** A reading is held that is in no record yet. */
+export const isReadingUnsaved = ({ held }: Pick<BenchState, 'held'>): boolean =>
+  held !== undefined && !held.saved;
+
 /**
  * The mixes of the pot that is on the bench, oldest first: from this palette, since the pot was last
  * stated as a whole. What was in another pot before says nothing about this one's additions.
