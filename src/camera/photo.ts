@@ -24,7 +24,7 @@ export interface Photo {
 
 export interface PhotoFailure {
   readonly ok: false;
-  readonly reason: PhotoFault['reason'] | 'none' | 'unreadable' | 'cancelled';
+  readonly reason: PhotoFault['reason'] | 'unreadable' | 'cancelled';
   readonly message: string;
   readonly remedy: string;
 }
@@ -105,19 +105,6 @@ async function fromWorker(
 
 /** The photographs in what was dropped or pasted. */
 export const filesIn = (data: DataTransfer | null): File[] => [...(data?.files ?? [])];
-
-/** The photograph in what was dropped or pasted. */
-export async function photoFromTransfer(data: DataTransfer | null): Promise<Photo | PhotoFailure> {
-  const files = filesIn(data);
-  const file = files.find((each) => each.type.startsWith('image/')) ?? files[0];
-  if (file) return await photoFromFile(file);
-  return {
-    ok: false,
-    reason: 'none',
-    message: 'There is no photograph in what was dropped or pasted.',
-    remedy: `Drop or paste a picture file: ${PHOTO_KINDS}.`,
-  };
-}
 
 function failure(name: string, { reason, says, remedy }: PhotoFault): PhotoFailure {
   return { ok: false, reason, message: `${name} ${says}.`, remedy };

@@ -37,15 +37,6 @@ export function uv1960({ x, y }: Chromaticity): { readonly u: number; readonly v
 }
 
 /**
- * McCamy 1992, “Correlated color temperature as an explicit function of chromaticity coordinates”,
- * Color Res. Appl. 17(2), 142–144: within 2 K from 2856 to 6504 K near the locus, K.
- */
-export function mccamyKelvin({ x, y }: Chromaticity): number {
-  const n = (x - 0.332) / (y - 0.1858);
-  return -449 * n ** 3 + 3525 * n ** 2 - 6823.3 * n + 5520.33;
-}
-
-/**
  * Ohno 2014, “Practical use and calculation of CCT and Duv”, LEUKOS 10(1), 47–55: a table of the
  * locus at 1 % steps, the triangular solution near the locus (eq. 5–9) and the parabolic one further
  * off (eq. 10–13), with the triangular step made small enough to need no correction factor.

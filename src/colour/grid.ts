@@ -23,8 +23,6 @@ export const TABLE_WAVELENGTHS_NM: readonly number[] = Array.from(
   (_, band) => START_NM + 5 * band,
 );
 
-/** Any quantity on the paint grid: 36 finite numbers, units as the owner says. */
-export type PaintSpectrum = Float64Array & { readonly [grid]: 'paint' | 'paint-reflectance' };
 /** Reflectance factor of an opaque film or surface on the paint grid: 36 numbers in 0–1. */
 export type Reflectance = Float64Array & { readonly [grid]: 'paint-reflectance' };
 /** Any quantity on the grid of the tables: 81 finite numbers, units as the owner says. */
@@ -44,19 +42,9 @@ export function reflectance(values: ArrayLike<number>): Reflectance {
   return copy as Reflectance;
 }
 
-/** A copy of `values` on the paint grid. Throws a RangeError unless there are 36 finite numbers. */
-export function paintSpectrum(values: ArrayLike<number>): PaintSpectrum {
-  return checked(values, BANDS, WAVELENGTHS_NM, 'spectrum') as PaintSpectrum;
-}
-
 /** A copy of `values` on the table grid. Throws a RangeError unless there are 81 finite numbers. */
 export function tableSpectrum(values: ArrayLike<number>): TableSpectrum {
   return checked(values, TABLE_BANDS, TABLE_WAVELENGTHS_NM, 'table spectrum') as TableSpectrum;
-}
-
-/** The values of a table spectrum at the wavelengths of the paint grid: a sample, not a mean. */
-export function sampledOnPaintGrid(spectrum: TableSpectrum): PaintSpectrum {
-  return paintSpectrum(WAVELENGTHS_NM.map((_, band) => spectrum[2 * band]!));
 }
 
 function checked(

@@ -3,22 +3,17 @@
  * at 5 nm, 380–780 nm, six decimals (CIE 15:2004 table T.4). Figures read from Debian colord-data
  * 1.4.6 (CIE1931-2deg-XYZ.cmf) and rounded to the six decimals of the table.
  */
-import {
-  sampledOnPaintGrid,
-  tableSpectrum,
-  type PaintSpectrum,
-  type TableSpectrum,
-} from './grid.ts';
+import { tableSpectrum, type TableSpectrum } from './grid.ts';
 
-/** Colour-matching functions x̄, ȳ, z̄ on some grid. */
-export interface Observer<Spectrum> {
-  readonly xBar: Spectrum;
-  readonly yBar: Spectrum;
-  readonly zBar: Spectrum;
+/** Colour-matching functions x̄, ȳ, z̄. */
+interface Observer {
+  readonly xBar: TableSpectrum;
+  readonly yBar: TableSpectrum;
+  readonly zBar: TableSpectrum;
 }
 
 /** The 2° observer as published, 380–780 nm at 5 nm. */
-export const OBSERVER_1931: Observer<TableSpectrum> = {
+export const OBSERVER_1931: Observer = {
   xBar: tableSpectrum([
     0.001368, 0.002236, 0.004243, 0.00765, 0.01431, 0.02319, 0.04351, 0.07763, 0.13438, 0.21477,
     0.2839, 0.3285, 0.34828, 0.34806, 0.3362, 0.3187, 0.2908, 0.2511, 0.19536, 0.1421, 0.09564,
@@ -47,11 +42,4 @@ export const OBSERVER_1931: Observer<TableSpectrum> = {
     0.0008, 0.0006, 0.00034, 0.00024, 0.00019, 0.0001, 0.00005, 0.00003, 0.00002, 0.00001, 0, 0, 0,
     0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,
   ]),
-};
-
-/** The 2° observer at the wavelengths of the paint grid, 380–730 nm at 10 nm: a sample. */
-export const OBSERVER_1931_PAINT_GRID: Observer<PaintSpectrum> = {
-  xBar: sampledOnPaintGrid(OBSERVER_1931.xBar),
-  yBar: sampledOnPaintGrid(OBSERVER_1931.yBar),
-  zBar: sampledOnPaintGrid(OBSERVER_1931.zBar),
 };

@@ -15,13 +15,9 @@ export type XyzD65 = Triple<'xyz-d65'>;
 export type Xyz = Triple<'xyz'>;
 /** Linear-light RGB in 0–1, camera or sRGB primaries as the function that made it says. */
 export type LinearRgb = Triple<'linear-rgb'>;
-/** Encoded (gamma) RGB in 0–1, as a file or a frame holds it. */
-export type EncodedRgb = Triple<'encoded-rgb'>;
 
 export const labD65 = (L: number, a: number, b: number): LabD65 => [L, a, b] as unknown as LabD65;
 export const xyzD65 = (X: number, Y: number, Z: number): XyzD65 => [X, Y, Z] as unknown as XyzD65;
 export const xyz = (X: number, Y: number, Z: number): Xyz => [X, Y, Z] as unknown as Xyz;
 export const linearRgb = (r: number, g: number, b: number): LinearRgb =>
   [r, g, b] as unknown as LinearRgb;
-export const encodedRgb = (r: number, g: number, b: number): EncodedRgb =>
-  [r, g, b] as unknown as EncodedRgb;

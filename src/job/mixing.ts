@@ -121,4 +121,3 @@ export const attempt = v.strictObject({
 
 export type Pigment = Frozen<v.InferOutput<typeof pigment>>;
 export type DoseUnit = Frozen<v.InferOutput<typeof doseUnit>>;
-export type LearnedStrengths = Frozen<v.InferOutput<typeof learnedStrengths>>;

@@ -66,11 +66,4 @@ export class PaintClient {
       this.#link.call<PullsAnswer>((worker) => worker.pulls(palette, pot, dabLab)),
     );
   }
-
-  dispose(): void {
-    for (const latest of [this.#nudges, this.#mixes, this.#characterisations, this.#pulls]) {
-      latest.cancel();
-    }
-    this.#link.dispose();
-  }
 }

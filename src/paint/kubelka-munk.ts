@@ -19,14 +19,10 @@ export interface Saunderson {
 /** Theory for n = 1.5: Fresnel at normal incidence, and diffuse light inside (Judd 1942, 0.596). */
 export const SURFACE: Saunderson = { k1: 0.04, k2: 0.6 };
 
-/** K/S of an opaque film from its internal reflectance R∞ in 0–1: (1 − R)² / 2R (Kubelka 1948, eq. 22). */
-export function kOverSFromReflectance(reflectance: number): number {
-  return (1 - reflectance) ** 2 / (2 * reflectance);
-}
-
 /**
- * Internal reflectance R∞ in 0–1 of an opaque film from K/S ≥ 0. The same as
- * 1 + K/S − √((K/S)² + 2 K/S), written so that nothing cancels for dark films.
+ * Internal reflectance R∞ in 0–1 of an opaque film from K/S ≥ 0: the inverse of K/S = (1 − R)² / 2R
+ * (Kubelka 1948, eq. 22). The same as 1 + K/S − √((K/S)² + 2 K/S), written so that nothing cancels
+ * for dark films.
  */
 export function reflectanceFromKOverS(kOverS: number): number {
   return 1 / (1 + kOverS + Math.sqrt(kOverS * (kOverS + 2)));
@@ -47,34 +43,6 @@ export function reflectanceOfFilm(K: number, S: number, thickness: number, groun
   const bSX = b * SX;
   const bCoth = bSX < 1e-4 ? (1 + bSX ** 2 / 3) / SX : b / Math.tanh(bSX);
   return (1 - ground * (a - bCoth)) / (a - ground + bCoth);
-}
-
-/**
- * Contrast ratio of a film: its reflectance over black (0) divided by that over `white`, 0–1. From
- * 0.98 a film is said to hide (ISO 6504-1, ASTM D6441, both on luminous reflectance Y).
- */
-export function contrastRatio(K: number, S: number, thickness: number, white: number): number {
-  const overWhite = reflectanceOfFilm(K, S, thickness, white);
-  return overWhite === 0 ? 1 : reflectanceOfFilm(K, S, thickness, 0) / overWhite;
-}
-
-/**
- * Thickness X at which the contrast ratio over `white` reaches `ratio` (0–1, exclusive), in the unit
- * of K and S; Infinity when the film neither scatters nor absorbs. By bisection to one part in 10⁹.
- */
-export function hidingThickness(K: number, S: number, white: number, ratio: number): number {
-  let high = 1;
-  while (contrastRatio(K, S, high, white) < ratio) {
-    high *= 2;
-    if (high > 1e12) return Infinity;
-  }
-  let low = 0;
-  for (let halving = 0; halving < 60; halving++) {
-    const middle = (low + high) / 2;
-    if (contrastRatio(K, S, middle, white) < ratio) low = middle;
-    else high = middle;
-  }
-  return high;
 }
 
 /**

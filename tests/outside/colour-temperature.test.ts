@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chromaticityOf, mccamyKelvin, ohnoTemperature, uv1960 } from '../../src/colour/cct.ts';
+import { chromaticityOf, ohnoTemperature, uv1960 } from '../../src/colour/cct.ts';
 import * as lights from '../../src/colour/illuminants.ts';
 import { xyz } from '../../src/colour/spaces.ts';
 import { whiteOfIlluminant } from '../../src/colour/spectra.ts';
@@ -57,12 +57,6 @@ describe('correlated colour temperature', () => {
       expect(Math.abs(found.kelvin - 4000)).toBeLessThan(2);
       expect(found.duv).toBeCloseTo(duv, 4);
     }
-  });
-
-  it('McCamy’s cubic: D65 and A as his paper has them, within its 2 K', () => {
-    expect(mccamyKelvin({ x: 0.3127, y: 0.329 })).toBeCloseTo(6505.1, 1); // worked by hand from his cubic
-    expect(Math.abs(mccamyKelvin(lightOf(lights.A)) - 2856)).toBeLessThan(2);
-    expect(Math.abs(mccamyKelvin(lightOf(lights.D65)) - 6504)).toBeLessThan(2.5);
   });
 
   it('a light of no temperature has none', () => {

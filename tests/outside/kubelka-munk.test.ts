@@ -8,10 +8,7 @@ import { labOfOpaqueFilm } from '../../src/paint/film-colour.ts';
 import { genericPalette, genericPigment } from '../../src/paint/generic-pigments.ts';
 import { contrastRatioOf, thicknessToHide } from '../../src/paint/hiding.ts';
 import {
-  contrastRatio,
-  hidingThickness,
   internalReflectance,
-  kOverSFromReflectance,
   readReflectance,
   reflectanceFromKOverS,
   reflectanceOfFilm,
@@ -36,8 +33,7 @@ describe('K/S of opaque films', () => {
     [0.9, 0.005556],
     [0.95, 0.001316],
   ])('R∞ = %f has K/S = %f', (R, kOverS) => {
-    expect(kOverSFromReflectance(R)).toBeCloseTo(kOverS, 3 + (kOverS < 0.1 ? 2 : 0));
-    expect(reflectanceFromKOverS(kOverSFromReflectance(R))).toBeCloseTo(R, 12);
+    expect(reflectanceFromKOverS(kOverS)).toBeCloseTo(R, 4);
   });
 
   it('keeps its digits for blacks, where the textbook form cancels', () => {
@@ -132,10 +128,10 @@ describe('films over a ground', () => {
 
   it('hides from contrast ratio 0.98 on', () => {
     // ISO 6504-1 and ASTM D6441: contrast ratio 0.98 is taken as complete hiding.
-    const thickness = hidingThickness(K, S, 0.8, 0.98);
-    expect(contrastRatio(K, S, thickness, 0.8)).toBeCloseTo(0.98, 8);
-    expect(contrastRatio(K, S, 0.9 * thickness, 0.8)).toBeLessThan(0.98);
-    expect(hidingThickness(0, 0, 0.8, 0.98)).toBe(Infinity);
+    const palette = genericPalette();
+    const thickness = thicknessToHide(palette, { white: 1 });
+    expect(contrastRatioOf(palette, { white: 1 }, thickness)).toBeCloseTo(0.98, 5);
+    expect(contrastRatioOf(palette, { white: 1 }, 0.9 * thickness)).toBeLessThan(0.98);
   });
 
   it('hides sooner the darker the paint: a hint of black makes white hide in fewer coats', () => {
@@ -144,7 +140,6 @@ describe('films over a ground', () => {
     const white = thicknessToHide(palette, { white: 1 });
     const grey = thicknessToHide(palette, { white: 1, black: 0.01 });
     expect(grey).toBeLessThan(0.7 * white);
-    expect(contrastRatioOf(palette, { white: 1 }, white)).toBeCloseTo(0.98, 5);
   });
 });
 

@@ -1,15 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import {
   BANDS,
-  paintSpectrum,
   reflectance,
-  sampledOnPaintGrid,
   TABLE_WAVELENGTHS_NM,
   tableSpectrum,
   WAVELENGTHS_NM,
 } from '../../src/colour/grid.ts';
 import { A, D50, D65, F11, LED_B4, planckian } from '../../src/colour/illuminants.ts';
-import { OBSERVER_1931, OBSERVER_1931_PAINT_GRID } from '../../src/colour/observers.ts';
+import { OBSERVER_1931 } from '../../src/colour/observers.ts';
 import { labD65FromReflectance, xyzFromReflectance } from '../../src/colour/spectra.ts';
 
 const flat = (value: number) => reflectance(new Array<number>(BANDS).fill(value));
@@ -20,12 +18,6 @@ describe('wavelength grids', () => {
       36, 380, 730,
     ]);
     expect([TABLE_WAVELENGTHS_NM.length, TABLE_WAVELENGTHS_NM.at(-1)]).toEqual([81, 780]);
-  });
-  it('samples a table at the wavelengths of the paint grid', () => {
-    expect(sampledOnPaintGrid(tableSpectrum(TABLE_WAVELENGTHS_NM))).toEqual(
-      paintSpectrum(WAVELENGTHS_NM),
-    );
-    expect(OBSERVER_1931_PAINT_GRID.yBar[WAVELENGTHS_NM.indexOf(560)]).toBe(0.995);
   });
   it('says what is wrong with a spectrum', () => {
     expect(() => reflectance([0.5])).toThrow('36 values, 380–730 nm, not 1');

@@ -14,11 +14,6 @@ export function spreadingRate(volumeSolidsPercent: number, dryFilm: Micrometres)
   return (10 * volumeSolidsPercent) / dryFilm;
 }
 
-/** Wet film that dries to `dryFilm`, µm; thinner is not counted as paint. */
-export function wetFilm(volumeSolidsPercent: number, dryFilm: Micrometres): number {
-  return (100 * dryFilm) / volumeSolidsPercent;
-}
-
 /** Paint that lies on the piece once all coats are on, before what the air takes. */
 export function paintOnPiece(
   area: SquareCentimetres,

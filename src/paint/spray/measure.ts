@@ -2,8 +2,6 @@
 
 export const LENGTH_UNITS = { mm: 1, cm: 10, in: 25.4 } as const;
 export type LengthUnit = keyof typeof LENGTH_UNITS;
-/** Drops have no volume of their own until one is weighed. */
-export type AmountUnit = 'g' | 'ml' | 'drops';
 
 export type Typed =
   { readonly ok: true; readonly value: number } | { readonly ok: false; readonly message: string };

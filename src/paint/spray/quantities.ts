@@ -6,13 +6,11 @@ export type SquareCentimetres = Quantity<'cm²'>;
 export type Millilitres = Quantity<'ml'>;
 export type Grams = Quantity<'g'>;
 export type Micrometres = Quantity<'µm'>;
-export type Millimetres = Quantity<'mm'>;
 
 export const squareCentimetres = (value: number) => value as SquareCentimetres;
 export const millilitres = (value: number) => value as Millilitres;
 export const grams = (value: number) => value as Grams;
 export const micrometres = (value: number) => value as Micrometres;
-export const millimetres = (value: number) => value as Millimetres;
 
 /** A field at fault: which, and what is wrong with it in the person's words. */
 export interface FieldFault<Field extends string> {

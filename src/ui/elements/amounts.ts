@@ -15,8 +15,6 @@ export class AmountsForm extends LitElement {
   @property({ attribute: false }) pigments: readonly PigmentOnShow[] = [];
   @property({ attribute: false }) grams: PotGrams = {};
   @property() action = 'Keep';
-  /** When true a form without any mass is refused. */
-  @property({ type: Boolean }) needsSome = true;
   @property({ attribute: false }) private error = '';
 
   static override styles = [
@@ -85,7 +83,7 @@ export class AmountsForm extends LitElement {
       }
       if (mass > 0) grams[pigment.id] = mass;
     }
-    if (this.needsSome && Object.keys(grams).length === 0) {
+    if (Object.keys(grams).length === 0) {
       this.#fail('Give the mass of at least one pigment.');
       return;
     }

@@ -16,8 +16,6 @@ export class DifferenceNumber extends LitElement {
     acceptable: 1.8,
     imperceptible: 0.8,
   };
-  /** Still moving: a live value, not a reading that was taken. */
-  @property({ type: Boolean, reflect: true }) live = false;
 
   static override styles = [
     base,
@@ -33,9 +31,6 @@ export class DifferenceNumber extends LitElement {
         font-weight: 700;
         letter-spacing: -0.03em;
         line-height: 0.95;
-      }
-      :host([live]) .number {
-        font-weight: 300;
       }
       .interval {
         display: flex;

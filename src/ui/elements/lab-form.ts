@@ -1,6 +1,6 @@
 /** A colour typed in: CIELAB D65/2°. Event: `lt-lab` {lab}. */
 import { css, html, LitElement } from 'lit';
-import { customElement, property, state } from 'lit/decorators.js';
+import { customElement, state } from 'lit/decorators.js';
 import { labD65 } from '../../colour/spaces.ts';
 import { base, controls } from '../styles/shared.ts';
 import { typedField, typedNumber } from './typed-number.ts';
@@ -13,7 +13,6 @@ const FIELDS = [
 
 @customElement('lt-lab-form')
 export class LabForm extends LitElement {
-  @property() action = 'Keep these values';
   @state() private error = '';
 
   static override styles = [
@@ -44,7 +43,7 @@ export class LabForm extends LitElement {
       )}
       <p class="hint">CIELAB under D65, 2° observer, of an opaque film, specular excluded.</p>
       <p class="error" role="alert">${this.error}</p>
-      <button class="next">${this.action}</button>
+      <button class="next">Keep these values</button>
     </form>`;
   }
 

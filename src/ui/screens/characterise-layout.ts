@@ -16,9 +16,6 @@ export const characteriseLayout = css`
   h2 span {
     font-weight: 400;
   }
-  .step-name {
-    font-weight: 700;
-  }
   .quiet {
     color: var(--ink-quiet);
     font-size: 0.9375rem;

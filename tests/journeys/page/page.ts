@@ -2,7 +2,7 @@
 import { listCameras, openCamera } from '../../../src/camera/camera.ts';
 import { openDemo } from '../../../src/camera/demo.ts';
 import { bitmapSource, frameSource } from '../../../src/camera/frames.ts';
-import { photoFromFile, photoFromTransfer } from '../../../src/camera/photo.ts';
+import { photoFromFile } from '../../../src/camera/photo.ts';
 import { BenchClient } from '../../../src/link/bench-client.ts';
 import { PaintClient } from '../../../src/link/paint-client.ts';
 
@@ -15,7 +15,6 @@ const tools = {
   openCamera,
   openDemo,
   photoFromFile,
-  photoFromTransfer,
 };
 export type PageTools = typeof tools;
 

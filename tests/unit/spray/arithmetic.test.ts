@@ -9,7 +9,7 @@ import {
   USUAL_BATCH,
   willItDo,
 } from '../../../src/paint/spray/batch.ts';
-import { paintOnPiece, spreadingRate, wetFilm } from '../../../src/paint/spray/coverage.ts';
+import { paintOnPiece, spreadingRate } from '../../../src/paint/spray/coverage.ts';
 import { guideFor } from '../../../src/paint/spray/guide.ts';
 import { typedIn } from '../../../src/paint/spray/measure.ts';
 import { grams, micrometres, squareCentimetres } from '../../../src/paint/spray/quantities.ts';
@@ -25,9 +25,6 @@ describe('coverage', () => {
     [100, 1000, 1],
   ])('%d %% solids at %d µm covers %d m² a litre', (solids, film, expected) => {
     expect(spreadingRate(solids, micrometres(film))).toBeCloseTo(expected, 12);
-  });
-  test('the wet film holds the dry one', () => {
-    expect(wetFilm(40, micrometres(40))).toBeCloseTo(100, 12);
   });
   test('1 m² in one coat takes a litre over the spreading rate', () => {
     expect(paintOnPiece(squareCentimetres(1e4), 1, 40, micrometres(40))).toBeCloseTo(100, 9);
