@@ -18,6 +18,7 @@ import {
   titled,
   type Frozen,
 } from './fields.ts';
+import type { MapRecord } from './map-record.ts';
 
 /** What the sums take, the record takes. */
 function asReckoned(field: BatchField) {
@@ -153,6 +154,25 @@ export function paintAtHand({
 }: Pick<SprayPlan, 'pot' | 'mediumGrams' | 'fromShelf'>): number {
   const mixed = Object.values(pot).reduce((sum, value) => sum + value, mediumGrams);
   return taken.reduce((sum, one) => sum + one.grams, mixed);
+}
+
+/** What is still missing of it, g to a hundredth; where nothing is, all the paint it takes. */
+export function paintWanted(
+  plan: Pick<SprayPlan, 'paintGrams' | 'pot' | 'mediumGrams' | 'fromShelf'>,
+): number {
+  const missing = Math.ceil(100 * (plan.paintGrams - paintAtHand(plan)) - 0.01) / 100;
+  return missing > 0 ? missing : Number(plan.paintGrams.toFixed(2));
+}
+
+/** The newest map saved since the last step was done, and given to none: what a look is recorded with. */
+export function mapSinceLastStep<Saved extends Pick<MapRecord, 'id' | 'createdAt'>>(
+  { steps }: Pick<SprayPlan, 'steps'>,
+  maps: readonly Saved[],
+): Saved | undefined {
+  const since = steps.map(({ at }) => at ?? '').reduce((a, b) => (a > b ? a : b), '');
+  return maps.findLast(
+    ({ id, createdAt }) => createdAt > since && !steps.some(({ map }) => map === id),
+  );
 }
 
 /** Coats that lie on the piece. */

@@ -14,6 +14,17 @@ export function potAfter(pot: PotGrams, additions: PotGrams): PotGrams {
   return after;
 }
 
+/** As much of a pot as is taken out of it, g: all of it when it holds less. */
+export function takenOut(pot: PotGrams, grams: number): PotGrams {
+  const mass = potMass(pot);
+  const share = mass > grams ? grams / mass : 1;
+  return Object.fromEntries(
+    Object.entries(pot)
+      .filter(([, one]) => one > 0)
+      .map(([id, one]) => [id, one * share]),
+  );
+}
+
 /** A way to dose: grams on a scale, drops, or touches of a mixing stick. */
 export interface DoseUnit {
   readonly name: 'gram' | 'drop' | 'touch';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { hazardOf } from '../../src/paint/hazards.ts';
-import { calibrateDose, GRAM, inUnit, potAfter, potMass } from '../../src/paint/pot.ts';
+import { calibrateDose, GRAM, inUnit, potAfter, potMass, takenOut } from '../../src/paint/pot.ts';
 
 describe('the pot', () => {
   it('sums and adds', () => {
@@ -61,4 +61,10 @@ describe('hazards by Colour Index name', () => {
   it.each(['PW 6', 'PB 29', 'PY 42', 'PBk 7', undefined])('%s is not flagged', (name) => {
     expect(hazardOf(name)).toBeUndefined();
   });
+});
+
+it('what is taken out of a pot has its ratios, and is no more than the pot holds', () => {
+  const pot = { white: 3, blue: 1, black: 0 };
+  expect(takenOut(pot, 2)).toEqual({ white: 1.5, blue: 0.5 });
+  expect(takenOut(pot, 9)).toEqual({ white: 3, blue: 1 });
 });

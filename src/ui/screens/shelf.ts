@@ -14,7 +14,6 @@ import { qrCode } from '../elements/qr-code.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { potMixes } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
-import type { Done } from '../state/job-book.ts';
 import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -22,9 +21,8 @@ import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import './find-jar.ts';
-import './keep-jar.ts';
+import { JarSheets } from './jar-sheets.ts';
 import './near-jars.ts';
-import './take-jar.ts';
 import { WorkLine } from './work-line.ts';
 
 /** Within this many days of its end a jar is warned of. */
@@ -34,8 +32,6 @@ const SOON_DAYS = 7;
 export class ShelfScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private label: Jar['id'] | undefined;
-  @state() private keeping = false;
-  @state() private taking: Jar | undefined;
   @state() private finding = false;
   /** The jar whose label was found. */
   @state() private found: Jar['id'] | undefined;
@@ -60,6 +56,7 @@ export class ShelfScreen extends LitElement {
     args: () => [],
   });
   #line = new WorkLine(this, () => this.#load.run());
+  #jars = new JarSheets(this, this.#line);
 
   static override styles = [
     base,
@@ -172,9 +169,7 @@ export class ShelfScreen extends LitElement {
         <div class="actions">
           ${
             mix
-              ? html`<button @click=${() => (this.keeping = true)}>
-                  Put the pot on the shelf
-                </button>`
+              ? html`<button @click=${() => this.#jars.keep()}>Put the pot on the shelf</button>`
               : nothing
           }
           ${
@@ -203,31 +198,11 @@ export class ShelfScreen extends LitElement {
         @lt-close=${() => (this.finding = false)}
         @lt-found=${({ detail }: CustomEvent<Jar>) => void this.#show(detail)}
       ></lt-find-jar>
-      <lt-take-jar
-        .jar=${this.taking}
-        .what=${place?.area.name ?? ''}
-        @lt-close=${() => (this.taking = undefined)}
-        @lt-taken=${(e: CustomEvent<Done>) => {
-          this.taking = undefined;
-          this.#line.say(e.detail);
-          void this.#load.run();
-        }}
-      ></lt-take-jar>
-      ${
-        mix
-          ? html`<lt-keep-jar
-              .open=${this.keeping}
-              .mix=${mix}
-              .label=${place?.area.name ?? ''}
-              .lab=${dabOf({ readings }, mix)}
-              @lt-close=${() => (this.keeping = false)}
-              @lt-kept=${(e: CustomEvent<Done>) => {
-                this.keeping = false;
-                this.#line.say(e.detail);
-              }}
-            ></lt-keep-jar>`
-          : nothing
-      }
+      ${this.#jars.render({
+        area: place?.area.name ?? '',
+        mix,
+        lab: mix && dabOf({ readings }, mix),
+      })}
     `;
   }
 
@@ -288,7 +263,7 @@ export class ShelfScreen extends LitElement {
           <button
             aria-label="Take some from ${jar.label}"
             ?disabled=${leftIn(jar) === 0}
-            @click=${() => (this.taking = jar)}
+            @click=${() => this.#jars.takeFrom(jar)}
           >
             Take some
           </button>

@@ -4,40 +4,26 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { leftIn, type Jar } from '../../job/jar.ts';
 import type { Attempt } from '../../job/records.ts';
-import {
-  coatsDone,
-  nextStepOf,
-  paintAtHand,
-  withStepDone,
-  withStepOpen,
-  type Brush,
-  type SprayPlan,
-} from '../../job/spray-plan.ts';
-import { hazardOf } from '../../paint/hazards.ts';
+import { coatsDone, nextStepOf, type Brush, type SprayPlan } from '../../job/spray-plan.ts';
 import { potMass } from '../../paint/pot.ts';
 import { inTiles } from '../../paint/spray/area-shapes.ts';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
-import { stepsOf } from '../../paint/spray/steps.ts';
-import type { PotGrams } from '../../paint/types.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
-import { pigmentName } from '../elements/pigment-names.ts';
 import { withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
-import type { Done } from '../state/job-book.ts';
 import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { Reckoned, TypedPlan } from '../state/spray-reckoning.ts';
-import { startingFrom, usualPlan } from '../state/spray-start.ts';
-import { shapeInWords } from '../state/spray-words.ts';
+import { planOf, startingFrom, usualPlan } from '../state/spray-start.ts';
+import { hazardsIn, lacking, shapeInWords } from '../state/spray-words.ts';
 import type { SprayOfArea } from '../state/spraying.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
-import './keep-jar.ts';
-import './take-jar.ts';
+import { JarSheets } from './jar-sheets.ts';
 import { WorkLine } from './work-line.ts';
 
 interface Opened extends SprayOfArea {
@@ -50,8 +36,6 @@ export class SprayScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   /** A new plan is being reckoned although there is one. */
   @state() private anew = false;
-  @state() private keeping = false;
-  @state() private taking: Jar | undefined;
 
   readonly #clock = () => this.services.spraying.now().getTime();
   #shown: Opened | undefined;
@@ -80,6 +64,7 @@ export class SprayScreen extends LitElement {
     args: () => [this.#bench.value.place?.area] as const,
   });
   #line = new WorkLine(this, () => this.#load.run());
+  #jars = new JarSheets(this, this.#line);
 
   static override styles = [
     base,
@@ -181,7 +166,7 @@ export class SprayScreen extends LitElement {
               }
             </p>`
       }
-      ${this.#hazards(mix).map((line) => html`<p class="panel">${line}</p>`)}
+      ${hazardsIn(mix.pot, palette!.pigments).map((line) => html`<p class="panel">${line}</p>`)}
       <lt-spray-form
         .initial=${this.#begin(opened, from, mix)}
         .palette=${palette!}
@@ -219,7 +204,8 @@ export class SprayScreen extends LitElement {
   }
 
   #work(opened: Opened, plan: SprayPlan) {
-    const { place } = this.#bench.value;
+    const { place, palette } = this.#bench.value;
+    const pigments = palette?.pigments ?? [];
     const mix = this.#bench.value.mixes.find(({ id }) => id === plan.attempt);
     const isOver = nextStepOf(plan) === -1;
     return html`
@@ -251,17 +237,15 @@ export class SprayScreen extends LitElement {
                   <a class="button next" href=${hashOf({ screen: 'piece', piece: place!.piece.id })}
                     >Treatment record</a
                   >
-                  <button @click=${() => (this.keeping = true)}>
-                    Put what is left on the shelf
-                  </button>
+                  <button @click=${() => this.#jars.keep()}>Put what is left on the shelf</button>
                 </div>`
             : nothing
         }
       </section>
       <lt-spray-steps
         .plan=${plan}
-        .hazards=${mix ? this.#hazards(mix) : []}
-        .told=${this.#told(opened, plan)}
+        .hazards=${mix ? hazardsIn(mix.pot, pigments) : []}
+        .told=${lacking(plan, opened.maps, this.#readings())}
         .links=${{
           bind: [hashOf({ screen: 'bench' }), 'Read a dab'],
           thin: [hashOf({ screen: 'bench' }), 'Read a dab'],
@@ -269,42 +253,16 @@ export class SprayScreen extends LitElement {
         }}
         .clock=${this.#clock}
         @lt-step=${(e: CustomEvent<{ index: number; note: string }>) =>
-          void this.#line.attempt(() => this.#done(opened, plan, e.detail.index, e.detail.note))}
+          void this.#line.attempt(() => this.#done(opened, plan, e.detail))}
         @lt-reopen=${(e: CustomEvent<{ index: number }>) =>
-          void this.#line.attempt(async () => {
-            await this.services.spraying.changePlan(plan.id, (now) =>
-              withStepOpen(now, e.detail.index),
-            );
-          })}
+          void this.#line.attempt(() => this.services.spraying.stepOpen(plan.id, e.detail.index))}
       ></lt-spray-steps>
-      <lt-take-jar
-        .jar=${this.taking}
-        .wanted=${wantedFor(plan)}
-        .what=${place!.area.name}
-        .plan=${plan.id}
-        @lt-close=${() => (this.taking = undefined)}
-        @lt-taken=${(e: CustomEvent<Done>) => {
-          this.taking = undefined;
-          this.#line.say(e.detail);
-          void this.#load.run();
-        }}
-      ></lt-take-jar>
-      ${
-        mix
-          ? html`<lt-keep-jar
-              .open=${this.keeping}
-              .mix=${mix}
-              .label=${place!.area.name}
-              .lab=${dabOf(this.#bench.value, mix)}
-              .plan=${plan}
-              @lt-close=${() => (this.keeping = false)}
-              @lt-kept=${(e: CustomEvent<Done>) => {
-                this.keeping = false;
-                this.#line.say(e.detail);
-              }}
-            ></lt-keep-jar>`
-          : nothing
-      }
+      ${this.#jars.render({
+        area: place!.area.name,
+        mix,
+        lab: mix && dabOf(this.#bench.value, mix),
+        plan,
+      })}
     `;
   }
 
@@ -319,7 +277,7 @@ export class SprayScreen extends LitElement {
     return html`<div class="actions">
       ${near.map(
         ({ jar, deltaE00 }) =>
-          html`<button @click=${() => (this.taking = jar)}>
+          html`<button @click=${() => this.#jars.takeFrom(jar)}>
             Take from ${jar.label}: ${formatGrams(leftIn(jar))} left, ΔE₀₀
             ${formatNumber(deltaE00, 1)}
           </button>`,
@@ -327,66 +285,25 @@ export class SprayScreen extends LitElement {
     </div>`;
   }
 
-  /** What runs short, and what would be linked. */
-  #told(opened: Opened, plan: SprayPlan): readonly string[] {
-    const lines: string[] = [];
-    const have = paintAtHand(plan);
-    if (have < plan.range[0]) {
-      lines.push(`Only ${formatGrams(have)} is at hand: not enough left to finish.`);
-    }
-    const index = nextStepOf(plan);
-    if (plan.steps[index]?.kind === 'check' && !this.#newMap(opened, plan)) {
-      lines.push('No blend map has been saved since the last step.');
-    }
-    const bound = plan.steps.find(({ kind }) => kind === 'bind')?.at;
-    const { readings } = this.#bench.value;
-    const isRead = readings.some(({ record }) => bound !== undefined && record.createdAt > bound);
-    if (plan.steps[index]?.kind === 'thin' && !isRead) {
-      lines.push('The bound paint has not been read: dab it, let it dry, read it before you thin.');
-    }
-    return lines;
-  }
-
-  #newMap({ maps }: Opened, plan: SprayPlan) {
-    const since = plan.steps.map(({ at }) => at ?? '').reduce((a, b) => (a > b ? a : b), '');
-    const taken = plan.steps.map(({ map }) => map);
-    return maps.findLast(({ id, createdAt }) => createdAt > since && !taken.includes(id));
-  }
-
-  async #done(opened: Opened, plan: SprayPlan, index: number, note: string): Promise<void> {
+  async #done(
+    { maps }: Opened,
+    plan: SprayPlan,
+    step: { readonly index: number; readonly note: string },
+  ): Promise<void> {
     const { spraying, records, store } = this.services;
-    const { palette, readings } = this.#bench.value;
-    const { kind } = plan.steps[index]!;
-    const at = spraying.now().toISOString();
-    const reading = readings.findLast(({ record }) => record.createdAt > plan.createdAt);
-    const map = kind === 'check' ? this.#newMap(opened, plan) : undefined;
-    await spraying.changePlan(plan.id, (now) =>
-      withStepDone(now, index, {
-        at,
-        note,
-        ...(map && { map: map.id }),
-        ...(reading && (kind === 'thin' || kind === 'card') && { reading: reading.record.id }),
-      }),
-    );
-    if (kind !== 'bind') return;
-    // What is dabbed from now on is the bound mix.
-    const bound = await spraying.addBoundMix(plan, palette!.id, 'Bound for spraying.');
-    await spraying.changePlan(plan.id, (now) => ({ ...now, attempt: bound.id }));
-    const { area } = this.#bench.value.place!;
-    store.set({ ...(await records.openArea(area.id)), nudge: EMPTY_NUDGE, held: undefined });
+    const { palette, place } = this.#bench.value;
+    const isNewMix = await spraying.stepDone(plan, step, maps, this.#readings(), palette!.id);
+    if (!isNewMix) return;
+    const area = await records.openArea(place!.area.id);
+    store.set({ ...area, nudge: EMPTY_NUDGE, held: undefined });
+  }
+
+  #readings() {
+    return this.#bench.value.readings.map(({ record }) => record);
   }
 
   #lastReading(mix: Attempt) {
     return this.#bench.value.readings.findLast(({ attempt }) => attempt?.id === mix.id)?.record;
-  }
-
-  #hazards({ pot }: Attempt): readonly string[] {
-    const pigments = this.#bench.value.palette?.pigments ?? [];
-    return pigments.flatMap(({ id, colourIndex }) => {
-      const hazard = (pot[id] ?? 0) > 0 ? hazardOf(colourIndex) : undefined;
-      if (!hazard) return [];
-      return `${pigmentName(id, pigments)} contains ${hazard.contains}: spraying it is advised against. Brush it on, or match without it.`;
-    });
   }
 
   /** The outline on the map screen, else the newest saved one. */
@@ -399,57 +316,11 @@ export class SprayScreen extends LitElement {
   }
 }
 
-/** What is still missing, to a hundredth of a gram; nothing missing: the paint it takes. */
-function wantedFor(plan: SprayPlan): number {
-  const missing = Math.ceil(100 * (plan.paintGrams - paintAtHand(plan)) - 0.01) / 100;
-  return missing > 0 ? missing : Number(plan.paintGrams.toFixed(2));
-}
-
 /** ΔE₀₀ up to which a jar may serve in place of the mix: what is acceptable on a piece (Paravina et al. 2015). */
 const NEAR_ENOUGH = 1.8;
 
 function opening() {
   return html`<p class="empty" role="status">Opening the plan.</p>`;
-}
-
-function planOf(reckoned: Reckoned, typed: TypedPlan, mix: Attempt) {
-  const { batch, inputs, recipe, left, shape, areaCm2, brush, dryMinutes } = reckoned;
-  const { coats, dryFilmMicrometres, volumeSolidsPercent, densityGramsPerMl } = inputs;
-  return {
-    attempt: mix.id,
-    shape,
-    unit: typed.unit,
-    areaCm2,
-    coats,
-    dryFilmMicrometres,
-    volumeSolidsPercent,
-    densityGramsPerMl,
-    transferPercent: inputs.transferPercent,
-    deadMl: inputs.deadMl,
-    mediumPercent: inputs.mediumPercent,
-    dryMinutes,
-    hollow: typed.hollow,
-    brush,
-    paintGrams: batch.paint,
-    range: batch.range,
-    pot: shareOf(recipe?.pot ?? left, batch.colour),
-    mediumGrams: batch.medium,
-    thinnerMl: batch.thinnerMl,
-    roundingDeltaE00: recipe?.roundingDeltaE00 ?? 0,
-    steps: stepsOf(coats, typed.hollow).map((step) => ({ ...step, note: '' })),
-    note: '',
-  } satisfies Partial<SprayPlan>;
-}
-
-/** As much of a pot as is taken out for the batch: all of it when it holds less. */
-function shareOf(pot: PotGrams, grams: number): PotGrams {
-  const mass = potMass(pot);
-  const share = mass > grams ? grams / mass : 1;
-  return Object.fromEntries(
-    Object.entries(pot)
-      .filter(([, one]) => one > 0)
-      .map(([id, one]) => [id, one * share]),
-  );
 }
 
 declare global {

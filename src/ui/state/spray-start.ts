@@ -1,9 +1,15 @@
-/** What the form of the spray bench begins with: the plan of the first of a pair, or what is usual. */
+/**
+ * Between the form of the spray bench and a plan: what the form begins with, the plan of the first of a
+ * pair or what is usual, and the plan that comes of it.
+ */
+import type { Attempt } from '../../job/records.ts';
 import type { SprayPlan } from '../../job/spray-plan.ts';
+import { takenOut } from '../../paint/pot.ts';
 import { USUAL_BATCH } from '../../paint/spray/batch.ts';
 import { LENGTH_UNITS } from '../../paint/spray/measure.ts';
+import { stepsOf } from '../../paint/spray/steps.ts';
 import { formatExact } from '../elements/numbers.ts';
-import type { TypedPlan } from './spray-reckoning.ts';
+import type { Reckoned, TypedPlan } from './spray-reckoning.ts';
 
 /** @param dabs read from this pot so far */
 export function usualPlan(dabs: number): TypedPlan {
@@ -84,4 +90,34 @@ export function startingFrom(plan: SprayPlan, dabs: number): TypedPlan {
       cupSeconds: brush.cupSeconds === undefined ? '' : formatExact(brush.cupSeconds),
     },
   };
+}
+
+/** The plan as it is begun: every step is still to be done. */
+export function planOf(reckoned: Reckoned, typed: TypedPlan, mix: Pick<Attempt, 'id'>) {
+  const { batch, inputs, recipe, left, shape, areaCm2, brush, dryMinutes } = reckoned;
+  const { coats, dryFilmMicrometres, volumeSolidsPercent, densityGramsPerMl } = inputs;
+  return {
+    attempt: mix.id,
+    shape,
+    unit: typed.unit,
+    areaCm2,
+    coats,
+    dryFilmMicrometres,
+    volumeSolidsPercent,
+    densityGramsPerMl,
+    transferPercent: inputs.transferPercent,
+    deadMl: inputs.deadMl,
+    mediumPercent: inputs.mediumPercent,
+    dryMinutes,
+    hollow: typed.hollow,
+    brush,
+    paintGrams: batch.paint,
+    range: batch.range,
+    pot: takenOut(recipe?.pot ?? left, batch.colour),
+    mediumGrams: batch.medium,
+    thinnerMl: batch.thinnerMl,
+    roundingDeltaE00: recipe?.roundingDeltaE00 ?? 0,
+    steps: stepsOf(coats, typed.hollow).map((step) => ({ ...step, note: '' })),
+    note: '',
+  } satisfies Partial<SprayPlan>;
 }

@@ -1,7 +1,19 @@
-/** What the steps of a spray plan are called, and what is to be done in each. */
-import type { PlanStep, SprayPlan } from '../../job/spray-plan.ts';
+/** What the steps of a spray plan are called, what is to be done in each, and what speaks against it. */
+import type { MapRecord } from '../../job/map-record.ts';
+import type { Pigment } from '../../job/mixing.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
+import {
+  mapSinceLastStep,
+  nextStepOf,
+  paintAtHand,
+  type PlanStep,
+  type SprayPlan,
+} from '../../job/spray-plan.ts';
+import { hazardOf } from '../../paint/hazards.ts';
 import { PLAIN_TEST } from '../../paint/spray/thinning.ts';
+import type { PotGrams } from '../../paint/types.ts';
 import { formatExact, formatGrams, formatNumber } from '../elements/numbers.ts';
+import { pigmentName } from '../elements/pigment-names.ts';
 
 export function stepName({ kind, coat }: Pick<PlanStep, 'kind' | 'coat'>): string {
   switch (kind) {
@@ -66,4 +78,36 @@ export function shapeInWords({ shape }: Pick<SprayPlan, 'shape'>): string {
     case 'picture':
       return `measured on the picture, ${formatNumber(shape.tiles, 3)} × the tile of ${mm(shape.tileWidthMm)} × ${mm(shape.tileHeightMm)}`;
   }
+}
+
+/** What runs short, and what is wanted before the next step and was not done. */
+export function lacking(
+  plan: SprayPlan,
+  maps: readonly MapRecord[],
+  readings: readonly ReadingRecord[],
+): readonly string[] {
+  const lines: string[] = [];
+  const have = paintAtHand(plan);
+  if (have < plan.range[0]) {
+    lines.push(`Only ${formatGrams(have)} is at hand: not enough left to finish.`);
+  }
+  const next = plan.steps[nextStepOf(plan)]?.kind;
+  if (next === 'check' && !mapSinceLastStep(plan, maps)) {
+    lines.push('No blend map has been saved since the last step.');
+  }
+  const bound = plan.steps.find(({ kind }) => kind === 'bind')?.at;
+  const isRead = readings.some(({ createdAt }) => bound !== undefined && createdAt > bound);
+  if (next === 'thin' && !isRead) {
+    lines.push('The bound paint has not been read: dab it, let it dry, read it before you thin.');
+  }
+  return lines;
+}
+
+/** A line for each pigment in the pot that should not be sprayed. */
+export function hazardsIn(pot: PotGrams, pigments: readonly Pigment[]): readonly string[] {
+  return pigments.flatMap(({ id, colourIndex }) => {
+    const hazard = (pot[id] ?? 0) > 0 ? hazardOf(colourIndex) : undefined;
+    if (!hazard) return [];
+    return `${pigmentName(id, pigments)} contains ${hazard.contains}: spraying it is advised against. Brush it on, or match without it.`;
+  });
 }

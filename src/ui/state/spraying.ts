@@ -4,7 +4,14 @@ import { parentOf, type Id, type Kind } from '../../job/ids.ts';
 import { leftIn, withoutUse, withUse, type Jar } from '../../job/jar.ts';
 import type { MapRecord } from '../../job/map-record.ts';
 import type { AnyRecord, Area, Attempt, RecordOf } from '../../job/records.ts';
-import type { Brush, SprayPlan } from '../../job/spray-plan.ts';
+import type { ReadingRecord } from '../../job/reading-record.ts';
+import {
+  mapSinceLastStep,
+  withStepDone,
+  withStepOpen,
+  type Brush,
+  type SprayPlan,
+} from '../../job/spray-plan.ts';
 import type { Kept, Store } from '../../store/store.ts';
 import type { BenchRecords } from './bench-records.ts';
 
@@ -54,6 +61,39 @@ export class Spraying {
     return sure(await this.#store.change(id, edit));
   }
 
+  /**
+   * A step is done now, with what was mapped and read for it. Once the paint is bound, the bound mix is
+   * what is sprayed, dabbed and read from then on.
+   * @returns whether there is such a new mix
+   */
+  async stepDone(
+    plan: SprayPlan,
+    { index, note }: { readonly index: number; readonly note: string },
+    maps: readonly MapRecord[],
+    readings: readonly ReadingRecord[],
+    palette: Id<'palette'>,
+  ): Promise<boolean> {
+    const { kind } = plan.steps[index]!;
+    const map = kind === 'check' ? mapSinceLastStep(plan, maps) : undefined;
+    const isRead = kind === 'thin' || kind === 'card';
+    const reading = isRead && readings.findLast(({ createdAt }) => createdAt > plan.createdAt);
+    const done = {
+      at: this.now().toISOString(),
+      note,
+      ...(map && { map: map.id }),
+      ...(reading && { reading: reading.id }),
+    };
+    await this.changePlan(plan.id, (now) => withStepDone(now, index, done));
+    if (kind !== 'bind') return false;
+    const { id } = await this.#addBoundMix(plan, palette, 'Bound for spraying.');
+    await this.changePlan(plan.id, (now) => ({ ...now, attempt: id }));
+    return true;
+  }
+
+  async stepOpen(id: Id<'plan'>, index: number): Promise<void> {
+    await this.changePlan(id, (now) => withStepOpen(now, index));
+  }
+
   async remove(id: Id): Promise<() => Promise<void>> {
     sure(await this.#store.remove(id));
     return async () => {
@@ -62,7 +102,7 @@ export class Spraying {
   }
 
   /** The pot as scaled and bound: what is dabbed and read from now on. */
-  async addBoundMix(
+  async #addBoundMix(
     { id, pot, mediumGrams }: SprayPlan,
     palette: Id<'palette'>,
     note: string,

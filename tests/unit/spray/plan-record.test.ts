@@ -6,8 +6,10 @@ import { treatmentReport } from '../../../src/job/report.ts';
 import { sprayCsv } from '../../../src/job/spray-csv.ts';
 import {
   coatsDone,
+  mapSinceLastStep,
   nextStepOf,
   paintAtHand,
+  paintWanted,
   withStepDone,
   withStepOpen,
 } from '../../../src/job/spray-plan.ts';
@@ -75,6 +77,24 @@ test('paint from the shelf counts to what is at hand', () => {
   const from = { ...plan, fromShelf: [{ at, label: 'Pale blue', grams: 0.75 }] };
   expect(paintAtHand(from) - paintAtHand(plan)).toBeCloseTo(0.75, 9);
   expect(parseAs('plan', from).ok).toBe(true);
+});
+
+test('what is wanted from the shelf is what is missing, rounded up: it must be enough', () => {
+  // 0.41 g of colour and 0.02 g of medium are at hand.
+  expect(paintWanted({ ...plan, paintGrams: 2.011 })).toBe(1.59);
+  expect(paintWanted(plan)).toBe(plan.paintGrams);
+});
+
+test('a look is recorded with the newest map saved since the last step, and with none twice', () => {
+  const saved = (minute: number) => ({
+    id: `map/J1/P1/A1/M${minute}` as const,
+    createdAt: `2026-03-02T10:${minute}:00.000Z`,
+  });
+  const [before, after, newest] = [saved(20), saved(40), saved(50)];
+  expect(mapSinceLastStep(plan, [before])).toBeUndefined();
+  expect(mapSinceLastStep(plan, [before, after, newest])).toBe(newest);
+  const given = plan.steps.map((step) => (step.map ? { ...step, map: newest.id } : step));
+  expect(mapSinceLastStep({ steps: given }, [before, after, newest])).toBe(after);
 });
 
 test('the spray plan as a table: a row for each step, RFC 4180', () => {
