@@ -1,6 +1,8 @@
 /** The camera profiles the person made, and which of them readings use. */
 import * as v from 'valibot';
-import { COLDEST_LAMP, HOTTEST_LAMP } from '../colour/lamp-light.ts';
+import { chromaticityOf } from '../colour/cct.ts';
+import { COLDEST_LAMP, HOTTEST_LAMP, lampLight } from '../colour/lamp-light.ts';
+import { whiteOfIlluminant } from '../colour/spectra.ts';
 import {
   COLOUR_METHODS,
   fitsMethod,
@@ -8,6 +10,7 @@ import {
   type CameraProfile,
 } from '../reading/profile/profile.ts';
 import { instant, line, listOf, number, text, titled, type Frozen } from './fields.ts';
+import type { Lamp } from './lamps.ts';
 
 const curve = titled(
   'tone response',
@@ -49,7 +52,7 @@ export const cameraProfile = v.strictObject({
 export type KeptProfile = Frozen<v.InferOutput<typeof cameraProfile>>;
 
 /** The part of the settings that profiles stand in. */
-interface WithProfiles {
+export interface WithProfiles {
   readonly cameraProfiles?: readonly KeptProfile[];
   readonly profile?: string;
 }
@@ -79,4 +82,15 @@ export function usingProfile<S extends WithProfiles>(settings: S, name: string |
   const rest = { ...settings };
   Reflect.deleteProperty(rest, 'profile');
   return rest;
+}
+
+/** What a profile keeps of the lamp it is made under, where kind and temperature are known: others are told by it. */
+export function lampMadeUnder(
+  { lampFacts = [] }: { readonly lampFacts?: readonly Lamp[] },
+  inUse: string,
+): KeptProfile['lamp'] {
+  const lamp = lampFacts.find(({ name }) => name === inUse);
+  if (lamp?.kelvin === undefined) return undefined;
+  const { x, y } = chromaticityOf(whiteOfIlluminant(lampLight(lamp.kind, lamp.kelvin)));
+  return { x, y, kelvin: lamp.kelvin };
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
+import { lampMadeUnder } from '../../src/job/camera-profiles.ts';
 import { lampPairs, otherLamps } from '../../src/job/lamp-pairs.ts';
 import { lampsOf, usingLamp, withLamp, withoutLamp, type Lamp } from '../../src/job/lamps.ts';
 import type { ReadingRecord } from '../../src/job/reading-record.ts';
@@ -140,5 +141,20 @@ describe('the light of the session', () => {
     store.set({ settings: { ...settings, lamps: ['another lamp'] } });
     const after: Drift = burn(1, [0.4, 0, 0]);
     expect(after.kind).toBe('steady');
+  });
+});
+
+describe('the lamp a profile is made under', () => {
+  it('has the chromaticity of its kind and temperature: CIE 15, D65 within what 4 K make', () => {
+    const daylight: Lamp = { ...window, kelvin: 6500 };
+    const { x, y, kelvin } = lampMadeUnder({ lampFacts: [bench, daylight] }, 'window')!;
+    expect(kelvin).toBe(6500);
+    expect(x).toBeCloseTo(0.3127, 3);
+    expect(y).toBeCloseTo(0.329, 3);
+  });
+
+  it('is none where the temperature is not known, or the lamp has only a name', () => {
+    expect(lampMadeUnder({ lampFacts: [window] }, 'window')).toBeUndefined();
+    expect(lampMadeUnder({}, 'old lamp')).toBeUndefined();
   });
 });

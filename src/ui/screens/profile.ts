@@ -3,14 +3,11 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, query, state } from 'lit/decorators.js';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
-import { chromaticityOf } from '../../colour/cct.ts';
-import { lampLight } from '../../colour/lamp-light.ts';
-import { whiteOfIlluminant } from '../../colour/spectra.ts';
 import {
+  lampMadeUnder,
   usingProfile,
   withoutProfile,
   withProfile,
-  type KeptProfile,
 } from '../../job/camera-profiles.ts';
 import type { Settings } from '../../job/settings.ts';
 import { CHART_PATCHES, parseCgats, type ReferencePatch } from '../../reading/profile/cgats.ts';
@@ -20,9 +17,10 @@ import type { EncodedPicture, PixelPolygon } from '../../reading/types.ts';
 import '../elements/chart-values.ts';
 import '../elements/keep-profile.ts';
 import type { ProfileNamed } from '../elements/keep-profile.ts';
+import '../elements/kept-profiles.ts';
 import '../elements/marked-picture.ts';
 import type { MarkMoved } from '../elements/marked-picture.ts';
-import { formatDay, formatNumber } from '../elements/numbers.ts';
+import { formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { lampInUse } from '../state/reading-settings.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -59,14 +57,6 @@ export class ProfileScreen extends LitElement {
     paper,
     feedStyles,
     css`
-      .profile {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) auto;
-        align-items: center;
-        gap: 8px;
-        padding-block: 8px;
-        border-block-start: 1px solid var(--rule);
-      }
       b {
         display: block;
         overflow-wrap: anywhere;
@@ -80,8 +70,7 @@ export class ProfileScreen extends LitElement {
       .both + .quiet {
         margin-block-start: 8px;
       }
-      .bar .both,
-      .profile .both {
+      .bar .both {
         margin: 0;
       }
       .file {
@@ -99,11 +88,6 @@ export class ProfileScreen extends LitElement {
       td {
         padding: 4px 16px 4px 0;
         text-align: start;
-      }
-      @media (max-width: 500px) {
-        .profile {
-          grid-template-columns: minmax(0, 1fr);
-        }
       }
     `,
   ];
@@ -129,44 +113,22 @@ export class ProfileScreen extends LitElement {
   }
 
   #kept(settings: Settings) {
-    const profiles = settings.cameraProfiles ?? [];
-    const { feed } = this.#bench.value;
-    const inUse = profiles.find(({ name }) => name === settings.profile);
-    const isOther = feed.kind === 'camera' && inUse && inUse.camera !== feed.label;
     return html`<section class="panel">
       <h3>Profiles kept</h3>
-      <p class="quiet">
-        ${
-          profiles.length > 0
-            ? 'A profile belongs to one camera, one lamp and one white balance. Readings carry its name.'
-            : 'None yet: readings assume that the camera follows sRGB, and their intervals are wider for it.'
-        }
-      </p>
-      ${isOther ? html`<p><b>${inUse.name} was made for ${inUse.camera}; the camera now is ${feed.label}.</b></p>` : nothing}
-      ${profiles.map(
-        (one) =>
-          html`<div class="profile">
-            <p>
-              <b>${one.name}</b>
-              <span class="quiet">${inWords(one)}</span>
-            </p>
-            <div class="both">
-              <button
-                aria-pressed=${one === inUse}
-                aria-label="${one === inUse ? 'In use' : 'Use'}: ${one.name}"
-                @click=${() => void this.#keep(usingProfile(settings, one === inUse ? undefined : one.name), one === inUse ? 'Readings use no profile.' : `${one.name} is in use.`)}
-              >
-                ${one === inUse ? 'In use' : 'Use'}
-              </button>
-              <button
-                aria-label="Delete ${one.name}"
-                @click=${() => void this.#keep(withoutProfile(settings, one.name), `${one.name} is deleted; readings keep its name.`)}
-              >
-                Delete
-              </button>
-            </div>
-          </div>`,
-      )}
+      <lt-kept-profiles
+        .settings=${settings}
+        .camera=${this.#cameraLabel()}
+        @lt-use=${({ detail: { name } }: CustomEvent<{ name: string | undefined }>) =>
+          void this.#keep(
+            usingProfile(settings, name),
+            name === undefined ? 'Readings use no profile.' : `${name} is in use.`,
+          )}
+        @lt-delete=${({ detail: { name } }: CustomEvent<{ name: string }>) =>
+          void this.#keep(
+            withoutProfile(settings, name),
+            `${name} is deleted; readings keep its name.`,
+          )}
+      ></lt-kept-profiles>
     </section>`;
   }
 
@@ -340,10 +302,12 @@ export class ProfileScreen extends LitElement {
     settings: Settings,
     fit: (ChartReading & { ok: true })['fit'],
   ): Promise<void> {
+    const { place } = this.#bench.value;
+    const lamp = lampMadeUnder(settings, lampInUse({ settings, place }));
     const made = profileOf(fit, {
       ...named,
       madeOn: new Date().toISOString(),
-      ...lampMadeUnder(settings, this.#bench.value.place),
+      ...(lamp && { lamp }),
     });
     await this.#keep(withProfile(settings, made), `Kept and in use: ${named.name}.`);
   }
@@ -358,27 +322,10 @@ export class ProfileScreen extends LitElement {
   }
 }
 
-/** The lamp in use, where its kind and temperature are known: later lamps are told by it. */
-function lampMadeUnder(settings: Settings, place: BenchState['place']) {
-  const inUse = lampInUse({ settings, place });
-  const lamp = settings.lampFacts?.find(({ name }) => name === inUse);
-  if (lamp?.kelvin === undefined) return {};
-  const { x, y } = chromaticityOf(whiteOfIlluminant(lampLight(lamp.kind, lamp.kelvin)));
-  return { lamp: { x, y, kelvin: lamp.kelvin } };
-}
-
 /** Corners to begin dragging from. */
 function aboutTheMiddle({ width, height }: EncodedPicture): PixelPolygon {
   const at = (u: number, v: number) => ({ x: u * width, y: v * height });
   return [at(0.25, 0.25), at(0.75, 0.25), at(0.75, 0.75), at(0.25, 0.75)];
-}
-
-/** "Bench camera, 25 Nov 2026; left out ΔE₀₀ 1.12 on average." */
-function inWords({ camera, madeOn, colour }: KeptProfile): string {
-  const error = colour
-    ? `; ΔE₀₀ of patches left out ${formatNumber(colour.leftOut.mean, 2)} on average`
-    : '; tone response only';
-  return `${camera}, ${formatDay(madeOn)}${error}.`;
 }
 
 declare global {
