@@ -10,6 +10,7 @@ import {
   withLearned,
   withoutLearned,
 } from '../../src/job/strengths.ts';
+import { usualPigments } from '../../src/job/usual-pigments.ts';
 import { palette } from './job-examples.ts';
 
 const at = new Date('2026-03-02T09:00:00.000Z');
@@ -122,4 +123,13 @@ describe('a palette of the first form', () => {
   test('that is no palette is refused by its fields, not by a fall', () => {
     expect(parseAs('palette', { ...old, pigments: 7, doseUnits: 'none' }).ok).toBe(false);
   });
+});
+
+test('a palette is begun with paints by name alone: one white, and nothing of them read', () => {
+  const pigments = usualPigments();
+  const begun = { ...palette, pigments };
+  expect(parseAs('palette', begun).ok).toBe(true);
+  expect(pigments.filter(({ isWhite }) => isWhite)).toHaveLength(1);
+  expect(pigments.every((pigment) => coloursOf(pigment)?.invented)).toBe(true);
+  expect(solverPalette(begun)).toHaveLength(pigments.length);
 });

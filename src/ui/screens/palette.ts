@@ -7,7 +7,6 @@ import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import { coloursOf } from '../../job/solver-palette.ts';
 import { strengthOf } from '../../job/strengths.ts';
-import { GENERIC_NAMES, genericPigment } from '../../paint/generic-pigments.ts';
 import '../elements/cautions.ts';
 import '../elements/dose-form.ts';
 import type { Dosing, Weighed } from '../elements/dose-form.ts';
@@ -17,34 +16,32 @@ import '../elements/pigment-form.ts';
 import type { Identity } from '../elements/pigment-form.ts';
 import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/sheet.ts';
-import { typedField } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { contrastOf, missingStep } from '../state/characterising.ts';
+import { faultInWords } from '../state/fault.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import { noticeLine, noticeStyles } from './guide.ts';
+import './palettes-sheet.ts';
 
 type Sheet =
-  | { readonly what: 'add' | 'doses' | 'palettes' | 'new' }
-  | { readonly what: 'edit'; readonly pigment: Pigment }
-  | { readonly what: 'rename'; readonly palette: Palette };
+  { readonly what: 'add' | 'doses' } | { readonly what: 'edit'; readonly pigment: Pigment };
 
 const HEADINGS: Readonly<Record<Sheet['what'], string>> = {
   add: 'Add a paint',
   edit: 'Edit the paint',
   doses: 'Doses',
-  palettes: 'Palettes',
-  new: 'New palette',
-  rename: 'Name of the palette',
 };
 
 @customElement('lt-palette')
 export class PaletteScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private sheet: Sheet | undefined;
+  /** The sheet of palettes is open. */
+  @state() private choosing = false;
   @state() private fault = '';
   @state() private said = '';
 
@@ -53,15 +50,11 @@ export class PaletteScreen extends LitElement {
   #bench = new Select(
     this,
     () => this.services.store,
-    ({ palette, notice, place }: BenchState) => ({ palette, notice, place }),
+    ({ palette, notice }: BenchState) => ({ palette, notice }),
   );
   #quality = new Task(this, {
     task: async ([palette]) => (palette ? await this.#palettes.quality(palette) : new Map()),
     args: () => [this.#bench.value.palette] as const,
-  });
-  #list = new Task(this, {
-    task: async () => await this.#palettes.list(),
-    args: () => [this.#bench.value.palette, this.#bench.value.notice] as const,
   });
 
   static override styles = [
@@ -89,21 +82,6 @@ export class PaletteScreen extends LitElement {
         padding-block: 4px;
         border-block-start: 1px solid var(--rule);
       }
-      .stack {
-        display: grid;
-        gap: 12px;
-      }
-      .palette {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) auto auto;
-        gap: 4px 8px;
-        align-items: center;
-        padding-block-end: 8px;
-        border-block-end: 1px solid var(--rule);
-      }
-      .palette b {
-        display: block;
-      }
     `,
   ];
 
@@ -129,9 +107,7 @@ export class PaletteScreen extends LitElement {
         <div class="actions">
           <button @click=${() => this.#open({ what: 'add' })}>Add a paint</button>
           <button @click=${() => this.#open({ what: 'doses' })}>Doses</button>
-          <button @click=${() => this.#open({ what: 'palettes' })}>
-            ${icons.palette} Palettes
-          </button>
+          <button @click=${() => (this.choosing = true)}>${icons.palette} Palettes</button>
           <a class="button" href=${hashOf({ screen: 'shelf' })}>Shelf</a>
         </div>
       </div>
@@ -182,6 +158,10 @@ export class PaletteScreen extends LitElement {
       >
         ${this.#content(palette)}
       </lt-sheet>
+      <lt-palettes-sheet
+        ?open=${this.choosing}
+        @lt-close=${() => (this.choosing = false)}
+      ></lt-palettes-sheet>
     `;
   }
 
@@ -250,73 +230,9 @@ export class PaletteScreen extends LitElement {
           @lt-unweigh=${(e: CustomEvent<Pick<Weighed, 'name' | 'pigment'>>) =>
             void this.#palettes.unweigh(e.detail.name, e.detail.pigment)}
         ></lt-dose-form>`;
-      case 'palettes':
-        return this.#all(palette);
-      case 'new':
-        return html`<form class="stack" novalidate @submit=${this.#add}>
-          <label>Name<input name="name" maxlength="80" autocomplete="off" /></label>
-          <label>
-            Begin with
-            <select name="begin">
-              <option value="generic">ten usual paints, to be read or removed</option>
-              <option value="none">no paint</option>
-            </select>
-          </label>
-          <p class="quiet">
-            Until a paint is read its colour is invented after its Colour Index name, only a guess.
-          </p>
-          <p class="error" role="alert">${this.fault}</p>
-          <button class="next">Make the palette</button>
-        </form>`;
-      case 'rename':
-        return html`<form
-          class="stack"
-          novalidate
-          @submit=${(event: SubmitEvent) => this.#rename(event)}
-        >
-          <label>
-            Name
-            <input name="name" maxlength="80" autocomplete="off" .value=${sheet.palette.name} />
-          </label>
-          <p class="error" role="alert">${this.fault}</p>
-          <button class="next">Keep the name</button>
-        </form>`;
       case undefined:
         return nothing;
     }
-  }
-
-  #all(inUse: Palette) {
-    const { place } = this.#bench.value;
-    return html`<div class="stack">
-      <p class="quiet">
-        ${place ? `${place.piece.name}, ${place.area.name}` : 'This area'} is mixed from
-        ${inUse.name}. Another palette begins with an empty pot; what was mixed before stays in the
-        record.
-      </p>
-      ${this.#list.value?.map((palette) => {
-        const isInUse = palette.id === inUse.id;
-        const count = palette.pigments.filter(({ putAway }) => !putAway).length;
-        return html`<div class="palette">
-          <span>
-            <b>${palette.name}</b>
-            <span class="quiet">${count} ${count === 1 ? 'paint' : 'paints'}</span>
-          </span>
-          ${
-            isInUse
-              ? html`<button @click=${() => this.#open({ what: 'rename', palette })}>Rename</button>
-                  <span>in use</span>`
-              : html`<button @click=${() => void this.#use(palette)}>
-                    Use<span class="unseen"> ${palette.name}</span>
-                  </button>
-                  <button @click=${() => void this.#palettes.remove(palette)}>
-                    Remove<span class="unseen"> ${palette.name}</span>
-                  </button>`
-          }
-        </div>`;
-      })}
-      <button class="next" @click=${() => this.#open({ what: 'new' })}>New palette</button>
-    </div>`;
   }
 
   #open(sheet: Sheet | undefined): void {
@@ -332,7 +248,7 @@ export class PaletteScreen extends LitElement {
       if (fault === undefined) this.#open(undefined);
       else this.fault = fault;
     } catch (error) {
-      this.fault = error instanceof Error ? error.message : String(error);
+      this.fault = faultInWords(error);
     }
   }
 
@@ -341,54 +257,9 @@ export class PaletteScreen extends LitElement {
       await this.#palettes.weigh(name, pigment, weighings, count);
       this.said = 'Kept.';
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
-
-  async #use(palette: Palette): Promise<void> {
-    await this.#keep(async () => {
-      await this.#palettes.use(palette.id);
-      return undefined;
-    });
-  }
-
-  #rename(event: SubmitEvent): void {
-    event.preventDefault();
-    const name = typedField(event.currentTarget as HTMLFormElement, 'name');
-    if (name === '') {
-      this.fault = 'Give the palette a name.';
-      return;
-    }
-    void this.#keep(() => this.#palettes.edit('The name is kept.', (now) => ({ ...now, name })));
-  }
-
-  #add = (event: SubmitEvent) => {
-    event.preventDefault();
-    const form = event.currentTarget as HTMLFormElement;
-    const name = typedField(form, 'name');
-    if (name === '') {
-      this.fault = 'Give the palette a name.';
-      return;
-    }
-    const pigments = typedField(form, 'begin') === 'generic' ? usualPigments() : [];
-    void this.#keep(async () => {
-      await this.#palettes.add(name, pigments);
-      return undefined;
-    });
-  };
-}
-
-/** Paints by name alone: nothing of them is read yet. */
-function usualPigments(): readonly Pigment[] {
-  return GENERIC_NAMES.map((colourIndex) => {
-    const { id, isWhite } = genericPigment(colourIndex)!;
-    return {
-      id: id.replace(/ /g, '-'),
-      name: id,
-      colourIndex,
-      ...(isWhite && { isWhite }),
-    };
-  });
 }
 
 declare global {
