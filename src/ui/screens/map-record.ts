@@ -11,10 +11,12 @@ import '../elements/blend-result.ts';
 import { mapInWords } from '../elements/blend-result.ts';
 import '../elements/cautions.ts';
 import { formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
+import { removeSaved } from '../state/removing.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
+import { WorkLine } from './work-line.ts';
 
 /** The picture is drawn for a width of about so many CSS px; names and lines keep that size to it. */
 const WIDTH = 460;
@@ -24,7 +26,7 @@ export class MapRecordScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property() map = '';
   @state() private bare = false;
-  @state() private trouble = '';
+  #line = new WorkLine(this);
   #address: string | undefined;
 
   #load = new Task(this, {
@@ -148,29 +150,17 @@ export class MapRecordScreen extends LitElement {
       </section>
       <section class="panel"><lt-cautions .places=${['record']}></lt-cautions></section>
       <section class="panel">
-        <button @click=${() => void this.#remove(record.id)}>Delete this map</button>
-        <p role="alert">${this.trouble}</p>
+        <button
+          @click=${() =>
+            void this.#line.attempt(() =>
+              removeSaved(this.services, record.id, 'The blend map is deleted.'),
+            )}
+        >
+          Delete this map
+        </button>
+        ${this.#line.render()}
       </section>
     </div>`;
-  }
-
-  async #remove(id: Id<'map'>): Promise<void> {
-    const { records, store } = this.services;
-    try {
-      const restore = await records.remove(id);
-      store.set({
-        notice: {
-          text: 'The blend map is deleted.',
-          undo: async () => {
-            await restore();
-            store.set({ notice: undefined });
-          },
-        },
-      });
-      location.hash = '#/bench';
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
   }
 
   #letGo(): void {

@@ -18,13 +18,13 @@ import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/result.ts';
 import '../elements/swatches.ts';
 import { typedField } from '../elements/typed-number.ts';
-import '../elements/undo-line.ts';
 import type { SavedReading } from '../state/bench-state.ts';
-import type { Done } from '../state/job-book.ts';
+import { removeSaved } from '../state/removing.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
 import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
+import { WorkLine } from './work-line.ts';
 
 const SHARE_NAMES: Readonly<Record<string, string>> = {
   noise: 'noise of the camera',
@@ -43,8 +43,6 @@ export class ReadingScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property() reading = '';
   @state() private marked = true;
-  @state() private trouble = '';
-  @state() private done: Done | undefined;
 
   #load = new Task(this, {
     task: async ([id]) => {
@@ -59,6 +57,7 @@ export class ReadingScreen extends LitElement {
     },
     args: () => [this.reading] as const,
   });
+  #line = new WorkLine(this, () => this.#load.run());
 
   static override styles = [
     base,
@@ -217,13 +216,8 @@ export class ReadingScreen extends LitElement {
       </section>
       <section class="panel"><lt-cautions .places=${['record']}></lt-cautions></section>
       <section class="panel">
-        <lt-undo-line
-          .text=${this.done?.text ?? ''}
-          .canUndo=${this.done !== undefined}
-          @lt-undo=${() => void this.#undo()}
-          @lt-close=${() => (this.done = undefined)}
-        ></lt-undo-line>
-        <form novalidate @submit=${(event: SubmitEvent) => void this.#edit(event, record)}>
+        ${this.#line.render()}
+        <form novalidate @submit=${(event: SubmitEvent) => this.#edit(event, record)}>
           <label>
             The dab was
             <select name="film">
@@ -238,8 +232,14 @@ export class ReadingScreen extends LitElement {
         </form>
       </section>
       <section class="panel">
-        <button @click=${() => void this.#remove(record.id)}>Delete this reading</button>
-        <p role="alert">${this.trouble}</p>
+        <button
+          @click=${() =>
+            void this.#line.attempt(() =>
+              removeSaved(this.services, record.id, 'The reading is deleted.'),
+            )}
+        >
+          Delete this reading
+        </button>
       </section>
     </div>`;
   }
@@ -250,16 +250,15 @@ export class ReadingScreen extends LitElement {
     return palette ? dryingInWords(palette, record, (value) => formatNumber(value, 1)) : '';
   }
 
-  async #edit(event: SubmitEvent, record: ReadingRecord): Promise<void> {
+  #edit(event: SubmitEvent, record: ReadingRecord): void {
     event.preventDefault();
     const form = event.currentTarget as HTMLFormElement;
     const typed = typedField(form, 'film');
     const film = FILM_STATES.find((one) => one === typed) ?? record.film;
     const changed = { ...record, film, note: typedField(form, 'note') } as const;
-    await this.#attempt(async () => {
-      this.done = await this.services.book.edit(record, changed);
+    void this.#line.attempt(async () => {
+      this.#line.say(await this.services.book.edit(record, changed));
       await this.#relearn(changed);
-      await this.#load.run();
     });
   }
 
@@ -271,45 +270,6 @@ export class ReadingScreen extends LitElement {
       record.id === changed.id ? changed : record,
     );
     await session.mixing.relearnDrying(changed.attempt, readings);
-  }
-
-  async #undo(): Promise<void> {
-    const { done } = this;
-    this.done = undefined;
-    await this.#attempt(async () => {
-      await done?.undo();
-      await this.#load.run();
-    });
-  }
-
-  async #attempt(work: () => Promise<void>): Promise<void> {
-    try {
-      this.trouble = '';
-      await work();
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
-  }
-
-  async #remove(id: Id<'reading'>): Promise<void> {
-    const { records, store } = this.services;
-    try {
-      const restore = await records.remove(id);
-      const before = store.state.readings;
-      store.set({
-        readings: before.filter(({ record }) => record.id !== id),
-        notice: {
-          text: 'The reading is deleted.',
-          undo: async () => {
-            await restore();
-            store.set({ readings: before, notice: undefined });
-          },
-        },
-      });
-      location.hash = '#/bench';
-    } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
-    }
   }
 }
 
