@@ -6,22 +6,17 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
-import {
-  recordInWords,
-  type AnyRecord,
-  type Area,
-  type Job,
-  type Piece,
-} from '../../job/records.ts';
+import type { AnyRecord, Area, Job, Piece } from '../../job/records.ts';
 import type { StartingMix } from '../../job/starting-mix.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import '../elements/sheet.ts';
-import { formatTime } from '../elements/numbers.ts';
+import { faultInWords } from '../state/fault.ts';
 import { startInWords, type Done } from '../state/job-book.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base, controls } from '../styles/shared.ts';
+import './bin.ts';
 
 export type JobSheet =
   | { readonly what: 'new-job' }
@@ -62,8 +57,6 @@ export class JobSheets extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property({ attribute: false }) sheet: JobSheet | undefined;
   @state() private error = '';
-  /** Asked once more before anything is deleted for good. */
-  @state() private sureOfBin = false;
 
   #settings = new Select(
     this,
@@ -75,20 +68,13 @@ export class JobSheets extends LitElement {
     base,
     controls,
     css`
-      form,
-      .stack {
+      form {
         display: grid;
         gap: 12px;
       }
       textarea {
         min-block-size: 96px;
         resize: vertical;
-      }
-      .row {
-        display: flex;
-        align-items: center;
-        justify-content: space-between;
-        gap: 8px;
       }
       .apart {
         display: grid;
@@ -112,9 +98,7 @@ export class JobSheets extends LitElement {
   ];
 
   protected override willUpdate(changed: Map<string, unknown>): void {
-    if (!changed.has('sheet')) return;
-    this.error = '';
-    this.sureOfBin = false;
+    if (changed.has('sheet')) this.error = '';
   }
 
   override render() {
@@ -146,7 +130,11 @@ export class JobSheets extends LitElement {
       case 'match':
         return this.#match(sheet);
       case 'bin':
-        return this.#bin(sheet.records);
+        return html`<lt-bin
+          .records=${sheet.records}
+          @lt-done=${(e: CustomEvent<{ done: Done }>) => this.#done(e.detail.done)}
+          @lt-emptied=${() => this.#close()}
+        ></lt-bin>`;
       case undefined:
         return nothing;
     }
@@ -292,51 +280,6 @@ export class JobSheets extends LitElement {
     </form>`;
   }
 
-  #bin(records: readonly AnyRecord[]) {
-    if (records.length === 0) return html`<p>Nothing lies here.</p>`;
-    return html`<ul class="stack">
-        ${records.map(
-          (record) =>
-            html`<li class="row">
-              <span>
-                ${recordInWords(record)}<br />
-                <span class="quiet">deleted ${formatTime(record.deletedAt!)}</span>
-              </span>
-              <button
-                @click=${() =>
-                  void this.#do(async () => {
-                    await this.services.book.restore(record.id);
-                    return {
-                      text: `Brought back: ${recordInWords(record)}.`,
-                      undo: async () => {
-                        await this.services.book.remove(record);
-                      },
-                    };
-                  })}
-              >
-                Bring back
-              </button>
-            </li>`,
-        )}
-      </ul>
-      <div class="apart">
-        ${
-          this.sureOfBin
-            ? html`<p>
-                  This cannot be undone. Readings and photographs of what is listed go with it; an
-                  exported file keeps them.
-                </p>
-                <button @click=${() => void this.#emptyBin()}>
-                  Yes, delete all of it for good
-                </button>
-                <button @click=${() => (this.sureOfBin = false)}>Keep it</button>`
-            : html`<button @click=${() => (this.sureOfBin = true)}>
-                Delete for good, to free space
-              </button>`
-        }
-      </div>`;
-  }
-
   #add = (event: SubmitEvent) => {
     const value = fieldsOf(event);
     const { sheet } = this;
@@ -355,19 +298,15 @@ export class JobSheets extends LitElement {
     });
   };
 
-  async #emptyBin(): Promise<void> {
+  async #do(work: () => Promise<Done>): Promise<void> {
     await this.#guard(async () => {
-      await this.services.book.emptyBin();
-      this.#close();
+      this.#done(await work());
     });
   }
 
-  async #do(work: () => Promise<Done>): Promise<void> {
-    await this.#guard(async () => {
-      const done = await work();
-      this.dispatchEvent(new CustomEvent('lt-done', { detail: { done } }));
-      this.#close();
-    });
+  #done(done: Done): void {
+    this.dispatchEvent(new CustomEvent('lt-done', { detail: { done } }));
+    this.#close();
   }
 
   async #go(work: () => Promise<Id<'area'> | undefined>): Promise<void> {
@@ -384,7 +323,7 @@ export class JobSheets extends LitElement {
       this.error = '';
       await work();
     } catch (error) {
-      this.error = error instanceof Error ? error.message : String(error);
+      this.error = faultInWords(error);
     }
   }
 
