@@ -6,12 +6,10 @@ import { exposureRange } from '../../camera/exposure.ts';
 import { PHOTO_TYPES, photoFromFile } from '../../camera/photo.ts';
 import { withProfile } from '../../job/camera-profiles.ts';
 import type { Settings } from '../../job/settings.ts';
-import { polygonCentre } from '../../reading/picture.ts';
 import { profileOf } from '../../reading/profile/profile.ts';
-import { MOST_STEPS, stepCodes, stepSquares } from '../../reading/profile/step-card.ts';
+import { stepSquares } from '../../reading/profile/step-card.ts';
 import type { ToneSubject } from '../../reading/profile/step-card.ts';
-import { STATED_AS, type StatedAs, type ToneFit } from '../../reading/profile/tone-profile.ts';
-import { LEAST_STEPS } from '../../reading/profile/tone-response.ts';
+import type { ToneFit } from '../../reading/profile/tone-profile.ts';
 import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
 import '../elements/keep-profile.ts';
 import type { ProfileNamed } from '../elements/keep-profile.ts';
@@ -19,30 +17,29 @@ import '../elements/marked-picture.ts';
 import type { Mark, MarkMoved } from '../elements/marked-picture.ts';
 import { formatExact, formatNumber } from '../elements/numbers.ts';
 import '../elements/tone-curve.ts';
-import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
-import { exposureSweep } from '../state/exposure-sweep.ts';
+import { exposureSweep, tileCode } from '../state/exposure-sweep.ts';
+import { faultInWords } from '../state/fault.ts';
 import { servicesContext, type Services } from '../state/services.ts';
-import { nextFrame, shownPicture, type Shown } from '../state/shown-picture.ts';
+import { frameAfter, shownPicture, type Shown } from '../state/shown-picture.ts';
 import { Select } from '../state/store.ts';
 import {
-  saidBy,
-  thinned,
+  firstMarks,
+  retyped,
+  shotNow,
+  shotOfPhoto,
   toneOutcome,
   type TonePlan,
   type TypedShot,
   type Varies,
 } from '../state/tone-shots.ts';
-import { exposureFields } from '../state/typed-exposure.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
 import { feedStyles, feedView } from './feed-view.ts';
+import { cardFields, USUAL_CARD } from './tone-card.ts';
 import { toneLayout } from './tone-layout.ts';
 import { shotRow, type ShotField } from './tone-shot.ts';
-import { AS_NAMES, BY_MARKS, HOW, type Subject } from './tone-words.ts';
-
-/** A camera that shows no frame for so long has stopped, and the sweep goes on without. */
-const LONGEST_FRAME_MS = 2000;
+import { BY_MARKS, HOW, type Subject } from './tone-words.ts';
 
 @customElement('lt-tone')
 export class ToneScreen extends LitElement {
@@ -50,9 +47,7 @@ export class ToneScreen extends LitElement {
   @state() private said = '';
   @state() private kind: Subject = 'tile';
   @state() private varies: Varies = 'exposure';
-  @state() private steps = 9;
-  @state() private values = '';
-  @state() private as: StatedAs = 'lightness';
+  @state() private card = USUAL_CARD;
   @state() private shots: readonly TypedShot[] = [];
   @state() private marks: readonly PixelPoint[] = [];
   @state() private sweeping: string | undefined;
@@ -123,7 +118,15 @@ export class ToneScreen extends LitElement {
         </div>
       </fieldset>
       <p class="quiet">${HOW[`${kind}-${varies}`]}</p>
-      ${kind === 'card' ? this.#card() : nothing}
+      ${
+        kind === 'card'
+          ? cardFields(
+              this.card,
+              (card) => (this.card = card),
+              (fault) => (this.said = fault),
+            )
+          : nothing
+      }
       <div class="row">
         ${
           canSweep
@@ -160,56 +163,16 @@ export class ToneScreen extends LitElement {
     return html`<button aria-pressed=${isChosen} @click=${choose}>${words}</button>`;
   }
 
-  #card() {
-    return html`<div class="fields">
-        <label>
-          Steps
-          <input
-            inputmode="numeric"
-            .value=${String(this.steps)}
-            @change=${(e: Event) => {
-              const typed = typedNumber((e.target as HTMLInputElement).value);
-              if (Number.isInteger(typed) && typed >= LEAST_STEPS && typed <= MOST_STEPS) {
-                this.steps = typed;
-                this.said = '';
-              } else {
-                this.said = `A step card has ${String(LEAST_STEPS)} to ${String(MOST_STEPS)} steps.`;
-              }
-            }}
-          />
-        </label>
-        <label>
-          Values are
-          <select
-            @change=${(e: Event) => (this.as = (e.target as HTMLSelectElement).value as StatedAs)}
-          >
-            ${STATED_AS.map(
-              (as) =>
-                html`<option value=${as} ?selected=${as === this.as}>${AS_NAMES[as]}</option>`,
-            )}
-          </select>
-        </label>
-      </div>
-      <label class="values">
-        Values, one for each step in order; empty if not known
-        <textarea
-          rows="2"
-          .value=${this.values}
-          @input=${(e: Event) => (this.values = (e.target as HTMLTextAreaElement).value)}
-        ></textarea>
-      </label>`;
-  }
-
   #plan(): TonePlan {
-    const { varies, values, as, shots } = this;
-    return { subject: this.#subject(), varies, values, as, shots };
+    const { varies, card, shots } = this;
+    return { subject: this.#subject(), varies, values: card.values, as: card.as, shots };
   }
 
   #subject(): ToneSubject {
     const [first = { x: 0, y: 0 }, last = first] = this.marks;
     return this.kind === 'tile'
       ? { kind: 'tile', at: first }
-      : { kind: 'card', first, last, steps: this.steps };
+      : { kind: 'card', first, last, steps: this.card.steps };
   }
 
   #told(settings: Settings) {
@@ -280,11 +243,7 @@ export class ToneScreen extends LitElement {
       this.shots = [];
       this.marks = [];
     } else if (varies !== this.varies) {
-      this.shots = this.shots.map((shot) => ({
-        ...shot,
-        typed: '',
-        ...(varies === 'exposure' && shot.said && exposureFields(saidBy(shot))),
-      }));
+      this.shots = this.shots.map((shot) => retyped(shot, varies));
     }
     this.kind = kind;
     this.varies = varies;
@@ -297,19 +256,13 @@ export class ToneScreen extends LitElement {
 
   #add(shots: readonly TypedShot[]): void {
     this.shots = [...this.shots, ...shots];
-    const { picture } = this.shots[0]!;
-    if (this.marks.length === 0) this.marks = this.#firstMarks(picture);
+    this.#mark(this.shots[0]!.picture);
   }
 
-  /** On the tile where it is known to be; a card about the middle. */
-  #firstMarks({ width, height }: EncodedPicture): readonly PixelPoint[] {
-    const at = (u: number, v: number) => ({ x: u * width, y: v * height });
-    if (this.kind === 'card') return [at(0.2, 0.5), at(0.8, 0.5)];
+  /** Marks to begin dragging from, where there are none. */
+  #mark(picture: EncodedPicture): void {
     const { tile, feed } = this.#bench.value;
-    if (!tile || feed.width === 0) return [at(0.5, 0.5)];
-    const scale = width / feed.width;
-    const { x, y } = polygonCentre(tile);
-    return [{ x: scale * x, y: scale * y }];
+    if (this.marks.length === 0) this.marks = firstMarks(this.kind, picture, tile, feed.width);
   }
 
   async #readPhotos(input: HTMLInputElement): Promise<void> {
@@ -322,14 +275,7 @@ export class ToneScreen extends LitElement {
         this.said = `${photo.message} ${photo.remedy}`;
         return;
       }
-      const { exposure, picture } = photo;
-      shots.push({
-        name: file.name,
-        picture: thinned(picture),
-        ...exposureFields(exposure),
-        ...(this.varies !== 'exposure' && { typed: '' }),
-        said: exposure ?? 'nothing',
-      });
+      shots.push(shotOfPhoto(file.name, photo, this.varies));
     }
     if (shots.length === 0) return;
     this.said = '';
@@ -349,7 +295,7 @@ export class ToneScreen extends LitElement {
     if (!picture) return;
     this.said = '';
     this.#count += 1;
-    this.#add([{ name: `Shot ${String(this.#count)}`, picture, ...exposureFields(undefined) }]);
+    this.#add([shotNow(`Shot ${String(this.#count)}`, picture)]);
   }
 
   #track(): MediaStreamTrack | undefined {
@@ -363,22 +309,14 @@ export class ToneScreen extends LitElement {
     if (!track || !first) return;
     this.#stop = false;
     this.shots = [];
-    if (this.marks.length === 0) this.marks = this.#firstMarks(first);
+    this.#mark(first);
     const subject = this.#subject();
     this.sweeping = 'Beginning';
     try {
       const sweep = await exposureSweep(track, {
         picture: () => this.#pictureNow(),
-        code: (picture) => {
-          const seen = stepCodes(picture, subject);
-          const codes = seen.ok ? seen.places[0] : undefined;
-          return codes?.[1] ?? (seen.ok && seen.isBright ? 1 : 0);
-        },
-        wait: async (ms) => {
-          const { live } = this;
-          const frame = live instanceof HTMLVideoElement && nextFrame(live, LONGEST_FRAME_MS);
-          await Promise.all([new Promise((done) => setTimeout(done, ms)), frame]);
-        },
+        code: (picture) => tileCode(picture, subject),
+        wait: (ms) => frameAfter(this.live, ms),
         progress: (done, of) =>
           (this.sweeping = `Exposure ${String(done + 1)} of ${String(of)}. Leave everything as it is.`),
         stopped: () => this.#stop,
@@ -388,12 +326,9 @@ export class ToneScreen extends LitElement {
         this.said = '';
         const seconds = (time: number) => formatExact(time / 10_000);
         this.#add(
-          sweep.shots.map(({ picture, time }, i) => ({
-            name: `Exposure ${String(i + 1)}`,
-            picture,
-            ...exposureFields(undefined),
-            typed: seconds(time),
-          })),
+          sweep.shots.map(({ picture, time }, i) =>
+            shotNow(`Exposure ${String(i + 1)}`, picture, seconds(time)),
+          ),
         );
       }
     } finally {
@@ -412,7 +347,7 @@ export class ToneScreen extends LitElement {
       await this.services.session.keepSettings(withProfile(settings, made));
       this.said = `Kept and in use: ${named.name}.`;
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
 }

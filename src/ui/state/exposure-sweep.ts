@@ -1,6 +1,7 @@
 /** The tile seen in twelve exposure times of a live camera, one after the other. */
 import { exposureRange, exposureTime, setExposureTime, sweepTimes } from '../../camera/exposure.ts';
 import { lightOfEncoded, SRGB_CURVE } from '../../reading/profile/profile.ts';
+import { stepCodes, type ToneSubject } from '../../reading/profile/step-card.ts';
 import type { EncodedPicture } from '../../reading/types.ts';
 
 export interface SweepShot {
@@ -83,4 +84,11 @@ async function settledPicture(ways: SweepWays): Promise<EncodedPicture | undefin
     last = now;
   }
   return last;
+}
+
+/** The tile's mean green code, 0–1; 1 where it is too bright to be read, 0 where it cannot be. */
+export function tileCode(picture: EncodedPicture, tile: ToneSubject): number {
+  const seen = stepCodes(picture, tile);
+  if (!seen.ok) return 0;
+  return seen.places[0]?.[1] ?? (seen.isBright ? 1 : 0);
 }

@@ -32,6 +32,15 @@ export function shownPicture(source: Shown, width: number, height: number, wides
   return { picture, scale };
 }
 
+/** A video that shows no frame for so long has stopped, and is waited for no longer. */
+const LONGEST_FRAME_MS = 2000;
+
+/** So long, and until a video has shown another frame: a slow machine may show none in that time. */
+export async function frameAfter(shown: Shown | null, ms: number): Promise<void> {
+  const frame = shown instanceof HTMLVideoElement && nextFrame(shown, LONGEST_FRAME_MS);
+  await Promise.all([new Promise((done) => setTimeout(done, ms)), frame]);
+}
+
 /** The next frame of the video; a picture that stands still is not waited for longer than that. */
 export function nextFrame(video: HTMLVideoElement, longestMs: number): Promise<void> {
   return new Promise((resolve) => {

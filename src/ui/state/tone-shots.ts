@@ -15,9 +15,10 @@ import {
 } from '../../reading/profile/exposure-check.ts';
 import { stepCodes, type StepCodes, type ToneSubject } from '../../reading/profile/step-card.ts';
 import { statedValues, toneFromShots, type StatedAs } from '../../reading/profile/tone-profile.ts';
-import type { EncodedPicture } from '../../reading/types.ts';
+import { polygonCentre } from '../../reading/picture.ts';
+import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import { typedNumber } from '../elements/typed-number.ts';
-import { typedAperture, typedIso, typedTime } from './typed-exposure.ts';
+import { exposureFields, typedAperture, typedIso, typedTime } from './typed-exposure.ts';
 
 export type Varies = 'exposure' | 'distance' | 'nothing';
 
@@ -55,6 +56,46 @@ const fault = (message: string): ExposedFitResult => ({ ok: false, message });
 /** What the photograph says of its exposure. */
 export const saidBy = ({ said }: TypedShot): PhotoExposure | undefined =>
   said === 'nothing' ? undefined : said;
+
+/** A shot of this moment. @param typed its time, where that is known */
+export function shotNow(name: string, picture: EncodedPicture, typed = ''): TypedShot {
+  return { name, picture, ...exposureFields(undefined), typed };
+}
+
+/** A photograph, with what it says of its exposure. */
+export function shotOfPhoto(
+  name: string,
+  photo: { readonly picture: EncodedPicture; readonly exposure?: PhotoExposure },
+  varies: Varies,
+): TypedShot {
+  const { picture, exposure } = photo;
+  const fields = { ...exposureFields(exposure), said: exposure ?? 'nothing' } as const;
+  return retyped({ name, picture: thinned(picture), ...fields }, varies);
+}
+
+/** What a shot says of itself stands in its fields again; what was typed of another kind does not. */
+export function retyped(shot: TypedShot, varies: Varies): TypedShot {
+  const fields = varies === 'exposure' && shot.said ? exposureFields(saidBy(shot)) : { typed: '' };
+  return { ...shot, ...fields };
+}
+
+/**
+ * Marks to begin dragging from: on the tile where it is known to be, a card's about the middle.
+ * @param tile in a picture of the same bench that is `width` px wide
+ */
+export function firstMarks(
+  kind: ToneSubject['kind'],
+  picture: Pick<EncodedPicture, 'width' | 'height'>,
+  tile: PixelPolygon | undefined,
+  width: number,
+): readonly PixelPoint[] {
+  const at = (u: number, v: number) => ({ x: u * picture.width, y: v * picture.height });
+  if (kind === 'card') return [at(0.2, 0.5), at(0.8, 0.5)];
+  if (!tile || width === 0) return [at(0.5, 0.5)];
+  const scale = picture.width / width;
+  const { x, y } = polygonCentre(tile);
+  return [{ x: scale * x, y: scale * y }];
+}
 
 export function toneOutcome(plan: TonePlan): ToneOutcome {
   const { subject, varies, shots } = plan;
@@ -148,7 +189,7 @@ function resultOf(
 }
 
 /** Every nth pixel, so that the longer side is no more than `most`: grain stays as it is, memory does not. */
-export function thinned(picture: EncodedPicture, most = 1280): EncodedPicture {
+function thinned(picture: EncodedPicture, most = 1280): EncodedPicture {
   const n = Math.ceil(Math.max(picture.width, picture.height) / most);
   if (n === 1) return picture;
   const width = Math.floor(picture.width / n);

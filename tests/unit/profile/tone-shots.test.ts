@@ -2,7 +2,16 @@
 import { describe, expect, test } from 'vitest';
 import { toneCurve } from '../../../calibration-samples/render/isp.ts';
 import type { PhotoExposure } from '../../../src/photo/exposure.ts';
-import { toneOutcome, type TypedShot, type Varies } from '../../../src/ui/state/tone-shots.ts';
+import type { EncodedPicture } from '../../../src/reading/types.ts';
+import {
+  firstMarks,
+  retyped,
+  shotNow,
+  shotOfPhoto,
+  toneOutcome,
+  type TypedShot,
+  type Varies,
+} from '../../../src/ui/state/tone-shots.ts';
 import {
   exposureFields,
   typedAperture,
@@ -97,5 +106,45 @@ describe('shots of the tile', () => {
     expect(outcome(apart, 'distance').warnings).toEqual([
       expect.stringMatching(/differ in exposure: hold it/),
     ]);
+  });
+});
+
+describe('what is typed beside a shot', () => {
+  const picture: EncodedPicture = {
+    width: 2,
+    height: 1,
+    rgba: new Uint8ClampedArray(8),
+    maxCode: 255,
+    frames: 1,
+  };
+  const photo = { picture, exposure: { timeS: 1 / 60, iso: 200 } };
+  test('is what the photograph says, while exposures count', () => {
+    const far = shotOfPhoto('far.jpg', photo, 'distance');
+    expect(far.typed).toBe('');
+    expect(retyped({ ...far, typed: '80' }, 'exposure')).toMatchObject({
+      typed: '1/60',
+      iso: '200',
+    });
+    expect(shotOfPhoto('near.jpg', photo, 'exposure').typed).toBe('1/60');
+    expect(shotOfPhoto('scan.png', { picture }, 'exposure').said).toBe('nothing');
+  });
+  test('of a shot from the live picture does not outlast another kind', () => {
+    const live = shotNow('Shot 1', picture, '0.02');
+    expect(live.typed).toBe('0.02');
+    expect(retyped(live, 'distance').typed).toBe('');
+  });
+  test('first marks: the middle of the tile wherever the shot is larger or smaller, else the middle', () => {
+    const square = [
+      [10, 10],
+      [30, 10],
+      [30, 30],
+      [10, 30],
+    ].map(([x, y]) => ({ x: x!, y: y! }));
+    const shot = { width: 200, height: 100 };
+    expect(firstMarks('tile', shot, square, 100)).toEqual([{ x: 40, y: 40 }]);
+    expect(firstMarks('tile', shot, undefined, 100)).toEqual([{ x: 100, y: 50 }]);
+    const [first, last] = firstMarks('card', shot, square, 100);
+    expect([first!.y, last!.y]).toEqual([50, 50]);
+    expect(first!.x).toBeLessThan(last!.x);
   });
 });
