@@ -8,6 +8,7 @@ import { labFromXyzD65, xyzD65FromLab } from '../colour/cielab.ts';
 import { linearRgb, labD65, type LabD65 } from '../colour/spaces.ts';
 import { linearSrgbFromXyzD65, xyzD65FromLinearSrgb } from '../colour/srgb.ts';
 import { relativeRgb, type LogTriple } from './log-window.ts';
+import { profiledPigments } from './profile/pigments.ts';
 import { labThroughProfile, type CameraProfile } from './profile/profile.ts';
 import type { Difference, Matrix3, TileColour, UncertaintyShare } from './types.ts';
 
@@ -54,21 +55,6 @@ const MOST_CHROMA = 40;
 /** With a profile: what its tone response leaves open, as the exponent above and as a share. */
 const PROFILED_TONE = 0.01;
 const PROFILED_BOOST = 0.015;
-/**
- * With a colour profile the mean error of patches it had not seen says how far the camera is from the
- * observer. A part of it is another for glaze and dab, the more so the stronger the colour, by the shape
- * that plausible cameras and paints have (`profile/plausible.ts`) and the tuning scenes too; some is there
- * even where the patches show none, for two dozen tell only so much. The size is a compromise, as above a
- * third of the dabs being of other pigments; and the camera known must not make things less certain: as
- * much is covered as without a profile, nine differences of ten where two of five are of other pigments, by
- * intervals that are narrower on the whole (`npm run evaluate -- --profiles`).
- */
-const PROFILED_LEAST = 0.3;
-const PROFILED_PART = 0.3;
-/** At most so many times what it is without: part of what tone and rendering leave open there comes to it. */
-const PROFILED_MOST = 1.2;
-const PROFILED_GREY = 0.45;
-const PROFILED_PER_CHROMA = 0.03;
 const PROFILED_SHARE = 0.04;
 /** What of it goes to L*. */
 const PIGMENT_LIGHTNESS = 0.4;
@@ -142,24 +128,16 @@ export function labDifference(
     return minus(pair(read.glaze, read.step, against(other)).d, d);
   });
   parts.push({ source: 'tile', covariance: outer(tiles) });
-  const chroma = Math.min(MOST_CHROMA, Math.hypot(glazeLab[1], glazeLab[2]));
-  const unknown = PIGMENT_FLOOR + PIGMENT_PER_CHROMA * chroma;
-  const deviation = known
-    ? Math.min(
-        PROFILED_MOST * unknown,
-        (PROFILED_LEAST + PROFILED_PART * known.leftOut.mean) *
-          (PROFILED_GREY + PROFILED_PER_CHROMA * chroma),
-      )
-    : unknown;
-  const floor = deviation ** 2;
+  const [floorL, floorA, floorB] = known
+    ? profiledPigments(glazeLab, known.leftOut.mean)
+    : unknownPigments(glazeLab);
   const share = ((known ? PROFILED_SHARE : PIGMENT_SHARE) * Math.hypot(...d)) ** 2;
-  const each = floor + share;
   parts.push({
     source: 'pigments',
     covariance: [
-      [PIGMENT_LIGHTNESS ** 2 * floor + share / 2, 0, 0],
-      [0, each, 0],
-      [0, 0, each],
+      [floorL ** 2 + share / 2, 0, 0],
+      [0, floorA ** 2 + share, 0],
+      [0, 0, floorB ** 2 + share],
     ],
   });
   return { glazeLab, dabLab, lab: d, covariance: sum(parts.map((p) => p.covariance)), parts };
@@ -201,6 +179,12 @@ export function deltaE00Interval(
     interval95: [Math.min(lower, read), Math.max(read, pick(0.975))],
     atMost: (threshold) => posterior.filter((v) => v <= threshold).length / posterior.length,
   };
+}
+
+/** Standard deviations in L*, a* and b* that other pigments may cause where no profile is. */
+function unknownPigments([, a, b]: LabD65): Vector3 {
+  const deviation = PIGMENT_FLOOR + PIGMENT_PER_CHROMA * Math.min(MOST_CHROMA, Math.hypot(a, b));
+  return [PIGMENT_LIGHTNESS * deviation, deviation, deviation];
 }
 
 /** Share of each source in the variance along the difference read (or in all, when it is near 0). */
