@@ -107,3 +107,54 @@ export function tiffWithExif(tiff: Uint8Array, wish: ExifWish): Uint8Array {
   const exif = directory(takenBy(wish), even.length, true);
   return tiffWith(joined(even, exif), { exifAt: even.length });
 }
+
+/** RAF as far as its header and its JPEG (LibRaw, `parse_fuji`): place and length stand at 84, high byte first. */
+export const rafWithExif = (jpeg: Uint8Array): Uint8Array =>
+  joined(
+    latin('FUJIFILMCCD-RAW '),
+    zeros(68),
+    big(4, 160, jpeg.length),
+    zeros(68),
+    jpeg,
+    zeros(64),
+  );
+
+/** A TIFF under a number of its maker's, as ORF and RW2 are: four bytes in place of "II" or "MM" and 42. */
+export const calledOtherwise = (tiff: Uint8Array, start: string): Uint8Array =>
+  joined(latin(start), tiff.subarray(4));
+
+const box = (type: string, ...inside: readonly Uint8Array[]): Uint8Array => {
+  const body = joined(...inside);
+  return joined(big(4, 8 + body.length), latin(type), body);
+};
+
+/**
+ * CR3 as far as its Exif data (L. Clévy, “Canon CR3 file format”): `CMT1` a main directory, `CMT2` the one of
+ * how it was taken, `CMT4` the place, each a TIFF of its own in a box that a UUID names.
+ * @param uuid the box's name, when it shall be another
+ */
+export function cr3WithExif(wish: ExifWish, little = true, uuid = CR3_UUID): Uint8Array {
+  const tiff = (entries: readonly Entry[]) => {
+    const header = new DataView(new ArrayBuffer(8));
+    header.setUint16(0, little ? 0x4949 : 0x4d4d);
+    header.setUint16(2, 42, little);
+    header.setUint32(4, 8, little);
+    return joined(new Uint8Array(header.buffer), directory(entries, 8, little));
+  };
+  return joined(
+    box('ftyp', latin('crx '), zeros(4), latin('crx isom')),
+    box(
+      'moov',
+      box(
+        'uuid',
+        uuid,
+        box('CNCV', latin('Invented')),
+        box('CMT1', tiff([[0x010f, ASCII, [...latin('Invented\0')]]])),
+        box('CMT2', tiff(takenBy(wish))),
+        box('CMT4', tiff([[1, ASCII, [...latin('N\0')]]])),
+      ),
+    ),
+    box('mdat', zeros(64)),
+  );
+}
+const CR3_UUID = big(4, 0x85c0b687, 0x820f11e0, 0x8111f4ce, 0x462b6a48);

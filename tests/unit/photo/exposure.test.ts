@@ -4,12 +4,15 @@ import { nodeDecoderCode } from '../../../src/headless/decoder-code.ts';
 import { photoDecoder } from '../../../src/photo/decode.ts';
 import { notesOf, photoExposure } from '../../../src/photo/exposure.ts';
 import { photoHeader } from '../../../src/photo/header.ts';
-import { bytesOf, joined, photograph, zeros } from '../../photographs/bytes.ts';
+import { big, bytesOf, joined, photograph, zeros } from '../../photographs/bytes.ts';
 import { writeDng } from '../../photographs/dng.ts';
 import {
+  calledOtherwise,
+  cr3WithExif,
   exifBlock,
   jpegWithExif,
   pngWithExif,
+  rafWithExif,
   tiffWithExif,
   type ExifWish,
 } from '../../photographs/exif.ts';
@@ -44,6 +47,51 @@ describe('each kind of file says how it was exposed', () => {
   test('a part of a larger buffer', async () => {
     const whole = joined(zeros(7), jpegWithExif(jpeg, exifBlock(WISH)), zeros(9));
     expect(await photoExposure(whole.subarray(7, whole.length - 9))).toEqual(TOLD);
+  });
+});
+
+describe('raw files that are no plain TIFF say it too', () => {
+  const told = exifBlock(WISH);
+  const high = exifBlock(WISH, false);
+  const raws: readonly (readonly [string, Uint8Array])[] = [
+    ['CR3', cr3WithExif(WISH)],
+    ['CR3, high byte first', cr3WithExif(WISH, false)],
+    ['RAF', rafWithExif(jpegWithExif(jpeg, told))],
+    ['ORF', calledOtherwise(told, 'IIRO')],
+    ['ORF of another age', calledOtherwise(told, 'IIRS')],
+    ['ORF, high byte first', calledOtherwise(high, 'MMOR')],
+    ['RW2', calledOtherwise(told, 'IIU\0')],
+  ];
+  test.each(raws)('%s', async (_, bytes) => {
+    expect(photoHeader(bytes).format).toBe('raw');
+    const before = bytes.slice();
+    expect(await photoExposure(bytes)).toEqual(TOLD);
+    expect(bytes).toEqual(before);
+    expect(await photoExposure(joined(zeros(5), bytes).subarray(5))).toEqual(TOLD);
+  });
+  test.each(raws)(
+    '%s cut anywhere: what is left of it is right, or there is nothing',
+    async (_, bytes) => {
+      for (let end = 0; end < Math.min(600, bytes.length); end += 1) {
+        const left = await photoExposure(bytes.subarray(0, end));
+        expect({ ...TOLD, ...left }).toEqual(TOLD);
+      }
+    },
+  );
+  test.each(raws)('%s without a picture is refused as damaged', async (_, bytes) => {
+    const answer = await photoDecoder(nodeDecoderCode)(bytes, photoHeader(bytes));
+    expect(answer).toMatchObject({ ok: false, reason: 'damaged' });
+  });
+  test('a box of another name is not looked into', async () => {
+    expect(await photoExposure(cr3WithExif(WISH, true, zeros(16)))).toBeUndefined();
+  });
+  test('a RAF whose JPEG would lie elsewhere says nothing', async () => {
+    const bytes = rafWithExif(jpegWithExif(jpeg, told));
+    for (const at of [0, 2 ** 31, 2 ** 32 - 1]) {
+      const moved = bytes.slice();
+      moved.set(big(4, at), 84);
+      expect(await photoExposure(moved)).toBeUndefined();
+    }
   });
 });
 
