@@ -2,7 +2,7 @@
  * What attempts teach of a palette: how strong each pigment is against its characterisation. Each pot
  * keeps its own factors, so that what one taught can be taken back without touching the others.
  */
-import { ASSUMED } from '../paint/belief.ts';
+import { ASSUMED } from '../paint/assumed.ts';
 import type { Strength } from '../paint/types.ts';
 import type { Id } from './ids.ts';
 import type { Palette } from './records.ts';

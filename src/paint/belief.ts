@@ -11,48 +11,18 @@
  * are few, rather than of the unknowns, which are many.
  */
 import { labD65, type LabD65 } from '../colour/spaces.ts';
-import { coefficientSlopes, spectraAt, type Characterised } from './characterise.ts';
-import { dosesOf, keptSince, type Dose, type PotOf } from './doses.ts';
-import { Film, type Believed } from './film.ts';
+import { ASSUMED, type Assumed } from './assumed.ts';
+import type { Characterised } from './characterise.ts';
+import { addErrors, ownDiscrepancy, sharedDiscrepancy } from './discrepancy.ts';
+import type { Dose } from './doses.ts';
+import type { Believed } from './film.ts';
 import type { Saunderson } from './kubelka-munk.ts';
-import { inLight, lightSlope } from './light.ts';
+import { inLight } from './light.ts';
 import { cholesky, solveCholesky, solveLower, timesTransposed } from './linear-algebra.ts';
+import { openSlopes, PotModel, type ReadPot } from './pot-model.ts';
 import { TERMS } from './spectral-prior.ts';
 import { logTintingStrength, tintingSlopes } from './tinting.ts';
 import type { Strength } from './types.ts';
-
-/** Standard deviations the estimate assumes. */
-export interface Assumed {
-  /** Of a reading, on each axis of Lab. */
-  readonly reading: number;
-  /** Of the logarithm of one added dose. */
-  readonly dose: number;
-  /** Of the logarithm of each amount of the pot as first recorded. */
-  readonly firstDose: number;
-  /** Of the logarithm of a pigment's strength as characterised, before any pot taught it. */
-  readonly strength: number;
-  /** Of the discrepancy between theory and paint, on each axis, far from any reading. */
-  readonly discrepancy: number;
-  /** How far in Lab two mixtures share their discrepancy. */
-  readonly reach: number;
-  /** Of ln light on the piece as a reading estimates it; all readings of a pot err alike. */
-  readonly light: number;
-}
-
-export const ASSUMED: Assumed = {
-  reading: 0.3,
-  dose: 0.15,
-  firstDose: 0.1,
-  strength: 0.25,
-  discrepancy: 1,
-  reach: 15,
-  light: 0.2,
-};
-
-/** A pot and its reading. */
-export interface ReadPot extends PotOf {
-  readonly lab: LabD65;
-}
 
 /** Lab that an addition is expected to lead to, and its covariance (3 × 3, row-major). */
 export interface Prediction {
@@ -90,8 +60,6 @@ const ITERATIONS = 12;
  * paint, and readings that cannot be of one pot would run on until exp overflows.
  */
 const FURTHEST = 20;
-/** A part of the discrepancy that two mixtures never share. */
-const UNSHARED = 0.1;
 
 /** `readings`: oldest first, the present pot last, at least one. */
 export function learn(
@@ -101,123 +69,41 @@ export function learn(
   surface: Saunderson,
   assumed: Assumed = ASSUMED,
 ): Belief {
-  const doses = dosesOf(readings, assumed);
-  const kept = keptSince(readings);
-  const active = [...new Set(doses.map((dose) => dose.pigment))].sort((a, b) => a - b);
-  // Unknowns, all scaled to N(0, 1): per active pigment its coefficients and strength, then doses, then
-  // the light.
-  const terms = TERMS;
-  const perPigment = terms + 1;
-  const firstDose = active.length * perPigment;
-  const lightAt = firstDose + doses.length;
-  const n = lightAt + 1;
+  const model = new PotModel(pigments, strengths, readings, surface, assumed);
+  const { n, doses, film } = model;
   const m = 3 * readings.length;
-  const theory: LabD65[] = readings.map(({ lab }) => lab);
-
-  const stateAt = (unknowns: Float64Array) => {
-    const believed = pigments.map((pigment, index) => {
-      const block = active.indexOf(index);
-      const { logMean, logSd } = strengths[index]!;
-      if (block < 0) return { K: pigment.K, S: pigment.S, strength: Math.exp(logMean) };
-      const at = block * perPigment;
-      const coefficients = Float64Array.from(pigment.coefficients);
-      const { spread } = pigment;
-      for (let j = 0; j < terms; j++) {
-        const value = unknowns[at + j]!;
-        for (let i = j; i < terms; i++) coefficients[i]! += value * spread[j * terms + i]!;
-      }
-      const strength = Math.exp(logMean + logSd * unknowns[at + TERMS]!);
-      return { ...spectraAt(pigment.prior, coefficients), strength };
-    });
-    const given = doses.map(
-      (dose, index) => dose.grams * Math.exp(dose.sigma * unknowns[firstDose + index]!),
-    );
-    return { believed, given, logLight: assumed.light * unknowns[lightAt]! };
-  };
-  type State = ReturnType<typeof stateAt>;
-
-  /** Grams in the pot at attempt `index`, as dosed, times strength. */
-  const effectiveAt = ({ believed, given }: State, index: number) => {
-    const amounts = new Float64Array(pigments.length);
-    doses.forEach((dose, d) => {
-      if (dose.from > index) return;
-      const grams = given[d]! * kept(dose.from, index);
-      amounts[dose.pigment]! += grams * believed[dose.pigment]!.strength;
-    });
-    return amounts;
-  };
-
-  const film = new Film(surface);
-  const misfitOf = (state: State) => {
+  const shared = (a: LabD65, b: LabD65) => sharedDiscrepancy(a, b, assumed);
+  const misfitOf = (theory: readonly LabD65[]) => {
     const misfit = new Float64Array(m);
     readings.forEach(({ lab }, t) => {
-      theory[t] = inLight(film.colour(state.believed, effectiveAt(state, t)), state.logLight);
-      for (let axis = 0; axis < 3; axis++) misfit[3 * t + axis] = lab[axis]! - theory[t][axis]!;
+      for (let axis = 0; axis < 3; axis++) misfit[3 * t + axis] = lab[axis]! - theory[t]![axis]!;
     });
     return misfit;
   };
 
-  /** ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, 3 × n. */
-  const slopesOf = (state: State, amounts: Float64Array, index: number, rows: Float64Array) => {
-    const lit = inLight(film.colour(state.believed, amounts, true), state.logLight);
-    for (const axis of [0, 1, 2] as const) {
-      rows[axis * n + lightAt] = assumed.light * lightSlope(lit, axis);
-    }
-    active.forEach((p, block) => {
-      if (!(amounts[p]! > 0)) return;
-      film.share(state.believed[p]!, amounts[p]!);
-      const at = block * perPigment;
-      spreadSlopes(pigments[p]!, film, rows, n, at);
-      for (let axis = 0; axis < 3; axis++) {
-        const perLogMass = film.perLogMass(axis);
-        rows[axis * n + at + TERMS] = strengths[p]!.logSd * perLogMass;
-        doses.forEach((dose, d) => {
-          if (dose.pigment !== p || dose.from > index) return;
-          const grams = state.given[d]! * kept(dose.from, index);
-          const share = (grams * state.believed[p]!.strength) / amounts[p]!;
-          rows[axis * n + firstDose + d] = dose.sigma * share * perLogMass;
-        });
-      }
-    });
-  };
-
-  const shared = (a: LabD65, b: LabD65) =>
-    assumed.discrepancy ** 2 *
-    Math.exp(
-      -((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2) / (2 * assumed.reach ** 2),
-    );
-
-  const addNoise = (covariance: Float64Array) => {
-    for (let s = 0; s < readings.length; s++) {
-      for (let t = 0; t < readings.length; t++) {
-        const k =
-          shared(theory[s]!, theory[t]!) + (s === t ? assumed.reading ** 2 + UNSHARED ** 2 : 0);
-        for (let axis = 0; axis < 3; axis++) covariance[(3 * s + axis) * m + 3 * t + axis]! += k;
-      }
-    }
-    return covariance;
-  };
-
   let unknowns = new Float64Array(n);
-  let state = stateAt(unknowns);
-  let misfit = misfitOf(state);
+  let guess = model.guess(unknowns);
+  let theory = model.foretold(guess);
+  let misfit = misfitOf(theory);
   const jacobian = new Float64Array(m * n);
   let factor: Float64Array;
   let weights: Float64Array;
   let chiSquare: number;
-  let noise = cholesky(addNoise(new Float64Array(m * m)), m)!;
+  let noise: Float64Array;
   const cost = (at: Float64Array, off: Float64Array) => {
     const white = solveLower(noise, m, Float64Array.from(off));
     return white.reduce((s, v) => s + v * v, 0) + at.reduce((s, v) => s + v * v, 0);
   };
   for (let iteration = 0; ; iteration++) {
-    noise = cholesky(addNoise(new Float64Array(m * m)), m)!;
+    noise = cholesky(addErrors(new Float64Array(m * m), theory, assumed), m)!;
     const before = cost(unknowns, misfit);
     jacobian.fill(0);
     readings.forEach((_, t) => {
-      slopesOf(state, effectiveAt(state, t), t, jacobian.subarray(3 * t * n, 3 * (t + 1) * n));
+      const rows = jacobian.subarray(3 * t * n, 3 * (t + 1) * n);
+      model.slopes(guess, model.effectiveAt(guess, t), t, rows);
     });
-    factor = cholesky(addNoise(timesTransposed(jacobian, m, jacobian, m, n)), m)!;
+    const spread = timesTransposed(jacobian, m, jacobian, m, n);
+    factor = cholesky(addErrors(spread, theory, assumed), m)!;
     weights = Float64Array.from(misfit);
     for (let row = 0; row < m; row++) {
       for (let j = 0; j < n; j++) weights[row]! += jacobian[row * n + j]! * unknowns[j]!;
@@ -235,31 +121,31 @@ export function learn(
       const trial = unknowns.map((value, j) =>
         Math.min(FURTHEST, Math.max(-FURTHEST, value + step * (target[j]! - value))),
       );
-      const trialState = stateAt(trial);
-      const trialMisfit = misfitOf(trialState);
+      const trialGuess = model.guess(trial);
+      const trialTheory = model.foretold(trialGuess);
+      const trialMisfit = misfitOf(trialTheory);
       gain = before - cost(trial, trialMisfit);
       if (gain > 0) {
         unknowns = trial;
-        state = trialState;
+        guess = trialGuess;
+        theory = trialTheory;
         misfit = trialMisfit;
         break;
       }
     }
-    if (gain <= 0) misfit = misfitOf(state);
     if (gain < 1e-3) break;
   }
 
   const last = readings.length - 1;
-  const effective = effectiveAt(state, last);
-  const seen = theory.slice();
-  const { logLight } = state;
+  const effective = model.effectiveAt(guess, last);
+  const { believed, logLight } = guess;
   const discrepancyAt = (theoryLab: LabD65): LabD65 => {
     const lab = inLight(theoryLab, logLight);
     let L = 0;
     let a = 0;
     let b = 0;
-    for (let t = 0; t < seen.length; t++) {
-      const k = shared(lab, seen[t]!);
+    for (let t = 0; t < theory.length; t++) {
+      const k = shared(lab, theory[t]!);
       L += k * weights[3 * t]!;
       a += k * weights[3 * t + 1]!;
       b += k * weights[3 * t + 2]!;
@@ -272,20 +158,18 @@ export function learn(
   };
 
   const predict = (additions: Float64Array): Prediction => {
-    const amounts = effective.map(
-      (value, p) => value + additions[p]! * state.believed[p]!.strength,
-    );
-    const theoryLab = film.colour(state.believed, amounts);
+    const amounts = effective.map((value, p) => value + additions[p]! * believed[p]!.strength);
+    const theoryLab = film.colour(believed, amounts);
     const mean = inLight(theoryLab, logLight);
     const shift = discrepancyAt(theoryLab);
     const lab = labD65(theoryLab[0] + shift[0], theoryLab[1] + shift[1], theoryLab[2] + shift[2]);
     const rows = new Float64Array(3 * n);
-    slopesOf(state, amounts, last, rows);
+    model.slopes(guess, amounts, last, rows);
     const covariance = timesTransposed(rows, 3, rows, 3, n);
     const across = timesTransposed(rows, 3, jacobian, m, n);
-    const own = assumed.discrepancy ** 2 + UNSHARED ** 2;
+    const own = ownDiscrepancy(assumed);
     for (let axis = 0; axis < 3; axis++) covariance[4 * axis]! += own;
-    seen.forEach((other, t) => {
+    theory.forEach((other, t) => {
       const k = shared(mean, other);
       for (let axis = 0; axis < 3; axis++) across[axis * m + 3 * t + axis]! += k;
     });
@@ -307,16 +191,16 @@ export function learn(
     additions: Float64Array,
     amounts: Float64Array,
   ) => {
-    film.colour(state.believed, amounts, true);
+    film.colour(believed, amounts, true);
     additions.forEach((grams, p) => {
       if (!(grams > 0)) return;
-      film.share(state.believed[p]!, amounts[p]!);
-      const share = (grams * state.believed[p]!.strength) / amounts[p]!;
+      film.share(believed[p]!, amounts[p]!);
+      const share = (grams * believed[p]!.strength) / amounts[p]!;
       const slope = [0, 1, 2].map((axis) => film.perLogMass(axis));
-      const isNew = !active.includes(p);
+      const isNew = model.columnOf(p) === undefined;
       const perMass = (share * assumed.dose) ** 2 + (isNew ? strengths[p]!.logSd ** 2 : 0);
       let open: Float64Array | undefined;
-      if (isNew) spreadSlopes(pigments[p]!, film, (open = new Float64Array(3 * TERMS)), TERMS, 0);
+      if (isNew) openSlopes(pigments[p]!, film, (open = new Float64Array(3 * TERMS)), TERMS, 0);
       for (let i = 0; i < 3; i++) {
         for (let j = 0; j < 3; j++) {
           let sum = perMass * slope[i]! * slope[j]!;
@@ -330,13 +214,13 @@ export function learn(
   };
 
   /** Tinting strength of a pigment and how well the readings tell it. */
-  const strengthOf = (believed: Believed, p: number): Strength => {
-    const block = active.indexOf(p);
+  const strengthOf = (pigment: Believed, p: number): Strength => {
+    const column = model.columnOf(p);
     const { logSd } = strengths[p]!;
-    const logMean = logTintingStrength(pigments[p]!, believed);
-    if (block < 0) return { logMean, logSd };
+    const logMean = logTintingStrength(pigments[p]!, pigment);
+    if (column === undefined) return { logMean, logSd };
     const along = new Float64Array(n);
-    tintingSlopes(pigments[p]!, logSd, along.subarray(block * perPigment));
+    tintingSlopes(pigments[p]!, logSd, along.subarray(column));
     const across = timesTransposed(along, 1, jacobian, m, n);
     const told = solveLower(factor, m, across).reduce((sum, value) => sum + value ** 2, 0);
     const before = along.reduce((sum, value) => sum + value ** 2, 0);
@@ -349,8 +233,8 @@ export function learn(
   };
 
   return {
-    pigments: state.believed,
-    strengths: state.believed.map(strengthOf),
+    pigments: believed,
+    strengths: believed.map(strengthOf),
     effective,
     logLight,
     discrepancyAt,
@@ -360,8 +244,8 @@ export function learn(
       freedom: m,
       doses: doses.map((dose, d) => ({
         ...dose,
-        believed: state.given[d]!,
-        z: unknowns[firstDose + d]!,
+        believed: guess.given[d]!,
+        z: unknowns[model.firstDose + d]!,
       })),
     },
   };
@@ -369,24 +253,3 @@ export function learn(
 
 /** No pot teaches a strength better than this: the next is stirred differently. */
 const LEAST_SD = 0.02;
-
-/** ∂Lab/∂(unit unknowns) of a pigment's open coefficients: the slopes turned by the spread. */
-function spreadSlopes(
-  pigment: Characterised,
-  film: Film,
-  rows: Float64Array,
-  stride: number,
-  column: number,
-): void {
-  const terms = TERMS;
-  const plain = new Float64Array(3 * terms);
-  coefficientSlopes(pigment.prior, film.shareK, film.shareS, film.slopes, plain, terms, 0);
-  for (let axis = 0; axis < 3; axis++) {
-    for (let j = 0; j < terms; j++) {
-      let sum = 0;
-      for (let i = j; i < terms; i++)
-        sum += plain[axis * terms + i]! * pigment.spread[j * terms + i]!;
-      rows[axis * stride + column + j] = sum;
-    }
-  }
-}

@@ -1,5 +1,5 @@
 /** From a request to suggestions: characterise, learn, search, and say it. */
-import { ASSUMED } from './belief.ts';
+import { ASSUMED } from './assumed.ts';
 import { contradictionsOf } from './contradictions.ts';
 import { harmlessChoiceOf, HAZARD_WORTH, isHazardous } from './choice.ts';
 import { coarsestStep, inHand } from './hand.ts';

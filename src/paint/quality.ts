@@ -1,6 +1,7 @@
 /** How well a pigment is known from its readings, and what would make it known better. */
 import { labD65, type LabD65 } from '../colour/spaces.ts';
-import { ASSUMED, learn } from './belief.ts';
+import { ASSUMED } from './assumed.ts';
+import { learn } from './belief.ts';
 import { characterise } from './characterise.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { expectedSquare, metricAt } from './metric.ts';

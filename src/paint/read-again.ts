@@ -1,7 +1,8 @@
 /** Whether a dab that seems to match is read surely enough to stop (guard band, JCGM 106:2012, 8.3). */
 import { deltaE00 } from '../colour/ciede2000.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
-import { ASSUMED, type ReadPot } from './belief.ts';
+import { ASSUMED } from './assumed.ts';
+import type { ReadPot } from './pot-model.ts';
 import { spreadOfDeltaE00 } from './metric.ts';
 import { writtenAs, type Writing } from './writing.ts';
 

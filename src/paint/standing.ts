@@ -1,5 +1,6 @@
 /** The pot as it stands: what its readings teach, and what an addition to it is worth. */
-import { ASSUMED, learn, type Assumed, type Belief, type ReadPot } from './belief.ts';
+import { ASSUMED, type Assumed } from './assumed.ts';
+import { learn, type Belief } from './belief.ts';
 import { characterise, type Characterised } from './characterise.ts';
 import { choiceOf } from './choice.ts';
 import { shareKept } from './doses.ts';
@@ -8,6 +9,7 @@ import { judgeFor, type Judge, type Judged } from './judge.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { spreadOfDeltaE00 } from './metric.ts';
 import { notesOf } from './notes.ts';
+import type { ReadPot } from './pot-model.ts';
 import { strengthsOf } from './strengths.ts';
 import type { NudgeRequest, PalettePigment, PotGrams, Suggestion } from './types.ts';
 import { judgeUnderLamps, missesUnderLamps, type MissesUnderLamps } from './under-lamps.ts';

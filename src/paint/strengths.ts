@@ -1,5 +1,5 @@
 /** What is believed of the pigments' strengths before a pot is read. */
-import { ASSUMED } from './belief.ts';
+import { ASSUMED } from './assumed.ts';
 import type { PalettePigment, Strength } from './types.ts';
 
 /** The strengths of the others are against the white's: only ratios show, so it stands still. */

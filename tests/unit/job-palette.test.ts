@@ -1,7 +1,7 @@
 /** What a palette keeps between jobs: strengths by pot, stand-ins for what was never characterised. */
 import { describe, expect, test } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
-import { ASSUMED } from '../../src/paint/belief.ts';
+import { ASSUMED } from '../../src/paint/assumed.ts';
 import { parseAs } from '../../src/job/records.ts';
 import { coloursOf, solverPalette } from '../../src/job/solver-palette.ts';
 import {
