@@ -212,7 +212,7 @@ export class Viewfinder extends LitElement {
       if (!this.area) this.#placeArea(middle);
     } else if (target !== 'tile' && !this[target]) {
       const aside = target === 'glaze' ? view.height / 8 : 0;
-      this.#point(target, { x: middle.x + aside, y: middle.y + aside });
+      this.#point(target, this.#inside({ x: middle.x + aside, y: middle.y + aside }));
     }
     await this.updateComplete;
     // The point comes back as a property from whoever keeps it: wait for that drawing too.
@@ -271,8 +271,6 @@ export class Viewfinder extends LitElement {
     at: PixelPoint,
     move: (to: PixelPoint) => void,
   ) {
-    const moved = (to: PixelPoint) =>
-      move(insidePicture(to, this.pictureWidth, this.pictureHeight));
     return html`<lt-handle
       data-target=${this.target}
       shape=${shape}
@@ -280,10 +278,10 @@ export class Viewfinder extends LitElement {
       .atX=${at.x}
       .atY=${at.y}
       .style=${`left: ${(100 * (at.x - view.x)) / view.width}%; top: ${(100 * (at.y - view.y)) / view.height}%`}
-      @lt-drag=${(e: CustomEvent<HandleDrag>) => moved(this.#toPicture(e.detail))}
+      @lt-drag=${(e: CustomEvent<HandleDrag>) => move(this.#toPicture(e.detail))}
       @lt-tap=${(e: CustomEvent<HandleDrag>) => this.#tapOnHandle(e.detail)}
       @lt-step=${(e: CustomEvent<HandleStep>) =>
-        moved({ x: at.x + e.detail.dx, y: at.y + e.detail.dy })}
+        move(this.#inside({ x: at.x + e.detail.dx, y: at.y + e.detail.dy }))}
     ></lt-handle>`;
   }
 
@@ -305,7 +303,7 @@ export class Viewfinder extends LitElement {
   #draw = (event: PointerEvent) => {
     const last = this.line.at(-1);
     if (!last) return;
-    const point = insidePicture(this.#toPicture(event), this.pictureWidth, this.pictureHeight);
+    const point = this.#toPicture(event);
     const cssPixels = this.box.width / this.#view().width;
     if (cssPixels * Math.hypot(point.x - last.x, point.y - last.y) >= 3) {
       this.line = [...this.line, point];
@@ -329,7 +327,7 @@ export class Viewfinder extends LitElement {
     const { pictureWidth: width, pictureHeight: height } = this;
     const round = roundOutline(at, Math.min(width, height) / 9);
     this.#markArea(
-      round.map((p) => insidePicture(p, width, height)),
+      round.map((p) => this.#inside(p)),
       'placed',
     );
   }
@@ -358,27 +356,30 @@ export class Viewfinder extends LitElement {
       { x: x + half, y: y - half },
       { x: x + half, y: y + half },
       { x: x - half, y: y + half },
-    ].map((p) => insidePicture(p, this.pictureWidth, this.pictureHeight));
+    ].map((p) => this.#inside(p));
   }
 
   #moveCorner(polygon: PixelPolygon, index: number, to: PixelPoint): void {
-    const inside = insidePicture(to, this.pictureWidth, this.pictureHeight);
-    const moved = withCorner(polygon, index, inside);
+    const moved = withCorner(polygon, index, to);
     this.dispatchEvent(new CustomEvent('lt-tile', { detail: { polygon: moved } }));
   }
 
-  #point(target: 'dab' | 'glaze', at: PixelPoint): void {
-    const point = insidePicture(at, this.pictureWidth, this.pictureHeight);
+  #point(target: 'dab' | 'glaze', point: PixelPoint): void {
     this.dispatchEvent(new CustomEvent('lt-point', { detail: { target, point } }));
   }
 
+  /** Where in the picture a finger is; beside it, the nearest place in it. */
   #toPicture({ clientX, clientY }: { clientX: number; clientY: number }): PixelPoint {
     const box = this.getBoundingClientRect();
     const view = this.#view();
-    return {
+    return this.#inside({
       x: view.x + ((clientX - box.x) / box.width) * view.width,
       y: view.y + ((clientY - box.y) / box.height) * view.height,
-    };
+    });
+  }
+
+  #inside(point: PixelPoint): PixelPoint {
+    return insidePicture(point, this.pictureWidth, this.pictureHeight);
   }
 }
 
