@@ -13,6 +13,7 @@ import '../elements/pedals.ts';
 import { additionInWords, dilutionsInWords } from '../elements/pigment-names.ts';
 import '../elements/sheet.ts';
 import { potOf, type BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import { assignable, KEY_MAP, type BenchAction, type OwnKeys } from '../state/keys.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -294,7 +295,7 @@ export class BenchSheets extends LitElement {
       const settings = await records.saveSettings({ ...(await records.settings()), keys });
       store.set({ settings });
     } catch (error) {
-      store.set({ trouble: error instanceof Error ? error.message : String(error) });
+      store.set({ trouble: faultInWords(error) });
     }
   }
 

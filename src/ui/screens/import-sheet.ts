@@ -3,6 +3,7 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import '../elements/sheet.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { HandOver } from '../state/hand-over.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -92,7 +93,7 @@ export class ImportSheet extends LitElement {
       this.dispatchEvent(new CustomEvent('lt-taken'));
       this.#close();
     } catch (error) {
-      this.error = error instanceof Error ? error.message : String(error);
+      this.error = faultInWords(error);
     }
     this.busy = false;
   }

@@ -8,6 +8,7 @@ import { icons, verdictIcon } from '../elements/icons.ts';
 import { formatNumber, formatTime } from '../elements/numbers.ts';
 import '../elements/undo-line.ts';
 import { takeDrops } from '../state/drops.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { AreaEntry, Done, JobEntry, PieceEntry } from '../state/job-book.ts';
 import { Likenesses } from '../state/likenesses.ts';
 import { readingSettings } from '../state/reading-settings.ts';
@@ -340,7 +341,7 @@ export class JobsScreen extends LitElement {
       this.trouble = '';
       await work();
     } catch (error) {
-      this.trouble = error instanceof Error ? error.message : String(error);
+      this.trouble = faultInWords(error);
     }
   }
 }

@@ -12,6 +12,7 @@ import { keepsForDays } from '../../paint/spray/leftovers.ts';
 import { typedIn } from '../../paint/spray/measure.ts';
 import '../elements/sheet.ts';
 import { typedField } from '../elements/typed-number.ts';
+import { faultInWords } from '../state/fault.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -133,7 +134,7 @@ export class KeepJar extends LitElement {
       const detail = { text: `${label} is on the shelf.`, undo };
       this.dispatchEvent(new CustomEvent('lt-kept', { detail }));
     } catch (error) {
-      this.fault = error instanceof Error ? error.message : String(error);
+      this.fault = faultInWords(error);
     }
   }
 }

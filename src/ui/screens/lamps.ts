@@ -22,6 +22,7 @@ import '../elements/lamp-look.ts';
 import '../elements/lamp-pairs.ts';
 import { formatDay, formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import { lookAtEvenness, lookAtLamp, type LampLook } from '../state/lamp-look.ts';
 import { lampInUse, readingSettings } from '../state/reading-settings.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -264,7 +265,7 @@ export class LampsScreen extends LitElement {
       this.editing = undefined;
       this.said = said;
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
 }

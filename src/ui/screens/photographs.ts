@@ -6,6 +6,7 @@ import { PHOTO_TYPES } from '../../camera/photo.ts';
 import type { Id } from '../../job/ids.ts';
 import type { Area, Picture, Piece } from '../../job/records.ts';
 import '../elements/sheet.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { Done } from '../state/job-book.ts';
 import { Likenesses } from '../state/likenesses.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -210,7 +211,7 @@ export class Photographs extends LitElement {
       this.dispatchEvent(new CustomEvent('lt-done', { detail: { done } }));
     } catch (error) {
       this.editing = undefined;
-      this.trouble = error instanceof Error ? error.message : String(error);
+      this.trouble = faultInWords(error);
     }
   }
 }

@@ -22,6 +22,7 @@ import '../elements/marked-picture.ts';
 import type { MarkMoved } from '../elements/marked-picture.ts';
 import { formatNumber } from '../elements/numbers.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import { lampInUse } from '../state/reading-settings.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { shownPicture, type Shown } from '../state/shown-picture.ts';
@@ -291,7 +292,7 @@ export class ProfileScreen extends LitElement {
       this.corners = chart.corners ?? this.corners ?? aboutTheMiddle(picture);
       this.said = chart.ok ? 'The chart is read.' : chart.message;
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     } finally {
       this.busy = false;
     }
@@ -317,7 +318,7 @@ export class ProfileScreen extends LitElement {
       await this.services.session.keepSettings(changed);
       this.said = said;
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
 }

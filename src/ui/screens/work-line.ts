@@ -1,6 +1,7 @@
 /** What a screen's work came to: what went wrong, and what was done, with the way back. */
 import { html, type ReactiveController, type ReactiveControllerHost } from 'lit';
 import '../elements/undo-line.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { Done } from '../state/job-book.ts';
 
 export class WorkLine implements ReactiveController {
@@ -34,7 +35,7 @@ export class WorkLine implements ReactiveController {
       await work();
       await this.#after();
     } catch (error) {
-      this.#troubled(error instanceof Error ? error.message : String(error));
+      this.#troubled(faultInWords(error));
     }
   }
 

@@ -4,6 +4,7 @@ import { css, html, LitElement } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Piece } from '../../job/records.ts';
 import '../elements/sheet.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { Done } from '../state/job-book.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -188,7 +189,7 @@ export class WriteRecord extends LitElement {
       const done = await work();
       this.dispatchEvent(new CustomEvent('lt-done', { detail: { done } }));
     } catch (error) {
-      this.error = error instanceof Error ? error.message : String(error);
+      this.error = faultInWords(error);
     }
   }
 }

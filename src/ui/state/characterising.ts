@@ -9,6 +9,7 @@ import type { PixelPoint, ReadingResult } from '../../reading/types.ts';
 import { formatNumber } from '../elements/numbers.ts';
 import type { BenchState, Characterising, CharacterStep } from './bench-state.ts';
 import { doseOf } from './doses.ts';
+import { faultInWords } from './fault.ts';
 import type { Feeds } from './feeds.ts';
 import type { Palettes } from './palettes.ts';
 import type { Store } from './store.ts';
@@ -113,7 +114,7 @@ export class CharacterisingSession {
       } else if (!result.ok) this.#store.set({ refused: result.refused });
       else await this.keep(result.dabLab, 'read');
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
+      const why = faultInWords(error);
       this.#store.set({ trouble: `The reading failed: ${why}` });
     }
     this.#store.set({ busy: undefined });

@@ -9,6 +9,7 @@ import type { ViewRect } from '../elements/view-rect.ts';
 import type { BenchSession } from './bench-session.ts';
 import { potOf, type BenchState } from './bench-state.ts';
 import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
+import { faultInWords } from './fault.ts';
 import { lampInUse, readingSettings } from './reading-settings.ts';
 import { Store } from './store.ts';
 import type { Tools } from './tools.ts';
@@ -280,7 +281,7 @@ export class Mapping {
     try {
       await work();
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
+      const why = faultInWords(error);
       this.#bench.set({ trouble: `${what}: ${why}` });
     }
   }

@@ -25,6 +25,7 @@ import {
 } from './bench-state.ts';
 import { formatNumber, writingInUse } from '../elements/numbers.ts';
 import { countedDoses, smallestOf } from './doses.ts';
+import { faultInWords } from './fault.ts';
 import type { Feeds } from './feeds.ts';
 import { PaintNames } from './paint-names.ts';
 import type { Tools } from './tools.ts';
@@ -115,7 +116,7 @@ export class Mixing {
         },
       });
     } catch (error) {
-      this.#say(error instanceof Error ? error.message : String(error));
+      this.#say(faultInWords(error));
     }
   }
 
