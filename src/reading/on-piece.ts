@@ -23,7 +23,7 @@ import { median } from './robust.ts';
 import type { Block } from './field-terms.ts';
 import { fitBentField, fitShadingField, type FieldFit } from './shading-field.ts';
 import type { TileLight } from './tile.ts';
-import { tileWhiteness } from './uncertainty.ts';
+import { sum, tileWhiteness } from './uncertainty.ts';
 import { estimateTurn } from './turn.ts';
 import { stepOfUnseen } from './unseen-dab.ts';
 import { CLEAR, type DabOutline } from './outline-shape.ts';
@@ -133,7 +133,7 @@ export function readOnPiece(
         noise,
         shading,
         texture,
-        highlight: reflected(fit.ratioDrift),
+        highlight: sum([reflected(fit.ratioDrift), gleaming(fit)]),
       },
       turn: turn.standardUncertainty,
     },
@@ -321,6 +321,10 @@ function reflected(drift: number): Matrix3 {
     [0, 0, variance],
   ];
 }
+
+/** What the glaze mirrors softly the dab may mirror as well, or not at all. */
+const gleaming = ({ gleam: { logLight, along } }: FieldFit): Matrix3 =>
+  along.map((p) => along.map((q) => logLight ** 2 * p * q)) as unknown as Matrix3;
 
 /** A step this large, ln, would have been seen as an outline. */
 const UNSEEN_STEP = 0.15;

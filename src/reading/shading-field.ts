@@ -37,6 +37,7 @@ import {
   type Coordinate,
   type Roughness,
 } from './field-terms.ts';
+import { gleamOnGlaze, type Gleam, type LitBlock } from './gleam.ts';
 import { quantile } from './robust.ts';
 import { relativeRgb, type LogTriple } from './log-window.ts';
 import type { Matrix3 } from './types.ts';
@@ -62,6 +63,8 @@ export interface FieldFit {
    * little that goes with the light is left out, for the camera does that.
    */
   readonly ratioDrift: number;
+  /** The lamp mirrored softly in the glaze. */
+  readonly gleam: Gleam;
   /** Log light of the glaze at a place in ring radii, by the field that fits best. */
   readonly glazeAt: (x: number, y: number) => LogTriple;
 }
@@ -191,8 +194,16 @@ function combine(own: Float64Array, fits: readonly Solved[]): FieldFit {
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
     ratioDrift: Math.hypot(...ratioDrift(best, weakness(glaze))),
+    gleam: gleamOnGlaze(glaze, ringOf(best, own)),
     glazeAt: (x, y) => fieldAt(best, x, y, terms),
   };
+}
+
+function ringOf(fit: Solved, own: Float64Array): LitBlock[] {
+  const terms = new Float64Array(TERMS);
+  return fit.blocks.flatMap(({ onDab, log, x, y }, i) =>
+    onDab ? [] : [{ log, light: fieldAt(fit, x, y, terms)[0], weight: fit.weights[i]! * own[i]! }],
+  );
 }
 
 const stepOf = (f: Solved, k: Coordinate): number => f.coefficients[k][STEP]!;

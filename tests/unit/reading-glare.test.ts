@@ -3,7 +3,13 @@
  * (8.8 where the colours lie 1.1 apart) and the other refused.
  */
 import { expect, test } from 'vitest';
+import { nodeOpenCv } from '../../src/headless/opencv.ts';
+import { gleamOnGlaze } from '../../src/reading/gleam.ts';
+import { logTriple } from '../../src/reading/log-window.ts';
+import { read } from '../../src/reading/read.ts';
+import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { runScene } from '../evaluate/one-scene.ts';
+import { benchThings, DAB_CIRCLE, REGIONS, shoot } from './reading-scene.ts';
 
 test.each([
   ['a tube mirrored along the dab, clipped in its middle', 194],
@@ -20,4 +26,68 @@ test('a strong yellow in a noisy picture is no glare, for its noise goes both wa
   expect(kind).toBe('ordinary');
   expect(answer!.interval95[0]).toBeLessThan(truth.deltaE00);
   expect(answer!.interval95[1]).toBeGreaterThan(truth.deltaE00);
+});
+
+/** A glaze in light and mirrored light that both vary, as Shafer 1985 has it: C = m·body + g·lamp. */
+const BODY = [0.5, 0.42, 0.3] as const;
+const inLight = (m: number, g: number) =>
+  logTriple(m * BODY[0] + g, m * BODY[1] + g, m * BODY[2] + g);
+const ring = (light: (at: number) => readonly [m: number, g: number]) =>
+  Array.from({ length: 60 }, (_, i) => {
+    const log = inLight(...light(i / 59));
+    return { log, light: log[0], weight: 1 };
+  });
+
+test('shading moves no ratio: nothing is taken for mirrored', () => {
+  const glaze = inLight(1, 0);
+  expect(
+    gleamOnGlaze(
+      glaze,
+      ring((at) => [0.6 + 0.5 * at, 0]),
+    ).logLight,
+  ).toBe(0);
+});
+
+test.each([0.02, 0.06, 0.15])(
+  '%f of the lamp mirrored at the dab, none beyond: it is told',
+  (g) => {
+    const glaze = inLight(1, g);
+    const { logLight, along } = gleamOnGlaze(
+      glaze,
+      ring((at) => [1, g * at]),
+    );
+    const mirrored = glaze[0] - inLight(1, 0)[0];
+    expect(logLight).toBeGreaterThan(0.8 * mirrored);
+    expect(logLight).toBeLessThan(1.2 * mirrored);
+    // Towards the lamp's own colour, which relative to the tile is 0.
+    expect(Math.sign(along[1])).toBe(-Math.sign(glaze[1]));
+    expect(Math.sign(along[2])).toBe(-Math.sign(glaze[2]));
+  },
+);
+
+/** A broad gleam to the left of the dab, mirrored by the glaze and, so far as it shines, by the dab. */
+function readUnderGleam(dabShines: number) {
+  const picture = shoot({
+    things: benchThings({}),
+    glare: (x, y) => {
+      const off = Math.hypot(x - (DAB_CIRCLE.x - 40), y - DAB_CIRCLE.y);
+      const onDab = Math.hypot(x - DAB_CIRCLE.x, y - DAB_CIRCLE.y) < DAB_CIRCLE.radius;
+      return (onDab ? dabShines : 1) * 0.035 * Math.exp(-0.5 * (off / 60) ** 2);
+    },
+  });
+  const result = read(nodeOpenCv(), picture, REGIONS, DEFAULT_SETTINGS);
+  if (!result.ok) throw new Error(result.refused.map(({ reason }) => reason).join());
+  return result;
+}
+
+test('a matt dab of the glaze’s own colour in a gleam: the interval holds 0, and why is said', () => {
+  const { difference, uncertainty, verdict } = readUnderGleam(0);
+  expect(difference.interval95[0]).toBe(0);
+  expect(verdict.acceptable).toBe('unsure');
+  expect(uncertainty.shares[0]!.source).toBe('highlight');
+  expect(uncertainty.sentence).toMatch(/turn the piece/);
+});
+
+test('where dab and glaze shine alike, what is read is near 0', () => {
+  expect(readUnderGleam(1).difference.deltaE00).toBeLessThan(0.3);
 });
