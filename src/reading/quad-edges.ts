@@ -75,34 +75,68 @@ export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
 const LEAST_CHANGE = 0.025;
 
 /**
- * How dark the strip beyond its darkest side is against what lies further off, ln light: a tile has
- * thickness and casts a shadow, a sheet of paper lies flat.
+ * How dark the strip beyond its darkest side is against what lies further off, there and all round, ln
+ * light: a tile has thickness and casts a shadow, a sheet of paper lies flat. Shading that goes on in one
+ * direction makes no strip, nor does a lamp mirrored in a piece.
  */
 export function shadowBeyond(plane: LightPlane, quad: PixelPolygon): number {
   const bed: number[] = [];
-  const sides = quad.map((p, i) => {
-    const q = quad[(i + 1) % 4]!;
-    const length = Math.hypot(q.x - p.x, q.y - p.y);
-    const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
-    const darkest: number[] = [];
-    for (let k = 0; k < PLACES; k++) {
-      const t = 0.15 + (0.7 * k) / (PLACES - 1);
-      const beyond = (r: number) =>
-        at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
+  const sides = quad.map((_, i) =>
+    placesAlong(plane, quad, i, (beyond, length) => {
       let least = Infinity;
       for (let r = 2; r < Math.max(4, SHADOW_NEAR * length); r++) {
         least = Math.min(least, beyond(r));
       }
-      darkest.push(least);
-      bed.push(beyond(SHADOW_FAR * length));
-    }
-    return median(darkest);
-  });
-  return median(bed) - Math.min(...sides);
+      const far = beyond(SHADOW_FAR * length);
+      bed.push(far);
+      return { least, far };
+    }),
+  );
+  const round = median(bed);
+  return Math.max(
+    ...sides.map((places) => median(places.map(({ least, far }) => Math.min(far, round) - least))),
+  );
 }
 /** Beyond a side, in its lengths: where a shadow falls, and where it has ended. */
 const SHADOW_NEAR = 0.25;
 const SHADOW_FAR = 0.5;
+
+/**
+ * Largest difference between what lies just within a side and the face further in, ln light: a side drawn
+ * beyond a tile, along its shadow or the foot of its edge, takes in a strip of these.
+ */
+export function stripWithin(plane: LightPlane, quad: PixelPolygon): number {
+  return Math.max(
+    ...quad.map((_, i) => {
+      const steps = placesAlong(
+        plane,
+        quad,
+        i,
+        (beyond, length) => beyond(-RIM) - beyond(-Math.max(3 * RIM, 0.1 * length)),
+      );
+      return Math.abs(median(steps));
+    }),
+  );
+}
+/** Within a side, px, where a rounded edge has ended. */
+const RIM = 3;
+
+/** What is seen along side `i`; `beyond(r)` is the log light r px outwards of it. */
+function placesAlong<T>(
+  plane: LightPlane,
+  quad: PixelPolygon,
+  i: number,
+  seen: (beyond: (r: number) => number, length: number) => T,
+): T[] {
+  const [p, q] = [quad[i]!, quad[(i + 1) % 4]!];
+  const length = Math.hypot(q.x - p.x, q.y - p.y);
+  const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
+  return Array.from({ length: PLACES }, (_, k) => {
+    const t = 0.15 + (0.7 * k) / (PLACES - 1);
+    const [x, y] = [p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)];
+    return seen((r) => at(plane, x + r * out.x, y + r * out.y), length);
+  });
+}
 
 type Line = readonly [PixelPoint, PixelPoint];
 

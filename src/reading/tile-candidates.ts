@@ -5,6 +5,8 @@
  */
 import type { Mat, OpenCv } from './opencv.ts';
 import { LINEAR_OF_CODE } from '../colour/srgb.ts';
+import { edgeQuads } from './edge-quads.ts';
+import { straightEdges } from './straight-edges.ts';
 import { linearOfCode, polygonArea, polygonCentre } from './picture.ts';
 import type { EncodedPicture, PixelPolygon } from './types.ts';
 
@@ -21,6 +23,8 @@ const LOCAL_CUTS = [1.08, 1.18];
 const EDGES = [0.012, 0.022, 0.04, 0.075];
 /** More edges than this share of the picture are noise or texture. */
 const MOST_EDGES = 0.45;
+/** Fields drawn by straight edges that are kept. */
+const MOST_BY_EDGES = 24;
 
 export interface ReducedPicture {
   readonly width: number;
@@ -31,6 +35,9 @@ export interface ReducedPicture {
   readonly smallest: Float32Array;
   /** Change of `smallest` over two pixels, as a share of itself. */
   readonly change: Float32Array;
+  /** The same along x and along y. */
+  readonly alongX: Float32Array;
+  readonly alongY: Float32Array;
   /** Linear light that one pixel in two hundred exceeds in its smallest channel. */
   readonly top: number;
   /** Linear light, 0–1. */
@@ -45,6 +52,8 @@ export interface Candidate {
   readonly area: number;
   /** How many cuts and edge levels show it. */
   shown: number;
+  /** Drawn by straight edges: its sides lie on them. */
+  readonly byEdges?: boolean;
 }
 
 export function reducedPicture(cv: OpenCv, picture: EncodedPicture): ReducedPicture {
@@ -81,28 +90,35 @@ export function reducedPicture(cv: OpenCv, picture: EncodedPicture): ReducedPict
       b[i] = linear[Math.round(sumB / taken)]!;
     }
   }
-  const change = changeOver(cv, smallest, width, height);
+  const changes = changesOver(cv, smallest, width, height);
   const top = LINEAR_OF_CODE[brightest(smallest)]! + 1e-4;
-  return { width, height, scale, smallest, change, top, r, g, b };
+  return { width, height, scale, smallest, ...changes, top, r, g, b };
 }
 
-function changeOver(cv: OpenCv, codes: Float32Array, width: number, height: number): Float32Array {
+function changesOver(cv: OpenCv, codes: Float32Array, width: number, height: number) {
   const mat = cv.matFromArray(height, width, cv.CV_32FC1, codes);
-  const change = new Float32Array(width * height);
+  const [change, alongX, alongY] = [0, 1, 2].map(() => new Float32Array(width * height)) as [
+    Float32Array,
+    Float32Array,
+    Float32Array,
+  ];
   try {
     cv.blur(mat, mat, { width: 3, height: 3 });
     const smooth = mat.data32F;
     for (let y = 1; y < height - 1; y++) {
       for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-        const dx = smooth[i + 1]! - smooth[i - 1]!;
-        const dy = smooth[i + width]! - smooth[i - width]!;
-        change[i] = Math.sqrt(dx * dx + dy * dy) / (smooth[i]! + 4);
+        const share = 1 / (smooth[i]! + 4);
+        const dx = share * (smooth[i + 1]! - smooth[i - 1]!);
+        const dy = share * (smooth[i + width]! - smooth[i - width]!);
+        alongX[i] = dx;
+        alongY[i] = dy;
+        change[i] = Math.sqrt(dx * dx + dy * dy);
       }
     }
   } finally {
     mat.delete();
   }
-  return change;
+  return { change, alongX, alongY };
 }
 
 /** All that look like a tile in outline, those that show most often first. */
@@ -147,6 +163,18 @@ export function tileCandidates(cv: OpenCv, reduced: ReducedPicture): Candidate[]
     binary.delete();
     kernel.delete();
   }
+  const drawnByEdges: Candidate[] = [];
+  const isWanted = (polygon: PixelPolygon) => {
+    const area = polygonArea(polygon);
+    return area > LEAST_AREA * n && area < LARGEST_AREA * n && wellShaped(polygon);
+  };
+  for (const { polygon, area } of edgeQuads(straightEdges(reduced), isWanted)) {
+    if (drawnByEdges.some((c) => nearlySame(c, polygon))) continue;
+    const known = candidates.find((c) => sameField(c, polygon, area));
+    drawnByEdges.push({ polygon, area, shown: known?.shown ?? 1, byEdges: true });
+    if (drawnByEdges.length >= MOST_BY_EDGES) break;
+  }
+  candidates.push(...drawnByEdges);
   return candidates.sort((p, q) => q.shown * Math.sqrt(q.area) - p.shown * Math.sqrt(p.area));
 }
 
@@ -236,6 +264,12 @@ export function wellShaped(quad: PixelPolygon): boolean {
     sides.push(Math.hypot(vx, vy));
   }
   return Math.max(...sides) < 2.6 * Math.min(...sides);
+}
+
+/** Corners within two pixels, or 2 % of the side. */
+function nearlySame(known: Candidate, polygon: PixelPolygon): boolean {
+  const near = Math.max(2, 0.02 * Math.sqrt(known.area));
+  return polygon.every((p) => known.polygon.some((q) => Math.hypot(p.x - q.x, p.y - q.y) < near));
 }
 
 function sameField(known: Candidate, polygon: PixelPolygon, area: number): boolean {

@@ -4,7 +4,13 @@
  */
 import type { OpenCv } from './opencv.ts';
 import { insidePolygon, polygonArea, polygonCentre, shrunk } from './picture.ts';
-import { onSteepestEdges, shadowBeyond, sharpSides, type LightPlane } from './quad-edges.ts';
+import {
+  onSteepestEdges,
+  shadowBeyond,
+  sharpSides,
+  stripWithin,
+  type LightPlane,
+} from './quad-edges.ts';
 import {
   reducedPicture,
   tileCandidates,
@@ -18,6 +24,9 @@ import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './ty
 const REFINED = 10;
 /** A field within another one is what lies on it up to this share of its area. */
 const LARGEST_HELD = 0.8;
+/** … and one in its middle, larger than this share and less like a tile, is the tile's own, drawn too small. */
+const LEAST_OWN = 0.5;
+const OWN_MIDDLE = 0.1;
 /** Least score of a tile. */
 const LEAST_SCORE = 0.022;
 /** Share of the best score from which it is not clear which of two is the tile. */
@@ -30,6 +39,11 @@ const SHADOW = 0.25;
 const SAME = [0.05, 0.02, 0.02];
 /** Least share of each side along which light falls sharply. */
 const SHARP_SHARE = 0.62;
+/** ln light by which a strip beyond a side is darker than all about it: a shadow. */
+const CAST = 0.06;
+/** ln light by which a strip within a side differs from the face: from here on the side is doubted. */
+const STRIP_WITHIN = 0.12;
+const MOST_WITHIN = 0.5;
 
 /**
  * Corners of the tile in picture pixels, in order round it from the one nearest the top-left
@@ -56,28 +70,42 @@ export function findTile(
   const glaze = sound && logInCircle(reduced, sound);
   const plane = logGreen(reduced);
   const rough = tileCandidates(cv, reduced).filter((c) => !isOnPiece(c.polygon));
-  const fields = rough
-    .slice(0, REFINED)
-    .flatMap((candidate) => {
+  const byLight = rough.filter(({ byEdges }) => !byEdges).slice(0, REFINED);
+  const byEdges = rough.filter((c) => c.byEdges);
+  const fields = [
+    ...byEdges.map((c) => ({ ...c, polygon: fromTopLeft(c.polygon), trust: 0.95 })),
+    ...byLight.flatMap((candidate) => {
       const polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
       // A polygon on the steepest edges is the better one, unless following them led astray.
       return [
         { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5 },
         { ...candidate, polygon, trust: 1 },
       ];
-    })
+    }),
+  ]
     .filter(({ polygon }) => wellShaped(polygon) && !isOnPiece(polygon))
     .map((field) => {
-      const sharp = sharpSides(plane, field.polygon);
-      const likeness =
-        sharp < SHARP_SHARE ? NOT_A_TILE : tileLikeness(reduced, field.polygon, glaze, laid);
-      const { trust, shown } = field;
-      return { ...field, likeness, score: trust * sharp * shown ** 0.5 * likeness.weight };
+      const { polygon, shown } = field;
+      const sharp = sharpSides(plane, polygon);
+      const strip = stripWithin(plane, polygon);
+      if (sharp < SHARP_SHARE || strip > MOST_WITHIN) {
+        return { ...field, likeness: NOT_A_TILE, shadow: 0, score: 0 };
+      }
+      const shadow = shadowBeyond(plane, polygon);
+      const likeness = tileLikeness(
+        reduced,
+        polygon,
+        // What casts a shadow is not mirrored in the glaze, if that is as white as what the tile lies on.
+        shadow < CAST ? glaze : undefined,
+        laid,
+      );
+      const trust = field.trust / (1 + (strip / STRIP_WITHIN) ** 2);
+      return { ...field, likeness, shadow, score: trust * sharp * shown ** 0.5 * likeness.weight };
     })
     .filter(({ score }) => score > LEAST_SCORE)
     .sort((p, q) => q.score - p.score);
-  const alone = fields.filter(({ polygon }) => !holdsAnother(polygon, fields));
-  return chosen(plane, alone)?.polygon.map((p) => ({
+  const alone = fields.filter((field) => !holdsAnother(field, fields));
+  return chosen(alone)?.polygon.map((p) => ({
     x: (p.x + 0.5) * scale,
     y: (p.y + 0.5) * scale,
   }));
@@ -86,6 +114,8 @@ export function findTile(
 interface Field {
   readonly polygon: PixelPolygon;
   readonly likeness: Likeness;
+  /** How dark a shadow it casts, ln light. */
+  readonly shadow: number;
   readonly score: number;
 }
 
@@ -93,12 +123,11 @@ interface Field {
  * The best field, or one not far behind it that casts a shadow, as a tile does, where the best lies flat,
  * as paper does. Of rivals that this does not tell apart, none.
  */
-function chosen(plane: LightPlane, fields: readonly Field[]): Field | undefined {
+function chosen(fields: readonly Field[]): Field | undefined {
   const best = fields[0];
   if (!best) return undefined;
   const others = fields.filter((other) => isAnotherLight(best, other));
-  const shadow = shadowBeyond(plane, best.polygon);
-  const against = (other: Field) => shadowBeyond(plane, other.polygon) - shadow;
+  const against = (other: Field) => other.shadow - best.shadow;
   const thicker = others.filter(
     (other) => other.score > NOT_FAR * best.score && against(other) > SHADOW,
   );
@@ -108,21 +137,29 @@ function chosen(plane: LightPlane, fields: readonly Field[]): Field | undefined 
 }
 
 /** A tile lies on other things; on it lies nothing of its kind. The paper under it holds the tile. */
-function holdsAnother(polygon: PixelPolygon, fields: readonly Field[]): boolean {
-  const within = shrunk(polygon, 0.97);
-  const area = polygonArea(polygon);
-  return fields.some(
-    (other) =>
-      polygonArea(other.polygon) < LARGEST_HELD * area &&
-      other.polygon.every((p) => insidePolygon(within, p.x, p.y)),
-  );
+function holdsAnother(field: Field, fields: readonly Field[]): boolean {
+  const within = shrunk(field.polygon, 0.97);
+  const area = polygonArea(field.polygon);
+  return fields.some((other) => {
+    const share = polygonArea(other.polygon) / area;
+    return (
+      share < LARGEST_HELD &&
+      other.polygon.every((p) => insidePolygon(within, p.x, p.y)) &&
+      !(share > LEAST_OWN && other.score < field.score && isSamePlace(field, other, OWN_MIDDLE))
+    );
+  });
 }
 
 /** Another place, of another light or colour. */
 function isAnotherLight(best: Field, other: Field): boolean {
-  const [p, q] = [polygonCentre(best.polygon), polygonCentre(other.polygon)];
-  if (Math.hypot(p.x - q.x, p.y - q.y) < 0.3 * Math.sqrt(polygonArea(best.polygon))) return false;
+  if (isSamePlace(best, other, 0.3)) return false;
   return best.likeness.log.some((v, k) => Math.abs(v - other.likeness.log[k]!) > SAME[k]!);
+}
+
+/** Middles within this share of a side. */
+function isSamePlace(one: Field, other: Field, share: number): boolean {
+  const [p, q] = [polygonCentre(one.polygon), polygonCentre(other.polygon)];
+  return Math.hypot(p.x - q.x, p.y - q.y) < share * Math.sqrt(polygonArea(one.polygon));
 }
 
 /** Middle and eight places round a circle on the piece, in reduced pixels. */
