@@ -42,8 +42,11 @@ const SHARP_SHARE = 0.62;
 /** ln light by which a strip beyond a side is darker than all about it: a shadow. */
 const CAST = 0.06;
 /** ln light by which a strip within a side differs from the face: from here on the side is doubted. */
-const STRIP_WITHIN = 0.12;
-const MOST_WITHIN = 0.5;
+const WITHIN = 0.4;
+/** The same for straight edges: of the many about one tile most are the foot of its edge or its shadow's. */
+const WITHIN_EDGES = 0.12;
+/** … and the side is none. */
+const MOST_WITHIN = 0.6;
 
 /**
  * Corners of the tile in picture pixels, in order round it from the one nearest the top-left
@@ -73,13 +76,18 @@ export function findTile(
   const byLight = rough.filter(({ byEdges }) => !byEdges).slice(0, REFINED);
   const byEdges = rough.filter((c) => c.byEdges);
   const fields = [
-    ...byEdges.map((c) => ({ ...c, polygon: fromTopLeft(c.polygon), trust: 0.95 })),
+    ...byEdges.map((c) => ({
+      ...c,
+      polygon: fromTopLeft(c.polygon),
+      trust: 0.8,
+      doubted: WITHIN_EDGES,
+    })),
     ...byLight.flatMap((candidate) => {
       const polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
       // A polygon on the steepest edges is the better one, unless following them led astray.
       return [
-        { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5 },
-        { ...candidate, polygon, trust: 1 },
+        { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5, doubted: WITHIN },
+        { ...candidate, polygon, trust: 1, doubted: WITHIN },
       ];
     }),
   ]
@@ -99,7 +107,7 @@ export function findTile(
         shadow < CAST ? glaze : undefined,
         laid,
       );
-      const trust = field.trust / (1 + (strip / STRIP_WITHIN) ** 2);
+      const trust = field.trust / (1 + (strip / field.doubted) ** 2);
       return { ...field, likeness, shadow, score: trust * sharp * shown ** 0.5 * likeness.weight };
     })
     .filter(({ score }) => score > LEAST_SCORE)
@@ -131,7 +139,10 @@ function chosen(fields: readonly Field[]): Field | undefined {
   const thicker = others.filter(
     (other) => other.score > NOT_FAR * best.score && against(other) > SHADOW,
   );
-  if (thicker.length > 0) return thicker.length === 1 ? thicker[0] : undefined;
+  const [thickest] = thicker;
+  if (thickest) {
+    return thicker.every((other) => isSamePlace(thickest, other, 0.3)) ? thickest : undefined;
+  }
   const rivals = others.filter(({ score }) => score > RIVAL * best.score);
   return rivals.every((other) => against(other) < -SHADOW) ? best : undefined;
 }
