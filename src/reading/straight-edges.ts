@@ -3,8 +3,16 @@
  * same direction belong to one edge, however little it changes there (line support regions: Burns, Hanson
  * and Riseman 1986).
  */
-import type { ReducedPicture } from './tile-candidates.ts';
 import type { PixelPoint } from './types.ts';
+
+/** How a picture changes from pixel to pixel, row by row: along x and y, and the length of both, as shares. */
+export interface Changes {
+  readonly width: number;
+  readonly height: number;
+  readonly change: Float32Array;
+  readonly alongX: Float32Array;
+  readonly alongY: Float32Array;
+}
 
 export interface StraightEdge {
   readonly from: PixelPoint;
@@ -27,13 +35,7 @@ const STEPS = 256;
 const FULL_STEP = 0.2;
 
 /** Edges, the strongest first. */
-export function straightEdges({
-  width,
-  height,
-  change,
-  alongX,
-  alongY,
-}: ReducedPicture): StraightEdge[] {
+export function straightEdges({ width, height, change, alongX, alongY }: Changes): StraightEdge[] {
   const n = width * height;
   const least = Math.max(LEAST_CHANGE, OVER_MEDIAN * medianOf(change));
   const isFree = new Uint8Array(n);

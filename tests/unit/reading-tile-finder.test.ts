@@ -6,6 +6,9 @@ import { describe, expect, test } from 'vitest';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { shrunk } from '../../src/reading/picture.ts';
 import { readTile } from '../../src/reading/tile.ts';
+import { edgeQuads } from '../../src/reading/edge-quads.ts';
+import { straightEdges } from '../../src/reading/straight-edges.ts';
+import { reducedPicture, wellShaped } from '../../src/reading/tile-candidates.ts';
 import { findTile } from '../../src/reading/tile-finder.ts';
 import type { EncodedPicture, PixelPoint, PixelPolygon } from '../../src/reading/types.ts';
 import { runScene } from '../evaluate/one-scene.ts';
@@ -172,6 +175,85 @@ describe.each(Object.entries(BENCHES))('on a %s bench', (_, backgroundLab) => {
       const corners = turnedRectangle({ x, y }, 130, 115, 8);
       const picture = shoot({ backgroundLab, things: [piece, ...glazed(corners, backgroundLab)] });
       expect(readsTheLight(picture, findTile(cv, picture, [ON_PIECE])), `${x}, ${y}`).toBe(true);
+    }
+  });
+});
+
+/** A lamp near the top left: its light on the bench, on the tile and on the piece, 1 at the tile. */
+const nearLamp = (x: number, y: number): number =>
+  1.15 / (1 + ((x - 120) ** 2 + (y - 60) ** 2) / 420 ** 2);
+
+describe('on a table as white as the tile, a lamp near by', () => {
+  const table: Triple = [92.5, 0, 2];
+  const everywhere: Thing = { lab: table, cover: () => 1, light: nearLamp };
+
+  /** Its bevel light towards the lamp and dark away from it, a thin shadow with a gap where a thing lies. */
+  const whiteOnWhite = (corners: PixelPolygon): Thing[] => {
+    const [from, to] = [corners[2]!, corners[3]!];
+    const gap = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+    return [
+      {
+        lab: darker(darker(table)),
+        cover: polygon(moved(corners, 2.5, 3), 3),
+        light: nearLamp,
+      },
+      { lab: table, cover: disc(gap.x, gap.y, 14), light: nearLamp },
+      {
+        lab: TILE_LAB,
+        cover: polygon(rounded(corners, 3)),
+        light: (x, y) => 1.12 * nearLamp(x, y),
+      },
+      { lab: TILE_LAB, cover: polygon(rounded(shrunk(corners, 0.97), 3)), light: nearLamp },
+    ];
+  };
+  const glazes: Record<string, Triple> = { coloured: [62, -8, 16], white: [91, 0, 2] };
+
+  test.each(Object.entries(glazes))('beside a %s piece', (_, lab) => {
+    for (let degrees = 0; degrees < 90; degrees += 15) {
+      const corners = turnedRectangle({ x: 345, y: 150 }, 130, 115, degrees, 0.1);
+      const picture = shoot({
+        things: [
+          everywhere,
+          { lab: darker(table), cover: disc(118, 220, 86, 12), light: nearLamp },
+          { ...piece, lab, light: nearLamp },
+          ...whiteOnWhite(corners),
+        ],
+        seed: degrees + 1,
+      });
+      expect(missedBy(findTile(cv, picture, [ON_PIECE]), corners), `${degrees}°`).toBeLessThan(6);
+    }
+  });
+
+  test('its outline may have gaps that what it encloses runs out of', () => {
+    const corners = turnedRectangle({ x: 240, y: 170 }, 150, 130, 12);
+    const [a, b] = [corners[0]!, corners[1]!];
+    const along = (t: number) => ({ x: a.x + t * (b.x - a.x), y: a.y + t * (b.y - a.y) });
+    const picture = shoot({
+      things: [
+        everywhere,
+        { lab: darker(table), cover: polygon(shrunk(corners, 1.02), 1.5), light: nearLamp },
+        { lab: TILE_LAB, cover: polygon(corners), light: nearLamp },
+        // Two gaps in the outline, through which what is enclosed runs out.
+        ...[0.35, 0.75].map((t): Thing => {
+          const { x, y } = along(t);
+          return { lab: TILE_LAB, cover: disc(x, y, 9), light: nearLamp };
+        }),
+      ],
+      noise: 0.5,
+    });
+    const quads = edgeQuads(straightEdges(reducedPicture(cv, picture)), wellShaped);
+    expect(Math.min(...quads.map((q) => missedBy(q.polygon, corners)))).toBeLessThan(4);
+    expect(missedBy(findTile(cv, picture), corners)).toBeLessThan(4);
+  });
+
+  test('without a tile there is none', () => {
+    for (const lab of Object.values(glazes)) {
+      const window_: Thing = {
+        lab: [100, 0, 0],
+        cover: polygon(turnedRectangle({ x: 90, y: 180 }, 40, 46, 10), 4),
+      };
+      const things = [everywhere, { ...piece, lab, light: nearLamp }, window_];
+      expect(findTile(cv, shoot({ things }), [ON_PIECE])).toBeUndefined();
     }
   });
 });
