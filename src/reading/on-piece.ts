@@ -323,8 +323,10 @@ function reflected(drift: number): Matrix3 {
 }
 
 /** What the glaze mirrors softly the dab may mirror as well, or not at all. */
-const gleaming = ({ gleam: { logLight, along } }: FieldFit): Matrix3 =>
-  along.map((p) => along.map((q) => logLight ** 2 * p * q)) as unknown as Matrix3;
+function gleaming(fit: FieldFit): Matrix3 {
+  const { logLight, along } = fit.gleam();
+  return along.map((p) => along.map((q) => logLight ** 2 * p * q)) as unknown as Matrix3;
+}
 
 /** A step this large, ln, would have been seen as an outline. */
 const UNSEEN_STEP = 0.15;

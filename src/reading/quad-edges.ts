@@ -39,19 +39,11 @@ export function onSteepestEdges(plane: LightPlane, quad: PixelPolygon): PixelPol
  * bevel. A shadow that fades across a sheet of paper does not.
  */
 export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
-  const shares = quad.map((p, i) => {
-    const q = quad[(i + 1) % 4]!;
-    const length = Math.hypot(q.x - p.x, q.y - p.y);
-    const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
-    // Steeper than the shading further in, which may slope the same way.
-    const [near, deep] = [Math.min(6, length / 6), Math.min(12, length / 3)];
-    const shareSharp = (from: number): number => {
-      let falls = 0;
-      let rises = 0;
-      for (let k = 0; k < PLACES; k++) {
-        const t = 0.1 + (0.8 * k) / (PLACES - 1);
-        const beyond = (r: number) =>
-          at(plane, p.x + t * (q.x - p.x) + r * out.x, p.y + t * (q.y - p.y) + r * out.y);
+  const shares = quad.map((_, i) => {
+    const shareSharp = (isDeep: boolean): number => {
+      const changes = placesAlong(plane, quad, i, SHARP_MARGIN, (beyond, length) => {
+        const [near, deep] = [Math.min(6, length / 6), Math.min(12, length / 3)];
+        const from = isDeep ? -deep : 0;
         let fall = 0;
         let rise = 0;
         for (let r = from - 2; r <= from + 2; r++) {
@@ -59,18 +51,24 @@ export function sharpSides(plane: LightPlane, quad: PixelPolygon): number {
           fall = Math.max(fall, -change);
           rise = Math.max(rise, change);
         }
+        // Steeper than the shading further in, which may slope the same way.
         const shading = (2 * Math.abs(beyond(-deep) - beyond(-near))) / (deep - near);
-        if (fall > LEAST_CHANGE + 2 * shading) falls++;
-        if (rise > LEAST_CHANGE + 2 * shading) rises++;
-      }
+        const least = LEAST_CHANGE + 2 * shading;
+        return { falls: fall > least, rises: rise > least };
+      });
+      const falls = changes.filter((one) => one.falls).length;
+      const rises = changes.filter((one) => one.rises).length;
       return Math.max(falls, rises) / PLACES;
     };
     // In a dark picture noise alone is as sharp in places: what it does further in does not count here.
-    const byNoise = shareSharp(-deep);
-    return byNoise < 1 ? Math.max(0, (shareSharp(0) - byNoise) / (1 - byNoise)) : 0;
+    const byNoise = shareSharp(true);
+    return byNoise < 1 ? Math.max(0, (shareSharp(false) - byNoise) / (1 - byNoise)) : 0;
   });
   return Math.min(...shares);
 }
+/** Share of a side left out at each of its ends. */
+const SHARP_MARGIN = 0.1;
+const MARGIN = 0.15;
 /** Least change, ln, across two pixels of a sharp side. */
 const LEAST_CHANGE = 0.025;
 
@@ -82,7 +80,7 @@ const LEAST_CHANGE = 0.025;
 export function shadowBeyond(plane: LightPlane, quad: PixelPolygon): number {
   const bed: number[] = [];
   const sides = quad.map((_, i) =>
-    placesAlong(plane, quad, i, (beyond, length) => {
+    placesAlong(plane, quad, i, MARGIN, (beyond, length) => {
       let least = Infinity;
       for (let r = 2; r < Math.max(4, SHADOW_NEAR * length); r++) {
         least = Math.min(least, beyond(r));
@@ -112,6 +110,7 @@ export function stripWithin(plane: LightPlane, quad: PixelPolygon): number {
         plane,
         quad,
         i,
+        MARGIN,
         (beyond, length) => beyond(-RIM) - beyond(-Math.max(3 * RIM, 0.1 * length)),
       );
       return Math.abs(median(steps));
@@ -121,18 +120,19 @@ export function stripWithin(plane: LightPlane, quad: PixelPolygon): number {
 /** Within a side, px, where a rounded edge has ended. */
 const RIM = 3;
 
-/** What is seen along side `i`; `beyond(r)` is the log light r px outwards of it. */
+/** What is seen along side `i` but for its ends; `beyond(r)` is the log light r px outwards of it. */
 function placesAlong<T>(
   plane: LightPlane,
   quad: PixelPolygon,
   i: number,
+  margin: number,
   seen: (beyond: (r: number) => number, length: number) => T,
 ): T[] {
   const [p, q] = [quad[i]!, quad[(i + 1) % 4]!];
   const length = Math.hypot(q.x - p.x, q.y - p.y);
   const out = { x: (q.y - p.y) / length, y: -(q.x - p.x) / length };
   return Array.from({ length: PLACES }, (_, k) => {
-    const t = 0.15 + (0.7 * k) / (PLACES - 1);
+    const t = margin + ((1 - 2 * margin) * k) / (PLACES - 1);
     const [x, y] = [p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)];
     return seen((r) => at(plane, x + r * out.x, y + r * out.y), length);
   });

@@ -63,8 +63,8 @@ export interface FieldFit {
    * little that goes with the light is left out, for the camera does that.
    */
   readonly ratioDrift: number;
-  /** The lamp mirrored softly in the glaze. */
-  readonly gleam: Gleam;
+  /** The lamp mirrored softly in the glaze: reckoned when asked for. */
+  readonly gleam: () => Gleam;
   /** Log light of the glaze at a place in ring radii, by the field that fits best. */
   readonly glazeAt: (x: number, y: number) => LogTriple;
 }
@@ -194,15 +194,15 @@ function combine(own: Float64Array, fits: readonly Solved[]): FieldFit {
     residuals: best.residuals[0],
     sigma: best.sigmas[0],
     ratioDrift: Math.hypot(...ratioDrift(best, weakness(glaze))),
-    gleam: gleamOnGlaze(glaze, ringOf(best, own)),
+    gleam: () => gleamOnGlaze(glaze, ringOf(best, own)),
     glazeAt: (x, y) => fieldAt(best, x, y, terms),
   };
 }
 
-function ringOf(fit: Solved, own: Float64Array): LitBlock[] {
-  const terms = new Float64Array(TERMS);
-  return fit.blocks.flatMap(({ onDab, log, x, y }, i) =>
-    onDab ? [] : [{ log, light: fieldAt(fit, x, y, terms)[0], weight: fit.weights[i]! * own[i]! }],
+/** The glaze's blocks; what the residual leaves of their light is the field's. */
+function ringOf({ blocks, residuals, weights }: Solved, own: Float64Array): LitBlock[] {
+  return blocks.flatMap(({ onDab, log }, i) =>
+    onDab ? [] : [{ log, light: log[0] - residuals[0][i]!, weight: weights[i]! * own[i]! }],
   );
 }
 

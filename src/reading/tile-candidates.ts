@@ -52,8 +52,13 @@ export interface Candidate {
   readonly area: number;
   /** How many cuts and edge levels show it. */
   shown: number;
-  /** Drawn by straight edges: its sides lie on them. */
-  readonly byEdges?: boolean;
+}
+
+export interface Candidates {
+  /** Freed by a cut at some level, or closed in by edges; those that show most often first. */
+  readonly byLight: readonly Candidate[];
+  /** Drawn by straight edges: their sides lie on them. The best drawn first. */
+  readonly byEdges: readonly Candidate[];
 }
 
 export function reducedPicture(cv: OpenCv, picture: EncodedPicture): ReducedPicture {
@@ -121,8 +126,15 @@ function changesOver(cv: OpenCv, codes: Float32Array, width: number, height: num
   return { change, alongX, alongY };
 }
 
-/** All that look like a tile in outline, those that show most often first. */
-export function tileCandidates(cv: OpenCv, reduced: ReducedPicture): Candidate[] {
+/** All that look like a tile in outline. */
+export function tileCandidates(cv: OpenCv, reduced: ReducedPicture): Candidates {
+  const byLight = candidatesByLight(cv, reduced);
+  const byEdges = candidatesByEdges(reduced, byLight);
+  byLight.sort((p, q) => q.shown * Math.sqrt(q.area) - p.shown * Math.sqrt(p.area));
+  return { byLight, byEdges };
+}
+
+function candidatesByLight(cv: OpenCv, reduced: ReducedPicture): Candidate[] {
   const { smallest, change, width, height } = reduced;
   const n = width * height;
   const candidates: Candidate[] = [];
@@ -163,19 +175,24 @@ export function tileCandidates(cv: OpenCv, reduced: ReducedPicture): Candidate[]
     binary.delete();
     kernel.delete();
   }
-  const drawnByEdges: Candidate[] = [];
+  return candidates;
+}
+
+/** A field that cuts show as well is shown as often. */
+function candidatesByEdges(reduced: ReducedPicture, byLight: readonly Candidate[]): Candidate[] {
+  const n = reduced.width * reduced.height;
+  const drawn: Candidate[] = [];
   const isWanted = (polygon: PixelPolygon) => {
     const area = polygonArea(polygon);
     return area > LEAST_AREA * n && area < LARGEST_AREA * n && wellShaped(polygon);
   };
   for (const { polygon, area } of edgeQuads(straightEdges(reduced), isWanted)) {
-    if (drawnByEdges.some((c) => nearlySame(c, polygon))) continue;
-    const known = candidates.find((c) => sameField(c, polygon, area));
-    drawnByEdges.push({ polygon, area, shown: known?.shown ?? 1, byEdges: true });
-    if (drawnByEdges.length >= MOST_BY_EDGES) break;
+    if (drawn.some((c) => nearlySame(c, polygon))) continue;
+    const known = byLight.find((c) => sameField(c, polygon, area));
+    drawn.push({ polygon, area, shown: known?.shown ?? 1 });
+    if (drawn.length >= MOST_BY_EDGES) break;
   }
-  candidates.push(...drawnByEdges);
-  return candidates.sort((p, q) => q.shown * Math.sqrt(q.area) - p.shown * Math.sqrt(p.area));
+  return drawn;
 }
 
 /** The level that one pixel in two hundred exceeds: highlights do not set it. */

@@ -15,9 +15,10 @@ import {
   reducedPicture,
   tileCandidates,
   wellShaped,
+  type Candidate,
   type ReducedPicture,
 } from './tile-candidates.ts';
-import { logInCircle, NOT_A_TILE, tileLikeness, type Likeness } from './tile-likeness.ts';
+import { logInCircle, tileLikeness, type Likeness } from './tile-likeness.ts';
 import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './types.ts';
 
 /** Candidates whose edges are followed before the best is chosen. */
@@ -72,51 +73,55 @@ export function findTile(
   const sound = notOn.at(-1);
   const glaze = sound && logInCircle(reduced, sound);
   const plane = logGreen(reduced);
-  const rough = tileCandidates(cv, reduced).filter((c) => !isOnPiece(c.polygon));
-  const byLight = rough.filter(({ byEdges }) => !byEdges).slice(0, REFINED);
-  const byEdges = rough.filter((c) => c.byEdges);
-  const fields = [
-    ...byEdges.map((c) => ({
-      ...c,
-      polygon: fromTopLeft(c.polygon),
+  const rough = tileCandidates(cv, reduced);
+  const isOff = ({ polygon }: { readonly polygon: PixelPolygon }) => !isOnPiece(polygon);
+  const drawn: readonly Drawn[] = [
+    ...rough.byEdges.filter(isOff).map((candidate) => ({
+      ...candidate,
+      polygon: fromTopLeft(candidate.polygon),
       trust: 0.8,
       doubted: WITHIN_EDGES,
     })),
-    ...byLight.flatMap((candidate) => {
-      const polygon = onSteepestEdges(plane, fromTopLeft(candidate.polygon));
-      // A polygon on the steepest edges is the better one, unless following them led astray.
-      return [
-        { ...candidate, polygon: fromTopLeft(candidate.polygon), trust: 0.5, doubted: WITHIN },
-        { ...candidate, polygon, trust: 1, doubted: WITHIN },
-      ];
-    }),
-  ]
-    .filter(({ polygon }) => wellShaped(polygon) && !isOnPiece(polygon))
-    .map((field) => {
-      const { polygon, shown } = field;
+    ...rough.byLight
+      .filter(isOff)
+      .slice(0, REFINED)
+      .flatMap((candidate) => {
+        const polygon = fromTopLeft(candidate.polygon);
+        const onEdges = onSteepestEdges(plane, polygon);
+        // A polygon on the steepest edges is the better one, unless following them led astray.
+        return [
+          { ...candidate, polygon, trust: 0.5, doubted: WITHIN },
+          { ...candidate, polygon: fromTopLeft(onEdges), trust: 1, doubted: WITHIN },
+        ];
+      }),
+  ];
+  const fields = drawn
+    .filter((one) => wellShaped(one.polygon) && isOff(one))
+    .flatMap((one) => {
+      const { polygon, shown } = one;
       const sharp = sharpSides(plane, polygon);
       const strip = stripWithin(plane, polygon);
-      if (sharp < SHARP_SHARE || strip > MOST_WITHIN) {
-        return { ...field, likeness: NOT_A_TILE, shadow: 0, score: 0 };
-      }
+      if (sharp < SHARP_SHARE || strip > MOST_WITHIN) return [];
       const shadow = shadowBeyond(plane, polygon);
-      const likeness = tileLikeness(
-        reduced,
-        polygon,
-        // What casts a shadow is not mirrored in the glaze, if that is as white as what the tile lies on.
-        shadow < CAST ? glaze : undefined,
-        laid,
-      );
-      const trust = field.trust / (1 + (strip / field.doubted) ** 2);
-      return { ...field, likeness, shadow, score: trust * sharp * shown ** 0.5 * likeness.weight };
+      // What casts a shadow is not mirrored in the glaze, if that is as white as what the tile lies on.
+      const mirroredIn = shadow < CAST ? glaze : undefined;
+      const likeness = tileLikeness(reduced, polygon, mirroredIn, laid);
+      const trust = one.trust / (1 + (strip / one.doubted) ** 2);
+      const score = trust * sharp * shown ** 0.5 * likeness.weight;
+      return score > LEAST_SCORE ? [{ polygon, likeness, shadow, score }] : [];
     })
-    .filter(({ score }) => score > LEAST_SCORE)
     .sort((p, q) => q.score - p.score);
   const alone = fields.filter((field) => !holdsAnother(field, fields));
   return chosen(alone)?.polygon.map((p) => ({
     x: (p.x + 0.5) * scale,
     y: (p.y + 0.5) * scale,
   }));
+}
+
+interface Drawn extends Candidate {
+  /** How far its outline is believed, 0–1, and the strip within a side, ln light, that halves it. */
+  readonly trust: number;
+  readonly doubted: number;
 }
 
 interface Field {
