@@ -3,19 +3,16 @@
  * given here is one of these.
  */
 import { walkBoxes } from './boxes.ts';
-import { textAt } from './header-fields.ts';
+import { LAID_OUT_AS_TIFF, textAt, viewOf } from './header-fields.ts';
 
 /** @returns the bytes to read Exif data from: the file's own, a part of them, or a copy that says it is a TIFF */
 export function exifPlace(bytes: Uint8Array): Uint8Array {
   const start = textAt(bytes, 0, 4);
-  if (AS_TIFF.includes(start)) return calledTiff(bytes);
+  if (LAID_OUT_AS_TIFF.includes(start)) return calledTiff(bytes);
   if (textAt(bytes, 0, RAF.length) === RAF) return jpegOfRaf(bytes) ?? bytes;
   if (textAt(bytes, 4, 8) === 'ftypcrx ') return blockOfCr3(bytes) ?? bytes;
   return bytes;
 }
-
-/** TIFF's layout under a number of the maker's (ORF, RW2; ExifTool's list of file types). */
-const AS_TIFF: readonly string[] = ['IIRO', 'IIRS', 'MMOR', 'IIU\0'];
 
 function calledTiff(bytes: Uint8Array): Uint8Array {
   const tiff = bytes.slice();
@@ -72,7 +69,5 @@ function underMain(block: Uint8Array): Uint8Array {
   return tiff;
 }
 
-const viewOf = ({ buffer, byteOffset, byteLength }: Uint8Array): DataView =>
-  new DataView(buffer, byteOffset, byteLength);
 const hex = (bytes: Uint8Array): string =>
   [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');

@@ -1,9 +1,11 @@
 /**
- * How a photograph was exposed, from its Exif data (CIPA DC-008, 4.6.5): JPEG, PNG, TIFF, HEIC, and raw files. These tags are asked for and no others: place, time, maker and owner of a photograph
- * are never read, and so never kept.
+ * How a photograph was exposed, from its Exif data (CIPA DC-008, 4.6.5): JPEG, PNG, TIFF, HEIC, and raw
+ * files. These tags are asked for and no others: place, time, maker and owner of a photograph are never
+ * read, and so never kept.
  */
 import type { loadView } from 'exifreader/src/exif-reader.js';
 import { exifPlace } from './exif-place.ts';
+import { viewOf } from './header-fields.ts';
 
 /** What is absent the photograph does not say. */
 export interface PhotoExposure {
@@ -26,8 +28,7 @@ export async function photoExposure(bytes: Uint8Array): Promise<PhotoExposure | 
   let exif: ReturnType<typeof loadView>['exif'];
   try {
     const reader = await import('exifreader/src/exif-reader.js');
-    const place = exifPlace(bytes);
-    const view = new DataView(place.buffer, place.byteOffset, place.byteLength);
+    const view = viewOf(exifPlace(bytes));
     exif = reader.loadView(view, { expanded: true, includeTags: { exif: TAGS } }).exif;
   } catch {
     // Damaged, of another kind, or the reader could not be fetched: the photograph is as good without.

@@ -16,6 +16,12 @@ export interface PhotoHeader {
 
 export const UNSAID = { width: 0, height: 0, bits: 0, complete: true } as const;
 
+/** The numbers of makers whose raw files have TIFF's layout (ORF, RW2; ExifTool's list of file types). */
+export const LAID_OUT_AS_TIFF: readonly string[] = ['IIRO', 'IIRS', 'MMOR', 'IIU\0'];
+
+export const viewOf = ({ buffer, byteOffset, byteLength }: Uint8Array): DataView =>
+  new DataView(buffer, byteOffset, byteLength);
+
 export function textAt(bytes: Uint8Array, at: number, length: number): string {
   return String.fromCharCode(...bytes.subarray(at, at + length));
 }

@@ -2,12 +2,12 @@
  * What a photograph's own bytes say before it is decoded: a decoder would fill a truncated picture
  * with grey, or take all memory for a huge one, without a word. The name of a file says nothing.
  */
-import { textAt, UNSAID, type PhotoHeader } from './header-fields.ts';
+import { LAID_OUT_AS_TIFF, textAt, UNSAID, viewOf, type PhotoHeader } from './header-fields.ts';
 import { heifHeader } from './heif-header.ts';
 import { tiffHeader } from './tiff-header.ts';
 
 export function photoHeader(bytes: Uint8Array): PhotoHeader {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const view = viewOf(bytes);
   const starts = (start: string, at = 0) => textAt(bytes, at, start.length) === start;
   if (starts('\x89PNG\r\n\x1a\n')) return png(view);
   if (starts('\xff\xd8\xff')) return jpeg(view);
@@ -26,10 +26,7 @@ export const isOwnFormat = ({ format, bits }: PhotoHeader): boolean =>
 
 /** How raw files begin that are no plain TIFF (their makers' own; ExifTool's list of file types). */
 const RAW_STARTS: readonly (readonly [string, number])[] = [
-  ['IIU\0', 0],
-  ['IIRO', 0],
-  ['IIRS', 0],
-  ['MMOR', 0],
+  ...LAID_OUT_AS_TIFF.map((start) => [start, 0] as const),
   ['FUJIFILMCCD-RAW', 0],
   ['FOVb', 0],
   ['\0MRM', 0],

@@ -1,6 +1,6 @@
 /** The boxes of a HEIF file that say what it holds (ISO/IEC 14496-12 § 4.2; ISO/IEC 23008-12). */
 import { walkBoxes } from './boxes.ts';
-import { textAt, UNSAID, type PhotoHeader } from './header-fields.ts';
+import { textAt, UNSAID, viewOf, type PhotoHeader } from './header-fields.ts';
 
 /** Brands of still pictures coded by HEVC, or by anything: the decoder tells (ISO/IEC 23008-12, annex B). */
 const PICTURES = ['heic', 'heix', 'heim', 'heis', 'hevc', 'hevx', 'mif1', 'mif2', 'msf1'];
@@ -41,7 +41,7 @@ export function heifHeader(view: DataView): PhotoHeader {
 
 /** What its colours mean; an ICC profile says it best. */
 export function heifColour(bytes: Uint8Array): HeifColour {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const view = viewOf(bytes);
   const found: HeifColour[] = [];
   walkBoxes(view, { from: 0, to: view.byteLength, holders: HOLDERS }, (type, at, end) => {
     if (type !== 'colr' || end === undefined) return;
