@@ -8,6 +8,7 @@ import { bring, bringAll, isHere } from './screens/later.ts';
 import './screens/standing-lines.ts';
 import { startServices } from './start.ts';
 import { writeNumbersBy } from './elements/numbers.ts';
+import { faultInWords } from './state/fault.ts';
 import { HandsFree } from './state/hands-free.ts';
 import { LightWatch } from './state/light-watch.ts';
 import { INITIAL, isReadingUnsaved, type BenchState } from './state/bench-state.ts';
@@ -288,7 +289,7 @@ export class App extends LitElement {
       void bringAll();
       await this.services.version.begin();
     } catch (error) {
-      this.failure = error instanceof Error ? error.message : String(error);
+      this.failure = faultInWords(error);
     }
   }
 
@@ -305,7 +306,7 @@ export class App extends LitElement {
     try {
       await bring(screen);
     } catch (error) {
-      this.missing = { screen, why: error instanceof Error ? error.message : String(error) };
+      this.missing = { screen, why: faultInWords(error) };
     }
     this.requestUpdate();
   }

@@ -78,10 +78,6 @@ export class FirstMixForm extends LitElement {
         color: var(--ink-quiet);
         font-size: 0.9375rem;
       }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       .note {
         display: flex;
         gap: 6px;

@@ -15,10 +15,6 @@ export class KeptProfiles extends LitElement {
     base,
     controls,
     css`
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       .profile {
         display: grid;
         grid-template-columns: minmax(0, 1fr) auto;

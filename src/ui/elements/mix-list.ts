@@ -68,7 +68,6 @@ export class MixList extends LitElement {
       }
       small,
       .quiet {
-        color: var(--ink-quiet);
         font-size: 0.875rem;
       }
     `,

@@ -72,10 +72,6 @@ export class PigmentCard extends LitElement {
       h3 span {
         font-weight: 400;
       }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       .note {
         display: flex;
         gap: 6px;

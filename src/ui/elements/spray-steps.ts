@@ -100,8 +100,6 @@ export class SpraySteps extends LitElement {
         font-weight: 700;
       }
       .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
         font-weight: 400;
       }
       table {

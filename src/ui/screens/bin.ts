@@ -41,10 +41,6 @@ export class Bin extends LitElement {
         padding-block-start: 12px;
         border-block-start: 1px solid var(--rule);
       }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       .error:empty {
         display: none;
       }

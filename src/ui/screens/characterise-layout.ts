@@ -16,10 +16,6 @@ export const characteriseLayout = css`
   h2 span {
     font-weight: 400;
   }
-  .quiet {
-    color: var(--ink-quiet);
-    font-size: 0.9375rem;
-  }
   .order {
     flex: 1;
     min-block-size: 64px;

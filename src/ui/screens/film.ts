@@ -10,6 +10,7 @@ import { FILM_STATES, FINISHES, type FilmState } from '../../paint/drying.ts';
 import { formatExact, formatNumber, formatPercent } from '../elements/numbers.ts';
 import { typedField, typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { paper } from '../styles/paper.ts';
@@ -263,7 +264,7 @@ export class FilmScreen extends LitElement {
       this.services.store.set({ palette: kept });
       this.said = 'Kept with the palette.';
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
 }

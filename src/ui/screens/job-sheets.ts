@@ -83,10 +83,6 @@ export class JobSheets extends LitElement {
         padding-block-start: 12px;
         border-block-start: 1px solid var(--rule);
       }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       a {
         color: inherit;
         font-weight: 600;

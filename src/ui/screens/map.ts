@@ -76,8 +76,6 @@ export class MapScreen extends LitElement {
       }
       .quiet {
         margin-block-start: 10px;
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
         line-height: 1.3;
       }
       .fit {

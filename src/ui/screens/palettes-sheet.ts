@@ -48,10 +48,6 @@ export class PalettesSheet extends LitElement {
         display: grid;
         gap: 12px;
       }
-      .quiet {
-        color: var(--ink-quiet);
-        font-size: 0.9375rem;
-      }
       .palette {
         display: grid;
         grid-template-columns: minmax(0, 1fr) auto auto;

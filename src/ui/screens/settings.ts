@@ -7,6 +7,7 @@ import { DEFAULT_THRESHOLDS, type Settings } from '../../job/settings.ts';
 import { formatExact, formatNumber, writeNumbersBy } from '../elements/numbers.ts';
 import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import type { SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -252,7 +253,7 @@ export class SettingsScreen extends LitElement {
       this.requestUpdate();
       this.said = 'Kept. They hold from the next reading on.';
     } catch (error) {
-      this.said = error instanceof Error ? error.message : String(error);
+      this.said = faultInWords(error);
     }
   }
 }

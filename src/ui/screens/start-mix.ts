@@ -7,6 +7,7 @@ import type { PotGrams } from '../../paint/types.ts';
 import '../elements/first-mix-form.ts';
 import '../elements/sheet.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import { faultInWords } from '../state/fault.ts';
 import { glazeOf } from '../state/glaze.ts';
 import type { FirstMix } from '../state/mixing.ts';
 import { servicesContext, type Services } from '../state/services.ts';
@@ -61,7 +62,7 @@ export class StartMix extends LitElement {
     try {
       this.recipe = await this.services.session.mixing.firstMix(glaze, grams);
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
+      const why = faultInWords(error);
       this.recipe = { ok: false, error: why };
     }
     this.reckoning = false;

@@ -8,6 +8,7 @@ import { typedIn } from '../../paint/spray/measure.ts';
 import { formatExact, formatGrams } from '../elements/numbers.ts';
 import '../elements/sheet.ts';
 import { typedField } from '../elements/typed-number.ts';
+import { faultInWords } from '../state/fault.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -69,7 +70,7 @@ export class TakeJar extends LitElement {
       const text = `${formatGrams(grams)} taken from ${jar.label}; ${formatGrams(left)} are left.`;
       this.dispatchEvent(new CustomEvent('lt-taken', { detail: { text, undo } }));
     } catch (error) {
-      this.fault = error instanceof Error ? error.message : String(error);
+      this.fault = faultInWords(error);
     }
   }
 }

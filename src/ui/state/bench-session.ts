@@ -19,6 +19,7 @@ import type { OpenedArea } from './bench-records.ts';
 import { EMPTY_NUDGE, type BenchState } from './bench-state.ts';
 import { CharacterisingSession } from './characterising.ts';
 import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
+import { faultInWords } from './fault.ts';
 import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
@@ -437,7 +438,7 @@ export class BenchSession {
       await work();
       return true;
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
+      const why = faultInWords(error);
       this.#store.set({ trouble: `${what}: ${why}` });
       return false;
     }

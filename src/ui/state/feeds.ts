@@ -6,6 +6,7 @@ import type { FeedFailure } from '../../camera/feed.ts';
 import type { LiveState } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import { EMPTY_NUDGE, potOf, type BenchState, type FeedState } from './bench-state.ts';
+import { faultInWords } from './fault.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -310,7 +311,7 @@ export class Feeds {
         });
         return;
       } catch (error) {
-        const failed = error instanceof Error ? error.message : String(error);
+        const failed = faultInWords(error);
         this.#store.set({ engine: { failed }, live: undefined });
       }
     }

@@ -31,10 +31,6 @@ export const paper = css`
     font-size: 1.125rem;
     line-height: 1.25;
   }
-  .quiet {
-    color: var(--ink-quiet);
-    font-size: 0.9375rem;
-  }
   .actions {
     display: flex;
     flex-wrap: wrap;

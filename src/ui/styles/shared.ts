@@ -48,6 +48,11 @@ export const base = css`
     outline-offset: 2px;
     box-shadow: 0 0 0 2px #000000;
   }
+  /* What is said beside the thing itself. */
+  .quiet {
+    color: var(--ink-quiet);
+    font-size: 0.9375rem;
+  }
   .unseen {
     position: absolute;
     inline-size: 1px;
