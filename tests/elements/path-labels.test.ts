@@ -55,6 +55,31 @@ describe('placed names', () => {
       { numRuns: 60 },
     );
   });
+  test('sixteen wide names on one line: the last find room anywhere', () => {
+    const arms = [
+      [18, '⺁⺁⺁ '],
+      [18, '     '],
+      [63, ' ⺁⺁⺁'],
+      [18, '   ⺁⺁⺁⺁⺁⺁⺁  '],
+      [26, '   ⺁⺁⺁  ⺁'],
+      [34, '⺁À⺁⺁⺁ ⺁ ⺁⺁ '],
+      [59, '    '],
+      [18, '  ⺁ ⺁⺁⺁⺁⺁ Ṹ'],
+      [18, '⺁ ⺁⺁⺁⺁⺁⺁⺁'],
+      [18, '⺁ ⺁     ⺁⺁⺁'],
+      [32, '⺁ ⺁⺁⺁⺁⺁⺁⺁⺁'],
+      [18, ' 𝅘𝅥𝅮   ⺁⺁ ⺁Ố'],
+      [59, '    '],
+      [18, '⺁⺁⺁À⺁⺁⺁ ⺁⺁'],
+      [29, '    '],
+      [64, '⺁⺁⺁⺁⺁ ⺁⺁ Ṥ '],
+    ] as const;
+    const tips = arms.map(([length, name]) => label(name, 69 + length, 248));
+    const taken = [boxAbout(69, 248, 18, 18), ...tips.map((tip) => boxAbout(tip.x, tip.y, 7, 7))];
+    const placed = placeLabels(tips, { within, taken, lines: [] });
+    expect(placed).toHaveLength(16);
+    expect(placed.at(-1)!.leader).toBeDefined();
+  });
   test('one alone stands where it points, without a line', () => {
     const [placed] = placeLabels([label('PB 28', 100, 100)], { within, taken: [], lines: [] });
     expect(placed!.leader).toBeUndefined();

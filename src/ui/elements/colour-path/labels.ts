@@ -48,6 +48,8 @@ const APART = 14;
 const DISTANCES = [0, 6, 14, 24, 36, 50, 66, 84, 106, 132, 164, 200, 250, 310, 380];
 /** Turned away from where it would stand, degrees. */
 const TURNS = [0, 18, -18, 36, -36, 56, -56, 80, -80, 110, -110, 145, -145, 180];
+/** Where the places about it are all taken the whole drawing is searched, in steps of so much. */
+const STEP = 5;
 /** What a turn of a radian, a line under a name, and a leader across something else cost, px. */
 const COST = { turn: 9, under: 26, across: 40 };
 
@@ -67,7 +69,7 @@ export function placeLabels<L extends Label>(
   const boxes = [...taken];
   const drawn = [...lines];
   for (const label of labels) {
-    const best = bestOf(label, within, boxes, drawn);
+    const best = bestOf(label, within, boxes, drawn) ?? nearestFree(label, within, boxes);
     if (!best) continue;
     placed.push(best);
     boxes.push(best.box);
@@ -99,6 +101,28 @@ function bestOf<L extends Label>(
         least = cost;
         best = { label, ...at, leader };
       }
+    }
+  }
+  return best;
+}
+
+/** Anywhere in the drawing, as near as there is room. */
+function nearestFree<L extends Label>(
+  label: L,
+  within: Box,
+  boxes: readonly Box[],
+): PlacedLabel<L> | undefined {
+  const half = { x: textWidth(label.text) / 2, y: HEIGHT / 2 };
+  let best: PlacedLabel<L> | undefined;
+  let least = label.reach;
+  for (let y = within.top + half.y; y <= within.bottom - half.y; y += STEP) {
+    for (let x = within.left + half.x; x <= within.right - half.x; x += STEP) {
+      const box = boxAbout(x, y, 2 * half.x, HEIGHT);
+      const leader = leaderTo(label, box);
+      const off = Math.hypot(leader.x1 - label.x, leader.y1 - label.y);
+      if (off >= least || boxes.some((other) => overlap(box, other))) continue;
+      least = off;
+      best = { label, x, y, box, leader };
     }
   }
   return best;
