@@ -3,6 +3,7 @@ import { provide } from '@lit/context';
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
+import './elements/sheet.ts';
 import './screens/bench.ts';
 import { bring, bringAll, isHere } from './screens/later.ts';
 import './screens/standing-lines.ts';
@@ -12,7 +13,8 @@ import { faultInWords } from './state/fault.ts';
 import { HandsFree } from './state/hands-free.ts';
 import { LightWatch } from './state/light-watch.ts';
 import { INITIAL, isReadingUnsaved, type BenchState } from './state/bench-state.ts';
-import { routeOf, type Route } from './state/route.ts';
+import { wouldLoseOnScreen } from './state/leaving.ts';
+import { hashOf, routeOf, type Route } from './state/route.ts';
 import { servicesContext, type Services } from './state/services.ts';
 import { Select, Store } from './state/store.ts';
 import { base, controls } from './styles/shared.ts';
@@ -51,6 +53,9 @@ export class App extends LitElement {
   @state() private failure: string | undefined;
   /** A screen that could not be loaded; the others go on. */
   @state() private missing: { readonly screen: string; readonly why: string } | undefined;
+
+  /** The screen that is wanted over what is not kept on this one, until the person has said. */
+  @state() private wanted: Route | undefined;
 
   readonly #store = new Store<BenchState>(INITIAL);
   readonly #place = new Select(
@@ -215,7 +220,23 @@ export class App extends LitElement {
       </header>
       ${this.services ? html`<lt-standing-lines></lt-standing-lines>` : html`<div></div>`}
       <main tabindex=${this.route.screen === 'bench' ? nothing : '0'}>${this.#screen()}</main>
+      ${this.#question()}
     `;
+  }
+
+  #question() {
+    const stay = () => (this.wanted = undefined);
+    return html`<lt-sheet
+      heading="Not kept yet"
+      ?open=${this.wanted !== undefined}
+      @lt-close=${stay}
+    >
+      <p>What you typed is lost when you leave without keeping it.</p>
+      <div class="both">
+        <button class="next" @click=${stay}>Go on typing</button>
+        <button @click=${() => this.#show(this.wanted!)}>Leave without keeping it</button>
+      </div>
+    </lt-sheet>`;
   }
 
   #screen() {
@@ -312,12 +333,24 @@ export class App extends LitElement {
   }
 
   #follow = () => {
-    this.route = routeOf(location.hash);
+    const route = routeOf(location.hash);
+    if (wouldLoseOnScreen()) {
+      // The screen stays, and so does its address, until the person has said.
+      history.pushState(null, '', hashOf(this.route));
+      this.wanted = route;
+    } else this.#show(route);
+  };
+
+  #show(route: Route): void {
+    this.wanted = undefined;
+    if (hashOf(route) !== hashOf(routeOf(location.hash)))
+      history.pushState(null, '', hashOf(route));
+    this.route = route;
     void this.#bring();
     // Another screen begins at its top.
     const main = this.renderRoot.querySelector('main');
     if (main) main.scrollTop = 0;
-  };
+  }
 }
 
 /** A file dropped where no screen takes it would open in place of the app, and what is not saved be gone. */

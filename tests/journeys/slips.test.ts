@@ -67,3 +67,56 @@ test('keys and pedal are set without a keyboard at hand, under Settings', async 
   await page.keyboard.press('F8');
   await page.getByText('Learned: f8.').waitFor();
 });
+
+const asked = () => journey.page.getByRole('dialog', { name: 'Not kept yet' });
+const screenIs = (screen: string) =>
+  expect.poll(() => new URL(journey.page.url()).hash).toBe(`#/${screen}`);
+
+test('what is typed in Settings and not kept is not left behind unasked, by a link or by Back', async () => {
+  const { page } = journey;
+  await bench.go('jobs', 'lt-jobs .area');
+  await page.getByRole('link', { name: 'Settings' }).click();
+  const who = page.getByLabel('Who does the work');
+  await who.fill('A. Restorer');
+  await page.goBack();
+  await asked().waitFor();
+  await bench.button('Go on typing').click();
+  await screenIs('settings');
+  expect(await who.inputValue()).toBe('A. Restorer');
+
+  await page.getByRole('link', { name: 'Palette' }).click();
+  await bench.button('Leave without keeping it').click();
+  await screenIs('palette');
+  await page.locator('lt-palette').waitFor();
+  await page.goBack();
+  await page.locator('lt-settings form').waitFor();
+  expect(await who.inputValue()).toBe('');
+
+  // A tick counts as well; kept, nothing is asked.
+  await page.getByLabel('Results are spoken').check();
+  await page.getByRole('link', { name: 'Jobs' }).click();
+  await asked().waitFor();
+  await page.keyboard.press('Escape');
+  await bench.button('Keep the settings').click();
+  await page.getByText('Kept. They hold').waitFor();
+  await page.getByRole('link', { name: 'Jobs' }).click();
+  await page.locator('lt-jobs .area').waitFor();
+  expect(await asked().count()).toBe(0);
+});
+
+test('the browser’s Back out of a sheet asks before what was typed there is lost', async () => {
+  const { page } = journey;
+  await bench.go('settings', 'lt-settings form');
+  await bench.go('jobs', 'lt-jobs .area');
+  await bench.button(/Edit the job/).click();
+  await page.getByLabel('Notes', { exact: true }).fill('a chip under the rim');
+  await page.goBack();
+  await asked().waitFor();
+  await bench.button('Go on typing').click();
+  await screenIs('jobs');
+  expect(await page.getByLabel('Notes', { exact: true }).inputValue()).toBe('a chip under the rim');
+  await page.goBack();
+  await bench.button('Leave without keeping it').click();
+  await page.locator('lt-settings form').waitFor();
+  expect(await page.locator('lt-sheet[open]').count()).toBe(0);
+});

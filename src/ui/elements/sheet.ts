@@ -4,7 +4,7 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
-import { askBeforeLeaving } from '../state/leaving.ts';
+import { isTypedInto, Typing } from '../state/typing.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
 
@@ -17,8 +17,7 @@ export class Sheet extends LitElement {
   @state() private asking = false;
   @query('dialog') private dialog!: HTMLDialogElement;
 
-  /** The fields that were gone into, with what stood in them then. */
-  #before = new Map<Field, string>();
+  #typing = new Typing(this, (field) => this.open && this.asks && isTypedInto(field));
 
   static override styles = [
     base,
@@ -66,18 +65,12 @@ export class Sheet extends LitElement {
     `,
   ];
 
-  constructor() {
-    super();
-    askBeforeLeaving(this, () => this.open && this.#isTypedIn);
-  }
-
   override render() {
     return html`<dialog
       aria-labelledby="heading"
       @close=${this.#closed}
       @cancel=${this.#cancel}
       @click=${this.#backdrop}
-      @focusin=${this.#remember}
     >
       <header>
         <div class="head">
@@ -108,26 +101,15 @@ export class Sheet extends LitElement {
     if (!this.open && this.dialog.open) this.dialog.close();
   }
 
-  #remember = (event: FocusEvent) => {
-    const [field] = event.composedPath();
-    if (isField(field) && !this.#before.has(field)) this.#before.set(field, field.value);
-  };
-
-  get #isTypedIn(): boolean {
-    return (
-      this.asks && [...this.#before].some(([one, was]) => one.isConnected && one.value !== was)
-    );
-  }
-
   /** Closes, or asks first. */
   #leave(): void {
-    if (this.#isTypedIn) this.asking = true;
+    if (this.#typing.isUnkept) this.asking = true;
     else this.dialog.close();
   }
 
   /** Escape; pressed once more it closes, for the question has been seen. */
   #cancel = (event: Event) => {
-    if (this.asking || !this.#isTypedIn) return;
+    if (this.asking || !this.#typing.isUnkept) return;
     event.preventDefault();
     this.asking = true;
   };
@@ -135,21 +117,13 @@ export class Sheet extends LitElement {
   #closed = () => {
     this.open = false;
     this.asking = false;
-    this.#before.clear();
+    this.#typing.done();
     this.dispatchEvent(new CustomEvent('lt-close'));
   };
 
   #backdrop = (event: MouseEvent) => {
     if (event.target === this.dialog) this.#leave();
   };
-}
-
-type Field = HTMLInputElement | HTMLTextAreaElement;
-
-/** What is typed into; a tick or a chosen file is seen and made again in a moment. */
-function isField(one: EventTarget | undefined): one is Field {
-  if (one instanceof HTMLTextAreaElement) return true;
-  return one instanceof HTMLInputElement && !['checkbox', 'radio', 'file'].includes(one.type);
 }
 
 declare global {

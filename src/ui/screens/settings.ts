@@ -11,6 +11,7 @@ import { faultInWords } from '../state/fault.ts';
 import type { SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
+import { Typing } from '../state/typing.ts';
 import type { VersionState } from '../state/version.ts';
 import { paper } from '../styles/paper.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -39,6 +40,8 @@ export class SettingsScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private said = '';
   @state() private sheet: BenchSheet | undefined;
+
+  #typing = new Typing(this, (field) => field.form?.getRootNode() === this.renderRoot);
 
   #settings = new Select(
     this,
@@ -250,6 +253,7 @@ export class SettingsScreen extends LitElement {
     };
     try {
       writeNumbersBy(await this.services.session.keepSettings(changed));
+      this.#typing.done();
       this.requestUpdate();
       this.said = 'Kept. They hold from the next reading on.';
     } catch (error) {
