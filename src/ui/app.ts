@@ -150,6 +150,9 @@ export class App extends LitElement {
         color: var(--ink-on-surround);
         font-weight: 600;
       }
+      .lost {
+        margin-block-end: 16px;
+      }
       @media (max-width: 759px) {
         nav a {
           justify-content: center;
@@ -231,9 +234,9 @@ export class App extends LitElement {
       ?open=${this.wanted !== undefined}
       @lt-close=${stay}
     >
-      <p>What you typed is lost when you leave without keeping it.</p>
+      <p class="lost">What stands here and is not kept is lost when you leave.</p>
       <div class="both">
-        <button class="next" @click=${stay}>Go on typing</button>
+        <button class="next" @click=${stay}>Stay here</button>
         <button @click=${() => this.#show(this.wanted!)}>Leave without keeping it</button>
       </div>
     </lt-sheet>`;

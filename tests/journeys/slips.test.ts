@@ -2,6 +2,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
+import { photographOf, renderedFilm } from './rendered.ts';
 
 let served: Served;
 let journey: Journey;
@@ -80,7 +81,7 @@ test('what is typed in Settings and not kept is not left behind unasked, by a li
   await who.fill('A. Restorer');
   await page.goBack();
   await asked().waitFor();
-  await bench.button('Go on typing').click();
+  await bench.button('Stay here').click();
   await screenIs('settings');
   expect(await who.inputValue()).toBe('A. Restorer');
 
@@ -99,6 +100,9 @@ test('what is typed in Settings and not kept is not left behind unasked, by a li
   await page.keyboard.press('Escape');
   await bench.button('Keep the settings').click();
   await page.getByText('Kept. They hold').waitFor();
+  // Other settings, another reading: the one that was held waits.
+  await page.getByText('Not saved: the reading').waitFor();
+  await bench.button('Let it go').click();
   await page.getByRole('link', { name: 'Jobs' }).click();
   await page.locator('lt-jobs .area').waitFor();
   expect(await asked().count()).toBe(0);
@@ -112,11 +116,44 @@ test('the browser’s Back out of a sheet asks before what was typed there is lo
   await page.getByLabel('Notes', { exact: true }).fill('a chip under the rim');
   await page.goBack();
   await asked().waitFor();
-  await bench.button('Go on typing').click();
+  await bench.button('Stay here').click();
   await screenIs('jobs');
   expect(await page.getByLabel('Notes', { exact: true }).inputValue()).toBe('a chip under the rim');
   await page.goBack();
   await bench.button('Leave without keeping it').click();
   await page.locator('lt-settings form').waitFor();
   expect(await page.locator('lt-sheet[open]').count()).toBe(0);
+});
+
+test('a reading that another picture takes the place of waits, and is saved as what it was', async () => {
+  const { page } = journey;
+  await bench.go('bench', 'lt-bench');
+  await bench.read();
+  const { value } = await bench.difference();
+  await bench.openPhoto(await photographOf(renderedFilm()));
+  await page.getByText(`Not saved: the reading ΔE₀₀ ${value} of`).waitFor();
+  expect(await bench.askedOnLeaving()).toBe('beforeunload');
+  await bench.button('Save it').click();
+  await expect.poll(async () => (await bench.attempts()).length).toBe(1);
+  await page.getByText('Not saved:').waitFor({ state: 'detached' });
+  const [first] = await bench.attempts();
+  expect(first).toContain(String(value));
+  await bench.button(first!).click();
+  await page.locator('lt-reading lt-crop').waitFor();
+  // The picture it was made from, not the one that is on the bench now.
+  await page.locator('lt-reading').getByText('demo bench').waitFor();
+});
+
+test('a tap beside the dab drops no reading unasked; let go, it is gone', async () => {
+  const { page } = journey;
+  await bench.go('bench', 'lt-bench');
+  await bench.choosePicture();
+  await bench.button(/^Demo bench/).click();
+  await bench.read();
+  const box = (await page.locator('lt-viewfinder').boundingBox())!;
+  await page.mouse.click(box.x + 12, box.y + box.height - 12);
+  await page.getByText('Not saved: the reading').waitFor();
+  await bench.button('Let it go').click();
+  await page.getByText('Not saved:').waitFor({ state: 'detached' });
+  expect(await bench.attempts()).toHaveLength(1);
 });

@@ -14,6 +14,7 @@ import {
   type ChartWhite,
   type TypedPatch,
 } from '../../reading/profile/typed-chart.ts';
+import { Typing } from '../state/typing.ts';
 import { base, controls } from '../styles/shared.ts';
 
 const NAMES = ['L*', 'a*', 'b*'] as const;
@@ -59,6 +60,11 @@ export class ChartValues extends LitElement {
       }
     `,
   ];
+
+  constructor() {
+    super();
+    new Typing(this);
+  }
 
   override render() {
     return html`<form novalidate @submit=${(event: SubmitEvent) => this.#take(event)}>

@@ -1,6 +1,7 @@
 /** Names a camera profile that was found, to keep it. Event: `lt-keep` {name, camera}. */
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
+import { askBeforeLeavingScreen } from '../state/leaving.ts';
 import { base, controls } from '../styles/shared.ts';
 import { typedField } from './typed-number.ts';
 
@@ -14,6 +15,8 @@ export class KeepProfile extends LitElement {
   /** The camera in use, to begin with. */
   @property() camera = '';
   @state() private fault = '';
+  /** It stands here from when a profile is found. */
+  #isHandedOn = false;
 
   static override styles = [
     base,
@@ -26,6 +29,11 @@ export class KeepProfile extends LitElement {
       }
     `,
   ];
+
+  constructor() {
+    super();
+    askBeforeLeavingScreen(this, () => !this.#isHandedOn);
+  }
 
   override render() {
     return html`<form @submit=${(event: SubmitEvent) => this.#keep(event)}>
@@ -46,6 +54,7 @@ export class KeepProfile extends LitElement {
     this.fault = name === '' ? 'Give the profile a name.' : '';
     if (name === '') return;
     const detail: ProfileNamed = { name, camera: typedField(form, 'camera') };
+    this.#isHandedOn = true;
     this.dispatchEvent(new CustomEvent('lt-keep', { detail }));
   }
 }

@@ -3,6 +3,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { COLDEST_LAMP, HOTTEST_LAMP, LAMP_KINDS, type LampKind } from '../../colour/lamp-light.ts';
 import type { Lamp, NamedLamp } from '../../job/lamps.ts';
+import { Typing } from '../state/typing.ts';
 import { base, controls } from '../styles/shared.ts';
 import { formatExact } from './numbers.ts';
 import { typedField, typedNumber } from './typed-number.ts';
@@ -37,6 +38,11 @@ export class LampForm extends LitElement {
       }
     `,
   ];
+
+  constructor() {
+    super();
+    new Typing(this);
+  }
 
   override render() {
     const lamp = this.lamp;

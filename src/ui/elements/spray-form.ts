@@ -32,6 +32,11 @@ const SHAPES: readonly (readonly [ShapeKind, string])[] = [
   ['disc', 'disc'],
   ['picture', 'measured on the picture'],
 ];
+/** By what the fields began with: one goes to the shelf or the bench and comes back to what was typed. */
+const typedSince = new WeakMap<TypedPlan, TypedPlan>();
+
+export const isTypedInto = (initial: TypedPlan): boolean => typedSince.has(initial);
+
 @customElement('lt-spray-form')
 export class SprayForm extends LitElement {
   /** What the fields begin with. */
@@ -51,7 +56,7 @@ export class SprayForm extends LitElement {
   static override styles = [base, controls, sprayFormStyles];
 
   protected override willUpdate(changed: PropertyValues<this>): void {
-    if (changed.has('initial')) this.typed = this.initial;
+    if (changed.has('initial')) this.typed = typedSince.get(this.initial) ?? this.initial;
   }
 
   override render() {
@@ -231,12 +236,13 @@ export class SprayForm extends LitElement {
 
   #set(part: Partial<TypedPlan>): void {
     this.typed = { ...this.typed, ...part };
+    typedSince.set(this.initial, this.typed);
   }
   #setNumber(field: NumberField, text: string): void {
     this.#set({ numbers: { ...this.typed.numbers, [field]: text } });
   }
   #takeBrush(brush: Brush): void {
-    this.typed = withBrush(this.typed, brush);
+    this.#set(withBrush(this.typed, brush));
   }
 
   #submit(event: SubmitEvent, answer: ReturnType<typeof reckon>): void {
@@ -248,6 +254,7 @@ export class SprayForm extends LitElement {
       });
       return;
     }
+    typedSince.delete(this.initial);
     const detail = { reckoned: answer.reckoned, typed: this.typed };
     this.dispatchEvent(new CustomEvent('lt-plan', { detail }));
   }

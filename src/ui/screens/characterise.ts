@@ -268,6 +268,7 @@ export class CharacteriseScreen extends LitElement {
       ></lt-bench-sheets>
       <lt-sheet
         heading=${pigment && now ? `${HEADINGS[now.step]} of ${pigment.name}` : ''}
+        asks
         ?open=${this.sheet === 'type'}
         @lt-close=${() => {
           if (this.sheet === 'type') this.sheet = undefined;

@@ -26,11 +26,14 @@ const CARD_FIELDS = [
 type CardField = (typeof CARD_FIELDS)[number][0];
 const AXES = ['L*', 'a*', 'b*'] as const;
 
+/** What was laid on the card and typed so far: a half of it is read on the bench and brought back here. */
+let typedSoFar: Partial<Record<CardField, LabD65>> = { ...USUAL_CARD };
+
 @customElement('lt-film')
 export class FilmScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private coats: Coats | undefined;
-  @state() private card: Partial<Record<CardField, LabD65>> = { ...USUAL_CARD };
+  @state() private card: Partial<Record<CardField, LabD65>> = typedSoFar;
   @state() private said = '';
 
   #bench = new Select(
@@ -87,6 +90,11 @@ export class FilmScreen extends LitElement {
       }
     `,
   ];
+
+  override disconnectedCallback(): void {
+    if (this.renderRoot.querySelector('form')) typedSoFar = this.#typed();
+    super.disconnectedCallback();
+  }
 
   override render() {
     const { palette } = this.#bench.value;

@@ -21,6 +21,7 @@ import { typedField } from '../elements/typed-number.ts';
 import type { SavedReading } from '../state/bench-state.ts';
 import { removeSaved } from '../state/removing.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import { Typing } from '../state/typing.ts';
 import { paper } from '../styles/paper.ts';
 import { savedRecord } from '../styles/saved-record.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -43,6 +44,8 @@ export class ReadingScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property() reading = '';
   @state() private marked = true;
+
+  #typing = new Typing(this);
 
   #load = new Task(this, {
     task: async ([id]) => {
@@ -258,6 +261,7 @@ export class ReadingScreen extends LitElement {
     const changed = { ...record, film, note: typedField(form, 'note') } as const;
     void this.#line.attempt(async () => {
       this.#line.say(await this.services.book.edit(record, changed));
+      this.#typing.done();
       await this.#relearn(changed);
     });
   }

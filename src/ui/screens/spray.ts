@@ -9,7 +9,7 @@ import { potMass } from '../../paint/pot.ts';
 import { inTiles } from '../../paint/spray/area-shapes.ts';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
-import { withBrush } from '../elements/spray-form.ts';
+import { isTypedInto, withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
@@ -30,6 +30,9 @@ interface Opened extends SprayOfArea {
   readonly brushes: readonly Brush[];
   readonly jars: readonly Jar[];
 }
+
+/** What the fields began with: kept while one goes elsewhere and comes back to what was typed. */
+let begun: { readonly key: string; readonly value: TypedPlan } | undefined;
 
 @customElement('lt-spray')
 export class SprayScreen extends LitElement {
@@ -98,6 +101,11 @@ export class SprayScreen extends LitElement {
       }
     `,
   ];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    if (begun && !isTypedInto(begun.value)) begun = undefined;
+  }
 
   override render() {
     return this.#load.render({
@@ -191,16 +199,15 @@ export class SprayScreen extends LitElement {
   }
 
   /** The same object while nothing it rests on changes: what is typed must not be lost. */
-  #typed: { readonly key: string; readonly value: TypedPlan } | undefined;
   #begin({ brushes }: Opened, from: SprayPlan | undefined, mix: Attempt): TypedPlan {
     const key = `${mix.id} ${from?.id}`;
-    if (this.#typed?.key !== key) {
+    if (begun?.key !== key) {
       const own = this.#bench.value.readings.filter(({ attempt }) => attempt?.id === mix.id);
       const value = from ? startingFrom(from, own.length) : usualPlan(own.length);
       const brush = brushes[0];
-      this.#typed = { key, value: from || !brush ? value : withBrush(value, brush) };
+      begun = { key, value: from || !brush ? value : withBrush(value, brush) };
     }
-    return this.#typed.value;
+    return begun.value;
   }
 
   #work(opened: Opened, plan: SprayPlan) {

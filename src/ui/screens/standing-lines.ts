@@ -3,10 +3,12 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { isReadingUnsaved, type BenchState } from '../state/bench-state.ts';
+import { formatNumber } from '../elements/numbers.ts';
 import { askBeforeLeaving } from '../state/leaving.ts';
 import { download } from '../state/hand-over.ts';
 import { unkeptInWords, type SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
+import type { AsideState, Keeping } from '../state/set-aside.ts';
 import { Select } from '../state/store.ts';
 import type { VersionState } from '../state/version.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -23,6 +25,11 @@ export class StandingLines extends LitElement {
     this,
     () => this.services.store,
     (now: BenchState) => ({ inMidReading: !!now.busy || isReadingUnsaved(now) }),
+  );
+  #aside = new Select(
+    this,
+    () => this.services.session.aside,
+    (now: AsideState) => now,
   );
   #safekeeping = new Select(
     this,
@@ -68,13 +75,39 @@ export class StandingLines extends LitElement {
   constructor() {
     super();
     askBeforeLeaving(this, () => {
-      const { store, safekeeping } = this.services;
-      return isReadingUnsaved(store.state) || safekeeping.state.unkept.length > 0;
+      const { store, safekeeping, session } = this.services;
+      return (
+        isReadingUnsaved(store.state) ||
+        session.aside.state.readings.length > 0 ||
+        safekeeping.state.unkept.length > 0
+      );
     });
   }
 
   override render() {
-    return html`${this.#unkept()} ${this.#room()} ${this.#update()}`;
+    return html`${this.#unkept()} ${this.#unsaved()} ${this.#room()} ${this.#update()}`;
+  }
+
+  /** Something took their place on the bench. */
+  #unsaved() {
+    const { session } = this.services;
+    // What the database would not take stands above already.
+    const unkept = this.#safekeeping.value.unkept.map(({ record }) => record.createdAt);
+    const readings = this.#aside.value.readings.filter(({ held }) => !unkept.includes(held.at));
+    if (readings.length === 0) return nothing;
+    const it = readings.length === 1 ? 'it' : 'them';
+    return html`<div class="line grave" role="status">
+      <p>
+        Not saved: ${readings.length === 1 ? 'the reading' : 'the readings'} ${inWords(readings)}.
+      </p>
+      <button @click=${() => void session.saveAside()}>Save ${it}</button>
+      <button
+        class="plain"
+        @click=${() => session.aside.letGo(readings.map(({ held }) => held.at))}
+      >
+        Let ${it} go
+      </button>
+    </div>`;
   }
 
   #unkept() {
@@ -108,7 +141,7 @@ export class StandingLines extends LitElement {
   #update() {
     const { update } = this.#version.value;
     if (update === 'none' || update === 'taking' || this.later.has(update)) return nothing;
-    const { inMidReading } = this.#bench.value;
+    const inMidReading = this.#bench.value.inMidReading || this.#aside.value.readings.length > 0;
     const what =
       update === 'waiting'
         ? 'A new version is ready.'
@@ -123,8 +156,9 @@ export class StandingLines extends LitElement {
   }
 
   async #tryAgain(): Promise<void> {
-    const { safekeeping, store } = this.services;
+    const { safekeeping, session, store } = this.services;
     const { kept, message } = await safekeeping.tryAgain();
+    session.aside.letGo(kept.map(({ createdAt }) => createdAt));
     this.why = message ?? '';
     const { held } = store.state;
     const saved = kept.find((one) => one.kind === 'reading' && one.createdAt === held?.at);
@@ -140,13 +174,22 @@ export class StandingLines extends LitElement {
   }
 
   #letGo(): void {
+    const { safekeeping, session } = this.services;
     this.handedOut = false;
-    this.services.safekeeping.letGo();
+    session.aside.letGo(safekeeping.state.unkept.map(({ record }) => record.createdAt));
+    safekeeping.letGo();
   }
 
   #putOff(what: string): void {
     this.later = new Set([...this.later, what]);
   }
+}
+
+/** "ΔE₀₀ 2.3 of rim; ΔE₀₀ 1.9 of ground". */
+function inWords(readings: readonly Keeping[]): string {
+  const one = ({ held, area }: Keeping) =>
+    `ΔE₀₀ ${formatNumber(held.result.difference.deltaE00, 1)} of ${area.name}`;
+  return readings.map(one).join('; ');
 }
 
 declare global {

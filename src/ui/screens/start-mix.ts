@@ -30,6 +30,7 @@ export class StartMix extends LitElement {
   override render() {
     return html`<lt-sheet
       heading="Start a new mix"
+      asks
       ?open=${this.open}
       @lt-close=${() => this.#close()}
     >

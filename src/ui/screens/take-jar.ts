@@ -42,6 +42,7 @@ export class TakeJar extends LitElement {
     const proposed = this.wanted > 0 ? formatExact(Math.min(left, this.wanted)) : '';
     return html`<lt-sheet
       heading="Take paint from ${jar.label}"
+      asks
       open
       @lt-close=${() => this.dispatchEvent(new CustomEvent('lt-close'))}
     >

@@ -1,9 +1,7 @@
 /** What a person does on the bench: open a picture, point, read, save, add, and read again. */
 import type { Photo } from '../../camera/photo.ts';
 import type { Id } from '../../job/ids.ts';
-import { keptCrop } from '../../job/reading-record.ts';
 import type { Settings } from '../../job/settings.ts';
-import type { CapturedReading } from '../../link/bench-client.ts';
 import { superseded, type Superseded } from '../../link/latest.ts';
 import type { PotGrams } from '../../paint/types.ts';
 import type {
@@ -16,15 +14,15 @@ import type {
 } from '../../reading/types.ts';
 import type { PointTarget } from '../elements/viewfinder.ts';
 import type { OpenedArea } from './bench-records.ts';
-import { EMPTY_NUDGE, type BenchState } from './bench-state.ts';
+import { EMPTY_NUDGE, isReadingUnsaved, type BenchState } from './bench-state.ts';
 import { CharacterisingSession } from './characterising.ts';
-import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
 import { faultInWords } from './fault.ts';
 import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
 import { Palettes } from './palettes.ts';
-import { lampInUse, readingSettings } from './reading-settings.ts';
+import { readingSettings } from './reading-settings.ts';
+import { keep, keepingOf, SetAside, type Captured } from './set-aside.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
 
@@ -40,10 +38,12 @@ export class BenchSession {
   readonly mixing: Mixing;
   readonly palettes: Palettes;
   readonly characterising: CharacterisingSession;
+  /** Readings that are held no longer and not saved yet. */
+  readonly aside: SetAside;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
   /** The picture behind the held reading; it stays out of the store. */
-  #captured: CapturedReading | undefined;
+  #captured: Captured | undefined;
   /** Where the piece is pointed at, and in which picture, while a coat on the tile is read. */
   #onPiece: ({ readonly of: unknown } & Pick<BenchState, 'dab' | 'glaze' | 'dabOn'>) | undefined;
   /** Where the coat on the tile lies, and in which picture: the next one is laid there too. */
@@ -52,6 +52,7 @@ export class BenchSession {
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
     this.#tools = tools;
+    this.aside = new SetAside(store, tools.records, () => this.#captured);
     this.feeds = new Feeds(store, tools);
     this.mixing = new Mixing(store, tools, this.feeds);
     this.palettes = new Palettes(store, tools);
@@ -227,6 +228,9 @@ export class BenchSession {
       this.#store.set({ notice: { text: 'Point at the dab and at the glaze first.' } });
       return;
     }
+    const before = this.#store.state;
+    const behind = this.#captured;
+    this.#captured = undefined;
     this.#store.set({
       busy: 'reading',
       refused: [],
@@ -241,60 +245,45 @@ export class BenchSession {
         this.#store.set({ notice: { text: 'There is nothing to read yet. Hold still a moment.' } });
         return;
       }
-      this.#captured = captured;
       const { result } = captured;
       if (!result.ok) {
         this.#store.set({ refused: result.refused });
         return;
       }
+      this.#captured = { ...captured, cameraSettings: this.feeds.cameraSettings };
       this.#store.set({
         held: { result, at: new Date().toISOString(), saved: undefined, offset: captured.at },
       });
       void this.mixing.suggest(result.glazeLab, result.dabLab);
     });
+    // The reading before goes for a new one; not for none.
+    if (!this.#store.state.held && behind && isReadingUnsaved(before)) {
+      this.aside.add(keepingOf(before, behind));
+    }
     this.#store.set({ busy: undefined });
   }
 
   /** Keeps the reading with its evidence. True when it is kept, now or before. */
   async save(): Promise<boolean> {
-    const { held, place, settings, mixes, feed, film, busy, drift } = this.#store.state;
+    const { held, busy } = this.#store.state;
     const captured = this.#captured;
-    if (busy || !held || !place || !captured) return false;
+    if (busy || !held || !captured) return false;
     if (held.saved) return true;
+    const keeping = keepingOf(this.#store.state, captured);
+    if (!keeping) return false;
     this.#store.set({ busy: 'saving' });
     const isSaved = await this.#guard(
       'The reading could not be saved; it is still on the screen',
       async () => {
-        const { picture, regions } = captured;
-        const crop = cropPicture(picture, keptCrop(held.result, regions, picture));
-        const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
-        const attempt = mixes.at(-1);
-        const { profile } = this.#readingSettings();
-        const record = await this.#tools.records.saveReading(
-          place.area.id,
-          held.result,
-          {
-            at: new Date(held.at),
-            ...(attempt && { attempt: attempt.id }),
-            film,
-            source: feed.kind === 'camera' ? 'live' : feed.kind,
-            cameraLabel: feed.label,
-            cameraSettings: this.feeds.cameraSettings,
-            lamp: lampInUse({ place, settings }),
-            ...(feed.kind !== 'photo' && { drift }),
-            picture,
-            tile: place.job.tile ?? settings!.tiles[0]!,
-            thresholds: this.#readingSettings().thresholds,
-            ...(profile && { profile }),
-            regions,
-          },
-          { crop: png, thumbnail },
-        );
+        const record = await keep(this.#tools.records, keeping);
+        const { attempt } = keeping;
         this.#store.set(({ readings, held: now }) => ({
           readings: [...readings, { record, attempt }],
           held: now === held ? { ...held, saved: record.id } : now,
           notice: { text: 'Reading saved.' },
         }));
+        // Something may have taken its place meanwhile.
+        this.aside.letGo([held.at]);
       },
     );
     this.#store.set({ busy: undefined });
@@ -303,6 +292,15 @@ export class BenchSession {
       await this.#tools.records.keep();
     }
     return isSaved;
+  }
+
+  /** Saves the readings that something took the place of. */
+  async saveAside(): Promise<void> {
+    await this.#guard('The reading could not be saved; it is still held', async () => {
+      await this.aside.save();
+      this.#store.set({ notice: { text: 'Saved.' } });
+    });
+    await this.#refresh();
   }
 
   /** Records the addition: the chosen suggestion, or what was really added. An unsaved reading is saved first. */
@@ -356,7 +354,6 @@ export class BenchSession {
   }
 
   #take(opened: OpenedArea): void {
-    this.#captured = undefined;
     this.#store.set({ ...opened, held: undefined, refused: [], nudge: EMPTY_NUDGE });
   }
 
@@ -382,7 +379,7 @@ export class BenchSession {
     });
   }
 
-  async #capture(): Promise<CapturedReading | undefined> {
+  async #capture(): Promise<Omit<Captured, 'cameraSettings'> | undefined> {
     const { photo } = this.feeds;
     if (!photo) return await this.#tools.bench.capture();
     const regions = this.#regions();
