@@ -1,11 +1,35 @@
 // @vitest-environment happy-dom
 import { describe, expect, test } from 'vitest';
+import { nameSpot } from '../../src/ui/elements/outlines.ts';
 import { formatGrams, formatNumber, formatPercent } from '../../src/ui/elements/numbers.ts';
 import { additionInWords, additionShort, inDoses } from '../../src/ui/elements/pigment-names.ts';
 import { closeLook } from '../../src/ui/elements/verdict.ts';
 import { closeUpRect, fitView, insidePicture } from '../../src/ui/elements/view-rect.ts';
 import { actionOf, KEY_MAP } from '../../src/ui/state/keys.ts';
 import { hashOf, routeOf } from '../../src/ui/state/route.ts';
+
+describe('the name of a circle in the picture', () => {
+  const view = { x: 0, y: 0, width: 390, height: 130 };
+  test('stands above it where there is room', () => {
+    const spot = nameSpot({ x: 200, y: 90, radius: 20 }, 1, view);
+    expect(spot.y).toBeLessThan(70);
+  });
+  // The line that names the picture stands within 32 px of its top.
+  test.each([
+    ['low, under that line', { x: 200, y: 60, radius: 40 }],
+    ['as high as the picture', { x: 200, y: 65, radius: 64 }],
+  ])('never %s', (_, circle) => {
+    const { y } = nameSpot(circle, 1, view);
+    expect(y - 13).toBeGreaterThanOrEqual(32);
+    expect(y + 4).toBeLessThanOrEqual(130);
+  });
+  test('keeps to what is shown, at any scale', () => {
+    const near = { x: 1000, y: 500, width: 195, height: 65 };
+    const { y } = nameSpot({ x: 1100, y: 530, radius: 20 }, 0.5, near);
+    expect(y).toBeGreaterThan(550);
+    expect(y).toBeLessThanOrEqual(565);
+  });
+});
 
 describe('numbers', () => {
   test('a true minus, never a minus zero', () => {

@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
+import type {} from '../../src/ui/elements/nudge.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
 
 let served: Served;
@@ -92,6 +93,37 @@ test('a tablet held upright: the picture has the whole width, reading and additi
   expect(nudge!.y + nudge!.height).toBeLessThanOrEqual(actions!.y);
   expect(actions!.y + actions!.height).toBeLessThanOrEqual(size.height);
 });
+
+test.each([1280, 1920])(
+  'in a low window %i wide an addition of four paints shows what is expected of it',
+  async (width) => {
+    journey = await openBrowser({ camera: 'none', size: { width, height: 600 } });
+    const { page } = journey;
+    const bench = new BenchPage(page, served.address);
+    await bench.open();
+    await bench.read();
+    await bench.nextAddition();
+    // Of four paints, whatever the reading wants: what is said of it is not what is looked at.
+    await page.locator('lt-nudge').evaluate(async (element) => {
+      const nudge = element as HTMLElementTagNameMap['lt-nudge'];
+      const four = {
+        ...nudge.suggestions[0]!,
+        preDiluted: [],
+        additions: { white: 1.2, blue: 0.012, 'yellow-earth': 0.11, black: 0.008 },
+      };
+      nudge.suggestions = [four, { ...four }];
+      await nudge.updateComplete;
+    });
+    const panel = (await page.locator('.panel.nudge').boundingBox())!;
+    const expected = page.locator('lt-nudge .expected');
+    expect(await expected.count()).toBe(2);
+    for (const one of await expected.all()) {
+      const box = (await one.boundingBox())!;
+      expect(box.y).toBeGreaterThanOrEqual(panel.y);
+      expect(box.y + box.height).toBeLessThanOrEqual(panel.y + panel.height);
+    }
+  },
+);
 
 const SCREENS = {
   jobs: 'lt-jobs',

@@ -141,7 +141,7 @@ test('a reading that another picture takes the place of waits, and is saved as w
   await bench.button(first!).click();
   await page.locator('lt-reading lt-crop').waitFor();
   // The picture it was made from, not the one that is on the bench now.
-  await page.locator('lt-reading').getByText('demo bench').waitFor();
+  await page.locator('lt-reading').getByText('demo bench').first().waitFor();
 });
 
 test('a tap beside the dab drops no reading unasked; let go, it is gone', async () => {

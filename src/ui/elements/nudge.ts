@@ -170,7 +170,8 @@ export class NudgeCard extends LitElement {
           font-size: 1rem;
         }
       }
-      /* With doses and too narrow for both side by side: what comes of it stands below what goes in. */
+      /* Too narrow for both side by side: what comes of it stands first. Where the panel is low, of many
+         paints it shows the first ones, and what comes of them must be in sight. */
       @media (min-width: 760px) {
         @container (max-width: 360px) {
           .choices button {
@@ -178,8 +179,14 @@ export class NudgeCard extends LitElement {
             gap: 2px;
           }
           .expected {
+            order: -1;
             text-align: start;
           }
+        }
+      }
+      @media (min-width: 760px) and (max-height: 900px) {
+        .choices button {
+          align-items: start;
         }
       }
       @container (min-width: 440px) {

@@ -6,7 +6,7 @@ import type {
   PixelPolygon,
   ReadingEvidence,
 } from '../../reading/types.ts';
-import { middleOf } from './view-rect.ts';
+import { middleOf, type ViewRect } from './view-rect.ts';
 
 export interface Outlines {
   readonly tile: PixelPolygon | undefined;
@@ -16,6 +16,8 @@ export interface Outlines {
   readonly evidence: Pick<ReadingEvidence, 'dabOutline' | 'ring'> | undefined;
   /** Picture pixels to one CSS pixel, so that names keep their size. */
   readonly scale: number;
+  /** The part of the picture that is shown: names stay in it, and off the line at its top. */
+  readonly view: ViewRect;
 }
 
 /** More picture pixels to a CSS pixel than this, and names would crowd each other. */
@@ -28,9 +30,36 @@ function twice(draw: (className: string) => TemplateResult): TemplateResult {
   return svg`${draw('under')}${draw('over')}`;
 }
 
-function name(text: string, x: number, y: number, scale: number): TemplateResult {
-  return svg`<text class="name" x=${x} y=${y} font-size=${13 * scale}
+function name(
+  text: string,
+  x: number,
+  y: number,
+  scale: number,
+  anchor = 'middle',
+): TemplateResult {
+  return svg`<text class="name" text-anchor=${anchor} x=${x} y=${y} font-size=${13 * scale}
     stroke-width=${3.5 * scale}>${text}</text>`;
+}
+
+/** So much of the top, CSS px, is for the line that names the picture. */
+const TOP_LINE = 32;
+
+/** Where the name of a circle stands: above it, else below, else beside it. */
+export function nameSpot(
+  { x, y, radius }: PixelCircle,
+  scale: number,
+  view: ViewRect,
+): PixelPoint & { readonly anchor: 'middle' | 'start' } {
+  const above = y - radius - 6 * scale;
+  if (above - 13 * scale >= view.y + TOP_LINE * scale) return { x, y: above, anchor: 'middle' };
+  const below = y + radius + 16 * scale;
+  if (below + 4 * scale <= view.y + view.height) return { x, y: below, anchor: 'middle' };
+  return { x: x + radius + 8 * scale, y: y + 4 * scale, anchor: 'start' };
+}
+
+function nameOf(text: string, at: PixelCircle, { scale, view }: Outlines): TemplateResult {
+  const { x, y, anchor } = nameSpot(at, scale, view);
+  return name(text, x, y, scale, anchor);
 }
 
 function circle(at: PixelCircle, kind: string): TemplateResult {
@@ -66,7 +95,6 @@ export function outlines(of: Outlines): TemplateResult {
   const ring = evidence?.ring;
   // The glaze's name stands on the side away from the dab.
   const away = dab && glaze && glaze.x < dab.x ? -1 : 1;
-  const top = (at: PixelCircle) => at.y - at.radius - 6 * scale;
   // Above the tile where something lies on it, else in its middle.
   const tileName = tile && (dab && isNear(tile, dab) ? topOf(tile, scale) : middleOf(tile));
   return svg`
@@ -77,7 +105,7 @@ export function outlines(of: Outlines): TemplateResult {
         : nothing
     }
     ${ring ? svg`${circle(ring.inner, 'ring')}${circle(ring.outer, 'ring')}` : nothing}
-    ${ring && scale < SMALL ? name('ring of glaze', ring.outer.x, top(ring.outer), scale) : nothing}
+    ${ring && scale < SMALL ? nameOf('ring of glaze', ring.outer, of) : nothing}
     ${
       glaze
         ? svg`${ring ? nothing : circle(glaze, 'glaze')} ${cross(glaze, scale)}
@@ -90,7 +118,7 @@ export function outlines(of: Outlines): TemplateResult {
             (line) => svg`<polygon class="${line} dab" points=${points(evidence.dabOutline)} />`,
           )
         : dab
-          ? svg`${circle(dab, 'dab')}${cross(dab, scale)}${name('dab', dab.x, top(dab), scale)}`
+          ? svg`${circle(dab, 'dab')}${cross(dab, scale)}${nameOf('dab', dab, of)}`
           : nothing
     }
   `;

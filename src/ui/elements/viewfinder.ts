@@ -139,7 +139,6 @@ export class Viewfinder extends LitElement {
         paint-order: stroke;
         font-family: var(--sans);
         font-weight: 600;
-        text-anchor: middle;
       }
     `,
   ];
@@ -192,6 +191,7 @@ export class Viewfinder extends LitElement {
                   glaze: this.glaze,
                   evidence: this.evidence,
                   scale,
+                  view,
                 })}
                 ${this.overlay?.(scale, view) ?? nothing}
                 ${areaOutline(this.area, this.line, scale, this.target === 'area')}
