@@ -52,6 +52,27 @@ test('a photograph brought while the demo bench lays its dab stays, and the demo
   expect(feeds.photo).toBe(PHOTO);
 });
 
+test('a photograph that takes its time is said to be opening; what the one before lacked is said no more', async () => {
+  let decode: () => void = () => expect.fail('nothing is being opened');
+  const decoded = new Promise<Photo>((resolve) => {
+    decode = () => {
+      resolve(PHOTO);
+    };
+  });
+  const store = new Store<BenchState>({ ...INITIAL, trouble: 'plan.pdf is a PDF.' });
+  const feeds = new Feeds(store, {
+    cameras: { photoFromFile: () => decoded },
+  } as unknown as Tools);
+  const opened = feeds.openPhoto(new File([], 'large.tif'));
+  expect(store.state).toMatchObject({
+    notice: { text: 'Opening large.tif.' },
+    trouble: undefined,
+  });
+  decode();
+  expect(await opened).toBe(true);
+  expect(store.state.notice).toBeUndefined();
+});
+
 test('a paint chosen while the demo bench lays the one before is what lies there in the end', async () => {
   let refuse: () => void = () => expect.fail('nothing is being laid');
   const refused = new Promise<{ ok: false; message: string }>((resolve) => {

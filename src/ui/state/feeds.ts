@@ -133,7 +133,11 @@ export class Feeds {
 
   /** A photograph that cannot be read leaves the bench as it was, and says why. */
   async openPhoto(file: Blob & { readonly name?: string }): Promise<boolean> {
+    // A large one takes its time, and what was said of the one before holds no longer.
+    const notice = { text: `Opening ${file.name ?? 'the photograph'}.` };
+    this.#store.set({ notice, trouble: undefined });
     const photo = await this.#tools.cameras.photoFromFile(file);
+    if (this.#store.state.notice === notice) this.#store.set({ notice: undefined });
     if (!photo.ok) {
       this.#store.set({ trouble: `${photo.message} ${photo.remedy}` });
       return false;
