@@ -230,7 +230,7 @@ export class App extends LitElement {
   #question() {
     const stay = () => (this.wanted = undefined);
     return html`<lt-sheet
-      heading="Not kept yet"
+      heading=${this.wanted ? 'Not kept yet' : ''}
       ?open=${this.wanted !== undefined}
       @lt-close=${stay}
     >
