@@ -75,6 +75,7 @@ export class App extends LitElement {
       }
       header {
         display: flex;
+        flex-wrap: wrap;
         align-items: stretch;
         justify-content: space-between;
         gap: 8px;
@@ -83,7 +84,7 @@ export class App extends LitElement {
       .where {
         display: grid;
         align-content: center;
-        flex: 1;
+        flex: 1 1 6rem;
         min-inline-size: 0;
         padding: 2px 12px;
         line-height: 1.15;
@@ -107,6 +108,7 @@ export class App extends LitElement {
       }
       nav {
         display: flex;
+        flex-wrap: wrap;
       }
       nav a {
         display: flex;
@@ -125,6 +127,11 @@ export class App extends LitElement {
       nav a[aria-current] {
         border-block-end-color: var(--ink);
         font-weight: 700;
+      }
+      @media (forced-colors: active) {
+        nav a:not([aria-current]) {
+          border-block-end-color: Canvas;
+        }
       }
       main:focus-visible {
         outline-offset: -4px;

@@ -125,6 +125,72 @@ test.each([1280, 1920])(
   },
 );
 
+test.each([
+  ['phone', SIZES.phone],
+  ['laptop', SIZES.laptop],
+])('text at twice its size on a %s: no button cuts its words', async (_, size) => {
+  // WCAG 2.2, 1.4.4: text alone is enlarged, the window stays as wide as it was.
+  journey = await openBrowser({ camera: 'none', size });
+  const { page } = journey;
+  const bench = new BenchPage(page, served.address);
+  await bench.open();
+  await bench.read();
+  await bench.nextAddition();
+  await page.evaluate(() => (document.documentElement.style.fontSize = '200%'));
+  const cut = () =>
+    page.evaluate(() => {
+      const app = document.querySelector('lt-app')!.shadowRoot!;
+      const bench = app.querySelector('lt-bench')!.shadowRoot!;
+      const difference = bench
+        .querySelector('lt-result')!
+        .shadowRoot!.querySelector('lt-difference')!;
+      const buttons = [
+        ...app.querySelectorAll('nav a'),
+        ...bench.querySelectorAll('.tools button, .actions button'),
+        ...difference.shadowRoot!.querySelectorAll('.line'),
+      ];
+      const outside = buttons.filter((one) => {
+        const range = document.createRange();
+        range.selectNodeContents(one);
+        const [box, words] = [one.getBoundingClientRect(), range.getBoundingClientRect()];
+        return words.left < box.left - 1 || words.right > box.right + 1 || box.right > innerWidth;
+      });
+      const title = app.querySelector('h1')!;
+      return {
+        cut: outside.map((one) => one.textContent.replace(/\s+/g, ' ').trim()),
+        title: title.clientWidth > 0 && title.getBoundingClientRect().left >= 0,
+      };
+    });
+  await expect.poll(cut).toEqual({ cut: [], title: true });
+});
+
+test('in colours of the person’s own the swatches keep theirs, and the interval is drawn', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.tablet });
+  const { page } = journey;
+  const bench = new BenchPage(page, served.address);
+  await bench.open();
+  await bench.read();
+  const painted = () =>
+    page.evaluate(() => {
+      const bench = document
+        .querySelector('lt-app')!
+        .shadowRoot!.querySelector('lt-bench')!.shadowRoot!;
+      const difference = bench
+        .querySelector('lt-result')!
+        .shadowRoot!.querySelector('lt-difference')!.shadowRoot!;
+      const swatches = bench.querySelector('lt-swatches')!.shadowRoot!;
+      return [
+        swatches.querySelector('.dab')!,
+        swatches.querySelector('.glaze')!,
+        difference.querySelector('.bar')!,
+      ].map((one) => getComputedStyle(one).backgroundColor);
+    });
+  const before = await painted();
+  expect(before[0]).not.toBe(before[1]);
+  await page.emulateMedia({ forcedColors: 'active' });
+  expect(await painted()).toEqual(before);
+});
+
 const SCREENS = {
   jobs: 'lt-jobs',
   palette: 'lt-palette',

@@ -21,10 +21,15 @@ export class DifferenceNumber extends LitElement {
     base,
     css`
       .line {
-        display: grid;
-        grid-template-columns: auto minmax(0, 1fr);
+        display: flex;
+        flex-wrap: wrap;
         gap: 0 14px;
         align-items: center;
+      }
+      /* Beside the number, or below it where the type is large. */
+      .line > div {
+        flex: 1 1 9rem;
+        min-inline-size: 0;
       }
       .number {
         font-size: clamp(3.5rem, 4.6vw, 5.5rem);
@@ -50,7 +55,9 @@ export class DifferenceNumber extends LitElement {
       }
       .scale {
         position: relative;
-        block-size: 31px;
+        block-size: calc(14px + 1.0625rem);
+        background: var(--control);
+        forced-color-adjust: none;
         margin-block-start: 6px;
       }
       .axis,

@@ -25,6 +25,8 @@ export class Swatches extends LitElement {
         padding: 8px 10px 0;
         background: var(--surround);
         color: var(--ink-on-surround);
+        /* The neutral surround is part of the look. */
+        forced-color-adjust: none;
       }
       .row {
         display: grid;

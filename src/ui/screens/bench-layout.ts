@@ -76,8 +76,7 @@ export const benchLayout = css`
   .tools {
     display: grid;
     flex: none;
-    grid-auto-flow: column;
-    grid-auto-columns: minmax(0, 1fr);
+    grid-template-columns: repeat(auto-fit, minmax(3.4rem, 1fr));
     background: var(--control);
   }
   .tools button {
@@ -155,9 +154,10 @@ export const benchLayout = css`
   }
   .actions button {
     min-block-size: 56px;
+    flex-wrap: wrap;
+    min-inline-size: 0;
     padding-inline: 4px;
     font-size: 1.125rem;
-    white-space: nowrap;
   }
 
   @media (min-width: 760px) {

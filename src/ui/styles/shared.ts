@@ -48,6 +48,10 @@ export const base = css`
     outline-offset: 2px;
     box-shadow: 0 0 0 2px #000000;
   }
+  /* What is painted in a measured colour keeps it where the person has colours of their own. */
+  [style*='color(xyz'] {
+    forced-color-adjust: none;
+  }
   /* What is said beside the thing itself. */
   .quiet {
     color: var(--ink-quiet);
@@ -105,6 +109,14 @@ export const controls = css`
   }
   button.next:hover {
     background: #ffffff;
+  }
+  @media (forced-colors: active) {
+    button.next,
+    .button.next {
+      background: Highlight;
+      color: HighlightText;
+      forced-color-adjust: none;
+    }
   }
   /* A control that cannot be used now stays readable: it says what will be possible. */
   button[disabled] {

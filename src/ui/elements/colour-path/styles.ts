@@ -7,6 +7,8 @@ export const pathStyles = css`
     inline-size: 100%;
     font-family: var(--sans);
     font-size: 13px;
+    background: var(--control);
+    forced-color-adjust: none;
   }
   .plot {
     fill: var(--control-deep);
