@@ -101,7 +101,7 @@ test('what is typed in Settings and not kept is not left behind unasked, by a li
   await bench.button('Keep the settings').click();
   await page.getByText('Kept. They hold').waitFor();
   // Other settings, another reading: the one that was held waits.
-  await page.getByText('Not saved: the reading').waitFor();
+  await page.getByText('Not saved: ΔE₀₀').waitFor();
   await bench.button('Let it go').click();
   await page.getByRole('link', { name: 'Jobs' }).click();
   await page.locator('lt-jobs .area').waitFor();
@@ -131,7 +131,7 @@ test('a reading that another picture takes the place of waits, and is saved as w
   await bench.read();
   const { value } = await bench.difference();
   await bench.openPhoto(await photographOf(renderedFilm()));
-  await page.getByText(`Not saved: the reading ΔE₀₀ ${value} of`).waitFor();
+  await page.getByText(`Not saved: ΔE₀₀ ${value} of`).waitFor();
   expect(await bench.askedOnLeaving()).toBe('beforeunload');
   await bench.button('Save it').click();
   await expect.poll(async () => (await bench.attempts()).length).toBe(1);
@@ -152,7 +152,7 @@ test('a tap beside the dab drops no reading unasked; let go, it is gone', async 
   await bench.read();
   const box = (await page.locator('lt-viewfinder').boundingBox())!;
   await page.mouse.click(box.x + 12, box.y + box.height - 12);
-  await page.getByText('Not saved: the reading').waitFor();
+  await page.getByText('Not saved: ΔE₀₀').waitFor();
   await bench.button('Let it go').click();
   await page.getByText('Not saved:').waitFor({ state: 'detached' });
   expect(await bench.attempts()).toHaveLength(1);

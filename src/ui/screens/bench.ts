@@ -328,7 +328,7 @@ export class BenchScreen extends LitElement {
       case 'previous-photo':
         return void roll.step(-1);
       case 'live':
-        session.backToLive();
+        session.letGo();
         return;
       case 'dab':
       case 'glaze':

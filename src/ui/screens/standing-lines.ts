@@ -58,7 +58,7 @@ export class StandingLines extends LitElement {
         line-height: 1.25;
       }
       .line p {
-        flex: 1 1 200px;
+        flex: 1 1 140px;
       }
       .line button {
         padding-inline: 10px;
@@ -97,9 +97,7 @@ export class StandingLines extends LitElement {
     if (readings.length === 0) return nothing;
     const it = readings.length === 1 ? 'it' : 'them';
     return html`<div class="line grave" role="status">
-      <p>
-        Not saved: ${readings.length === 1 ? 'the reading' : 'the readings'} ${inWords(readings)}.
-      </p>
+      <p>Not saved: ${inWords(readings)}.</p>
       <button @click=${() => void session.saveAside()}>Save ${it}</button>
       <button
         class="plain"
@@ -185,11 +183,11 @@ export class StandingLines extends LitElement {
   }
 }
 
-/** "ΔE₀₀ 2.3 of rim; ΔE₀₀ 1.9 of ground". */
+/** "ΔE₀₀ 2.3 of rim", "3 readings": a line, however many wait. */
 function inWords(readings: readonly Keeping[]): string {
-  const one = ({ held, area }: Keeping) =>
-    `ΔE₀₀ ${formatNumber(held.result.difference.deltaE00, 1)} of ${area.name}`;
-  return readings.map(one).join('; ');
+  const [first, ...others] = readings;
+  if (!first || others.length > 0) return `${readings.length} readings`;
+  return `ΔE₀₀ ${formatNumber(first.held.result.difference.deltaE00, 1)} of ${first.area.name}`;
 }
 
 declare global {

@@ -331,7 +331,13 @@ export class BenchSession {
     if (undo) await this.#guard('It could not be taken back', undo);
   }
 
-  /** Lets the held reading go and shows the live picture again. */
+  /** Lets the held reading go, saved or not, as the person asks, and shows the live picture again. */
+  letGo(): void {
+    this.#captured = undefined;
+    this.backToLive();
+  }
+
+  /** Shows the live picture again. A reading that is not saved waits. */
   backToLive(): void {
     this.#store.set({ held: undefined, refused: [], nudge: EMPTY_NUDGE, notice: undefined });
   }
