@@ -43,6 +43,12 @@ const MOST_AREA = 5;
 /** Unrest of a flat picture is never less than this, ln: rounding and codec. */
 const LEAST_NOISE = 0.001;
 
+export interface FaintOutline {
+  readonly dab: DabOutline;
+  /** From glaze to what is outlined. */
+  readonly step: LogTriple;
+}
+
 /**
  * @param glazeTrust per cell, how much it looks like the glaze pointed at, 0–1
  * @returns 'drowned' when noise hides what step there may be; undefined when what stands out is no dab
@@ -53,10 +59,11 @@ export function findFaintOutline(
   pointed: PixelCircle,
   glazeTrust: Float32Array,
   soundGlaze: PixelCircle,
-): DabOutline | 'drowned' | undefined {
+): FaintOutline | 'drowned' | undefined {
   const { grid, usable } = window;
   const look = wideLook(cv, window, pointed, glazeTrust);
   let { dab, layout } = look;
+  let from: LogTriple = [0, 0, 0];
   const seed = [...look.dab.mask.keys()].filter((cell) => usable[cell] && look.dab.mask[cell]);
   if (seed.length < 3) return undefined;
   for (let round = 0; round < ROUNDS; round++) {
@@ -77,8 +84,9 @@ export function findFaintOutline(
       return undefined;
     dab = describe(cv, window, mask, step.along, glazeTrust, step.contrast, false, pointed);
     layout = layoutOf(window, dab);
+    from = fit.step;
   }
-  return dab;
+  return { dab, step: from };
 }
 
 /** Only the middle of the place pointed at is dab, only glaze well away from it is glaze. */

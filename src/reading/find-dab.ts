@@ -71,12 +71,11 @@ function closer(
     const { glazeTrust } = dab;
     const faint = (circle: PixelCircle) =>
       findFaintOutline(cv, window, circle, glazeTrust, soundGlaze);
-    const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? dab;
+    const own = () => faint({ ...dab.centre, radius: dab.radius }) ?? { dab };
     const outlined = faint(pointed) ?? (dab.seen ? own() : 'drowned');
-    const drawnByNoise =
-      outlined === 'drowned' ||
-      (outlined.contrast < BARELY && leavesMiddleOut(window, outlined, pointed));
-    if (!drawnByNoise) return { window, dab: outlined };
+    if (outlined !== 'drowned' && !isDrawnByChance({ window, ...outlined }, pointed)) {
+      return { window, dab: outlined.dab };
+    }
     const disc = scanForDisc(window, pointed, glazeTrust);
     return {
       window,
@@ -97,10 +96,23 @@ function closer(
 /** Contrast up to which noise may still have drawn an outline. */
 const BARELY = 5;
 
-/** An outline barely seen that leaves out much of the middle of what was pointed at is noise's. */
-const leavesMiddleOut = (window: LogWindow, dab: DabOutline, pointed: PixelCircle): boolean =>
-  shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE;
+/**
+ * An outline barely seen that leaves out much of the middle of what was pointed at is noise's; a slight
+ * one that lies beside it is a trace of the glaze, or of the camera's processing.
+ */
+function isDrawnByChance(
+  { window, dab, step }: FoundDab & { readonly step?: LogTriple },
+  pointed: PixelCircle,
+): boolean {
+  const held = shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable);
+  const isSlight = step?.every((d) => Math.abs(d) < SLIGHT);
+  return (
+    (dab.contrast < BARELY && held < MIDDLE) ||
+    (isSlight === true && !holdsMiddle({ window, dab }, pointed))
+  );
+}
 const MIDDLE = 0.85;
+const SLIGHT = 0.06;
 
 /**
  * However clear, an outline that leaves out most of the middle of what was pointed at, or has its own
