@@ -349,21 +349,20 @@ describe('the demo bench', () => {
       const tileColour = { lab: tileLab, standardUncertainty: [0.5, 0.3, 0.3] as const };
       await bench.point({ glaze, dab, dabOn: 'piece' }, { ...settings, tileColour });
       const lightness: number[] = [];
-      let next: () => void = () => undefined;
+      let next: (lightness: number) => void = () => undefined;
       const end = bench.follow(frameSource(demo.stream), (live) => {
         if (live.settled === 1 && live.result?.ok) {
           lightness.push(live.result.dabLab[0]);
-          next();
+          next(live.result.dabLab[0]);
         }
       });
       const settledAt = async (isThere: (lightness: number) => boolean) => {
-        const settled = new Promise<void>((resolve) => {
-          next = () => {
-            if (isThere(lightness.at(-1))) resolve();
+        const settled = new Promise<number>((resolve) => {
+          next = (now) => {
+            if (isThere(now)) resolve(now);
           };
         });
-        await Promise.race([settled, end]);
-        return lightness.at(-1);
+        return await Promise.race([settled, end.then(() => NaN)]);
       };
       const before = await settledAt(() => true);
       const laid = await demo.setPot({ white: 5, blue: 0.6 });

@@ -55,6 +55,9 @@ export class BlendResult extends LitElement {
         text-align: start;
         line-height: 1.2;
       }
+      th {
+        padding-inline-end: 10px;
+      }
       td:first-child {
         inline-size: 52px;
       }

@@ -84,12 +84,12 @@ export class MapScreen extends LitElement {
         display: flex;
         gap: 4px;
       }
-      .saved a {
-        color: var(--ink);
-      }
       .saved {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: 8px;
         margin-block-start: 10px;
-        font-weight: 700;
       }
       @media (max-width: 1199px) {
         .actions button {
@@ -248,10 +248,12 @@ export class MapScreen extends LitElement {
     const { thresholds } = readingSettings(now);
     return html`<lt-blend-result .map=${shown} .thresholds=${thresholds}></lt-blend-result> ${
         map.saved
-          ? html`<p class="saved">
-              Saved. <a href=${hashOf({ screen: 'map', map: map.saved })}>Open the saved map</a>
-              <a href=${hashOf({ screen: 'spray' })}>To the spray plan</a>
-            </p>`
+          ? html`<div class="saved">
+              <a class="button" href=${hashOf({ screen: 'map', map: map.saved })}
+                >Open the saved map</a
+              >
+              <a class="button" href=${hashOf({ screen: 'spray' })}>To the spray plan</a>
+            </div>`
           : nothing
       }`;
   }
