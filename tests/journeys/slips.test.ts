@@ -157,3 +157,25 @@ test('a tap beside the dab drops no reading unasked; let go, it is gone', async 
   await page.getByText('Not saved:').waitFor({ state: 'detached' });
   expect(await bench.attempts()).toHaveLength(1);
 });
+
+test('what was added in another window is not offered again in this one; its reading waits', async () => {
+  const { page } = journey;
+  await bench.choosePicture();
+  await bench.button(/^Demo bench/).click();
+  await bench.read();
+  await bench.nextAddition();
+  expect(await bench.button('Added it').isEnabled()).toBe(true);
+
+  const second = await journey.context.newPage();
+  const other = new BenchPage(second, served.address);
+  await other.open();
+  await other.read();
+  await other.nextAddition();
+  await other.add();
+
+  await page.bringToFront();
+  await page.getByText('Not saved: ΔE₀₀').waitFor();
+  expect(await bench.button('Added it').isEnabled()).toBe(false);
+  await second.close();
+  await bench.button('Let it go').click();
+});

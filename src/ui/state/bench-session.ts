@@ -355,7 +355,11 @@ export class BenchSession {
     if (!place || busy) return;
     await this.#guard('The records could not be read again', async () => {
       const opened = await this.#tools.records.openArea(place.area.id);
-      if (this.#store.state.place?.area.id === place.area.id) this.#store.set(opened);
+      const { place: now, mixes } = this.#store.state;
+      if (now?.area.id !== place.area.id) return;
+      // What was read, and suggested, of the mix before is not of this one: it is not to be added again.
+      if (opened.mixes.at(-1)?.id !== mixes.at(-1)?.id) this.#take(opened);
+      else this.#store.set(opened);
     });
   }
 
