@@ -63,7 +63,7 @@ export function findFaintOutline(
   const { grid, usable } = window;
   const look = wideLook(cv, window, pointed, glazeTrust);
   let { dab, layout } = look;
-  let from: LogTriple = [0, 0, 0];
+  let outline: FaintOutline | undefined;
   const seed = [...look.dab.mask.keys()].filter((cell) => usable[cell] && look.dab.mask[cell]);
   if (seed.length < 3) return undefined;
   for (let round = 0; round < ROUNDS; round++) {
@@ -84,9 +84,9 @@ export function findFaintOutline(
       return undefined;
     dab = describe(cv, window, mask, step.along, glazeTrust, step.contrast, false, pointed);
     layout = layoutOf(window, dab);
-    from = fit.step;
+    outline = { dab, step: fit.step };
   }
-  return { dab, step: from };
+  return outline;
 }
 
 /** Only the middle of the place pointed at is dab, only glaze well away from it is glaze. */

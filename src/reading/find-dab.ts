@@ -104,14 +104,16 @@ function isDrawnByChance(
   { window, dab, step }: FoundDab & { readonly step?: LogTriple },
   pointed: PixelCircle,
 ): boolean {
-  const held = shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable);
-  const isSlight = step?.every((d) => Math.abs(d) < SLIGHT);
+  const isBarelySeen = dab.contrast < BARELY;
+  const isSlight = step?.every((d) => Math.abs(d) < SLIGHT) ?? false;
   return (
-    (dab.contrast < BARELY && held < MIDDLE) ||
-    (isSlight === true && !holdsMiddle({ window, dab }, pointed))
+    (isBarelySeen &&
+      shareOfMiddle(window, pointed, POINTED_CORE, dab.mask, window.usable) < MIDDLE) ||
+    (isSlight && !holdsMiddle({ window, dab }, pointed))
   );
 }
 const MIDDLE = 0.85;
+/** A step below this in every coordinate, ln, is no edge of the piece. */
 const SLIGHT = 0.06;
 
 /**

@@ -35,7 +35,7 @@ const SHAPES: readonly (readonly [ShapeKind, string])[] = [
 /** By what the fields began with: one goes to the shelf or the bench and comes back to what was typed. */
 const typedSince = new WeakMap<TypedPlan, TypedPlan>();
 
-export const isTypedInto = (initial: TypedPlan): boolean => typedSince.has(initial);
+export const isPlanTyped = (initial: TypedPlan): boolean => typedSince.has(initial);
 
 @customElement('lt-spray-form')
 export class SprayForm extends LitElement {

@@ -9,7 +9,7 @@ import { potMass } from '../../paint/pot.ts';
 import { inTiles } from '../../paint/spray/area-shapes.ts';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
-import { isTypedInto, withBrush } from '../elements/spray-form.ts';
+import { isPlanTyped, withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
 import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
@@ -104,7 +104,7 @@ export class SprayScreen extends LitElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    if (begun && !isTypedInto(begun.value)) begun = undefined;
+    if (begun && !isPlanTyped(begun.value)) begun = undefined;
   }
 
   override render() {
