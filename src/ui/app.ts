@@ -149,9 +149,6 @@ export class App extends LitElement {
       .failure > * + * {
         margin-block-start: 16px;
       }
-      .failure a {
-        color: inherit;
-      }
       .opening {
         padding: 24px;
         color: var(--ink-on-surround);

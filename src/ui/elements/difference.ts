@@ -58,6 +58,7 @@ export class DifferenceNumber extends LitElement {
         block-size: calc(14px + 1.0625rem);
         background: var(--control);
         forced-color-adjust: none;
+        print-color-adjust: exact;
         margin-block-start: 6px;
       }
       .axis,

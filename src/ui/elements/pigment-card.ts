@@ -101,6 +101,14 @@ export class PigmentCard extends LitElement {
       .actions button + button {
         border-inline-start-color: var(--rule);
       }
+      @media print {
+        :host {
+          break-inside: avoid;
+        }
+        .actions {
+          display: none;
+        }
+      }
     `,
   ];
 

@@ -4,7 +4,7 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
-import { nextStepOf, type SprayPlan } from '../../job/spray-plan.ts';
+import { nextStepOf, type PlanStep, type SprayPlan } from '../../job/spray-plan.ts';
 import { guideFor } from '../../paint/spray/guide.ts';
 import { SIGNS } from '../../paint/spray/thinning.ts';
 import { stepName, stepText } from '../state/spray-words.ts';
@@ -14,7 +14,7 @@ import './drying-clock.ts';
 import { formatExact, formatTime } from './numbers.ts';
 
 /** Which cautions stand at which step. */
-const CAUTIONS: Readonly<Partial<Record<SprayPlan['steps'][number]['kind'], readonly string[]>>> = {
+const CAUTIONS: Readonly<Partial<Record<PlanStep['kind'], readonly string[]>>> = {
   bind: ['Reversible media only, and on the fill only.'],
   thin: [
     'Data sheets, local codes and licensed practice come first.',
@@ -27,6 +27,8 @@ const CAUTIONS: Readonly<Partial<Record<SprayPlan['steps'][number]['kind'], read
     'Restored ware is not for food or drink: tell the owner, and write it down.',
   ],
 };
+/** Steps at which paint is in the air. */
+const SPRAYED: ReadonlySet<PlanStep['kind']> = new Set(['card', 'mist', 'coat']);
 
 @customElement('lt-spray-steps')
 export class SpraySteps extends LitElement {
@@ -99,8 +101,12 @@ export class SpraySteps extends LitElement {
       li[aria-current] {
         font-weight: 700;
       }
-      .quiet {
+      .quiet,
+      .on-paper {
         font-weight: 400;
+      }
+      .on-paper {
+        display: none;
       }
       table {
         border-collapse: collapse;
@@ -119,16 +125,17 @@ export class SpraySteps extends LitElement {
         li button {
           display: none;
         }
+        .on-paper {
+          display: block;
+        }
         ol {
           padding: 0;
-          background: none;
-        }
-        .quiet {
-          color: #000000;
         }
         ol > li {
+          align-items: start;
           min-block-size: 0;
-          padding-block: 3px;
+          padding-block: 6px;
+          break-inside: avoid;
         }
       }
     `,
@@ -150,6 +157,9 @@ export class SpraySteps extends LitElement {
             <span>
               ${stepName(step)}${step.at ? html`<span class="unseen">, done</span>` : nothing}
               ${said.length > 0 ? html`<br /><span class="quiet">${said.join(', ')}</span>` : nothing}
+              <span class="on-paper">
+                ${[stepText(step, this.plan), ...this.#cautions(step)].join(' ')}
+              </span>
             </span>
             ${
               step.at
@@ -176,11 +186,8 @@ export class SpraySteps extends LitElement {
 
   #now(index: number) {
     const step = this.plan.steps[index]!;
-    const isSpray = step.kind === 'mist' || step.kind === 'coat' || step.kind === 'card';
-    const cautions = [
-      ...(CAUTIONS[step.kind] ?? []),
-      ...(isSpray || step.kind === 'bind' ? this.hazards : []),
-    ];
+    const isSpray = SPRAYED.has(step.kind);
+    const cautions = this.#cautions(step);
     const link = this.links[step.kind];
     const drying = this.#drying(index);
     return html`<section class="now" aria-labelledby="step">
@@ -215,6 +222,11 @@ export class SpraySteps extends LitElement {
       ${link ? html`<a class="button start" href=${link[0]}>${link[1]}</a>` : nothing}
       <button class="next big" @click=${() => this.#done(index)}>Done: ${stepName(step)}</button>
     </section>`;
+  }
+
+  #cautions({ kind }: PlanStep): readonly string[] {
+    const isPainted = SPRAYED.has(kind) || kind === 'bind';
+    return [...(CAUTIONS[kind] ?? []), ...(isPainted ? this.hazards : [])];
   }
 
   #guide() {

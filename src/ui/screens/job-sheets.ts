@@ -84,7 +84,6 @@ export class JobSheets extends LitElement {
         border-block-start: 1px solid var(--rule);
       }
       a {
-        color: inherit;
         font-weight: 600;
       }
       .error:empty {

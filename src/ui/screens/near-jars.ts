@@ -53,7 +53,6 @@ export class NearJars extends LitElement {
         display: inline-flex;
         align-items: center;
         min-block-size: var(--touch);
-        color: var(--ink);
       }
     `,
   ];

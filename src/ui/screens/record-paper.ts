@@ -5,6 +5,7 @@
 import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
+import type { LabD65 } from '../../colour/spaces.ts';
 import type { Id } from '../../job/ids.ts';
 import type { MapRecord } from '../../job/map-record.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
@@ -75,6 +76,9 @@ export class RecordPaper extends LitElement {
       .scroll {
         overflow-x: auto;
       }
+      .scroll + .scroll {
+        margin-block-start: 12px;
+      }
       table {
         inline-size: 100%;
         border-collapse: collapse;
@@ -123,24 +127,13 @@ export class RecordPaper extends LitElement {
         article {
           max-inline-size: none;
           padding: 0;
-          background: #ffffff;
-          color: #000000;
           font-size: 10.5pt;
         }
         .on-paper {
           display: block;
         }
-        .missing-text,
-        dt {
-          color: #000000;
-        }
         .scroll {
           overflow: visible;
-        }
-        h3,
-        th,
-        td {
-          border-color: #808080;
         }
         h3,
         h4 {
@@ -153,8 +146,6 @@ export class RecordPaper extends LitElement {
         }
         figure img {
           max-block-size: 90mm;
-          background: none;
-          print-color-adjust: exact;
         }
         .images {
           grid-template-columns: 1fr 1fr;
@@ -357,12 +348,16 @@ function differenceOf({ difference: { deltaE00, interval95 } }: ReadingRecord): 
   return `${formatNumber(deltaE00, 1)} (${low} to ${high})`;
 }
 
+const labInWords = (labD65: LabD65) =>
+  labD65.map((value, i) => `${'Lab'[i]}*\u00a0${formatNumber(value, 1)}`).join(', ');
+
 function resultOf({ area, result }: AreaReport) {
   return result
     ? html`<p>
         ${area.name}: ${result.verdict.acceptable}, ΔE₀₀ ${differenceOf(result)}, ${result.film}
         dab, ${formatDay(result.createdAt)}. Acceptable up to
-        ${formatNumber(result.thresholds.acceptable, 1)}.
+        ${formatNumber(result.thresholds.acceptable, 1)}. Glaze ${labInWords(result.glazeLab)}; dab
+        ${labInWords(result.dabLab)}.
       </p>`
     : html`<p class="missing-text">${area.name}: no reading yet</p>`;
 }

@@ -124,24 +124,16 @@ export class ShelfScreen extends LitElement {
         }
       }
       @media print {
-        :host {
-          max-inline-size: none;
-          padding: 0;
-        }
-        .bar,
-        .trouble,
-        lt-near-jars,
-        lt-undo-line,
-        .jar:not(:has(.label)),
-        .swatch,
-        .jar .text > :not(.label) {
+        /* A label that is open is printed alone. */
+        .label-only > :not(.jars),
+        .label-only .jar:not(:has(.label)),
+        .label-only .swatch,
+        .label-only .text > :not(.label) {
           display: none;
         }
-        .jar,
-        .text {
+        .label-only :is(.jar, .text) {
           display: block;
           padding: 0;
-          background: none;
         }
         .label {
           grid-template-columns: 32mm minmax(0, 1fr);
@@ -163,7 +155,8 @@ export class ShelfScreen extends LitElement {
   #page(loaded: Loaded) {
     const { jars } = loaded;
     const { mix, place, readings } = this.#bench.value;
-    return html`
+    const isLabelOpen = jars.some(({ id }) => id === this.label);
+    return html`<div class=${isLabelOpen ? 'label-only' : ''}>
       <div class="bar">
         <h2>Shelf</h2>
         <div class="actions">
@@ -188,7 +181,7 @@ export class ShelfScreen extends LitElement {
           ? html`<p class="empty">
               Nothing is on the shelf. What is left of a mix can be kept here with its recipe.
             </p>`
-          : html`<ol aria-label="Jars, the oldest first">
+          : html`<ol class="jars" aria-label="Jars, the oldest first">
               ${jars.map((jar) => this.#jar(jar, loaded))}
             </ol>`
       }
@@ -203,7 +196,7 @@ export class ShelfScreen extends LitElement {
         mix,
         lab: mix && dabOf({ readings }, mix),
       })}
-    `;
+    </div>`;
   }
 
   /** Opens the jar: it is brought into view, marked, and where a keyboard goes on. */

@@ -78,27 +78,6 @@ export class SprayScreen extends LitElement {
         display: grid;
         gap: 6px;
       }
-      @media print {
-        :host {
-          max-inline-size: none;
-          padding: 0;
-          color: #000000;
-        }
-        .actions,
-        .trouble,
-        lt-undo-line {
-          display: none;
-        }
-        .bar,
-        .panel {
-          padding: 0 0 8px;
-          background: none;
-          color: #000000;
-        }
-        .quiet {
-          color: #000000;
-        }
-      }
     `,
   ];
 

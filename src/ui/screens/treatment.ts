@@ -38,14 +38,8 @@ export class TreatmentScreen extends LitElement {
     paper,
     css`
       @media print {
-        :host {
-          max-inline-size: none;
-          padding: 0;
-        }
         .bar,
         .missing,
-        .trouble,
-        lt-undo-line,
         lt-photographs {
           display: none;
         }

@@ -73,4 +73,21 @@ export const paper = css`
       gap: 6px;
     }
   }
+  /* On paper nothing can be pressed. */
+  @media print {
+    :host {
+      max-inline-size: none;
+      padding: 0;
+    }
+    .bar :is(button, .button),
+    .actions,
+    .trouble,
+    lt-undo-line {
+      display: none;
+    }
+    .bar,
+    .panel {
+      padding: 0 0 8px;
+    }
+  }
 `;

@@ -20,4 +20,10 @@ export const savedRecord = css`
     gap: 8px;
     padding: 8px 12px;
   }
+  @media print {
+    .below button,
+    .panel > :is(button, form) {
+      display: none;
+    }
+  }
 `;

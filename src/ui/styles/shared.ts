@@ -42,6 +42,10 @@ export const base = css`
   fieldset {
     min-inline-size: 0;
   }
+  /* A browser's own links are blue, and purple once followed. */
+  a {
+    color: inherit;
+  }
   /* Two tones, so that it is seen on a dark control, on the surround and on a photograph. */
   :focus-visible {
     outline: 3px solid #ffffff;
@@ -51,6 +55,7 @@ export const base = css`
   /* What is painted in a measured colour keeps it where the person has colours of their own. */
   [style*='color(xyz'] {
     forced-color-adjust: none;
+    print-color-adjust: exact;
   }
   /* What is said beside the thing itself. */
   .quiet {
