@@ -63,6 +63,35 @@ test('on paper it is black on white, without the buttons', async () => {
   await page.emulateMedia({ media: null });
 });
 
+test('any other screen comes so, too, and its swatches keep their colour', async () => {
+  const { page } = journey;
+  await page.emulateMedia({ media: 'print' });
+  for (const [name, element] of [
+    ['Palette', 'lt-palette lt-pigment'],
+    ['Jobs', 'lt-jobs .area'],
+  ] as const) {
+    await page.getByRole('link', { name, includeHidden: true }).evaluate((link: HTMLElement) => {
+      link.click();
+    });
+    const part = page.locator(element).first();
+    await part.waitFor();
+    const looks = await part.evaluate((one) => {
+      const { color, backgroundColor } = getComputedStyle(one);
+      return [color, backgroundColor];
+    });
+    expect(looks[0]).toBe('rgb(0, 0, 0)');
+    expect(['rgb(255, 255, 255)', 'rgba(0, 0, 0, 0)']).toContain(looks[1]);
+    if (name === 'Palette') {
+      const swatch = part.locator('[style*="color(xyz"]').first();
+      expect(await swatch.evaluate((one) => getComputedStyle(one).printColorAdjust)).toBe('exact');
+      expect(await part.getByRole('button').first().isVisible()).toBe(false);
+    }
+  }
+  await page.emulateMedia({ media: null });
+  await page.getByRole('link', { name: 'Record' }).click();
+  await page.locator('.sheet-of-paper').waitFor();
+});
+
 const downloaded = async (button: string) => {
   const [file] = await Promise.all([
     journey.page.waitForEvent('download'),

@@ -99,13 +99,21 @@ test('paint is taken from a jar: what is left is shown, and it can be undone', a
   await bench.button('Undo').click();
   await page.getByText('3.20 g left').waitFor();
 
-  // Its label leads back to it: photographed, or by its code.
-  await bench.button('Label of Pale ground').click();
+  // On paper: the jars of the shelf, or a label alone when one is open.
+  const heading = page.getByRole('heading', { name: 'Pale ground' });
   const label = page.locator('.label');
+  await page.emulateMedia({ media: 'print' });
+  expect(await heading.isVisible()).toBe(true);
+  await page.emulateMedia({ media: null });
+  await bench.button('Label of Pale ground').click();
+  await page.emulateMedia({ media: 'print' });
+  expect([await heading.isVisible(), await label.isVisible()]).toEqual([false, true]);
+  await page.emulateMedia({ media: null });
+
+  // Its label leads back to it: photographed, or by its code.
   const code = /Code (\S+)/.exec(await label.innerText())![1]!;
   const photo = { name: 'label.png', mimeType: 'image/png', buffer: await label.screenshot() };
   const choose = page.locator('lt-find-jar input[type=file]');
-  const heading = page.getByRole('heading', { name: 'Pale ground' });
   await bench.button('Find a jar by its label').click();
   await choose.setInputFiles(photo);
   await page.locator('lt-find-jar dialog').waitFor({ state: 'detached' });

@@ -89,14 +89,31 @@ test('the sums stand beside the fields once they are right', async () => {
   await page.locator('lt-spray-steps').waitFor();
 });
 
+test('on paper every step says what is to be done, and what speaks against it', async () => {
+  const { page } = journey;
+  const order = page.getByRole('list', { name: 'Order of work' });
+  const step = (name: string) => order.getByRole('listitem').filter({ hasText: name });
+  const said = [
+    [step('Bind'), 'Reversible media only'],
+    [step('Stop the hollow'), 'crumpled paper tissue'],
+    [step('Mist coat'), 'respirator fitted'],
+    [step('Clean'), 'not for food or drink'],
+  ] as const;
+  for (const [item, text] of said) expect(await item.innerText()).not.toContain(text);
+  await page.emulateMedia({ media: 'print' });
+  for (const [item, text] of said) expect(await item.innerText()).toContain(text);
+  await page.emulateMedia({ media: null });
+});
+
 test('the work is ticked step by step, with the blend map between, and lasts a reload', async () => {
   const { page } = journey;
   await done('Bind');
   await page.getByText('The bound paint has not been read').waitFor();
   for (const step of ['Thin and strain', 'Test on card']) await done(step);
-  await page.getByText(/crumpled paper tissue .* just below the area/).waitFor();
+  const now = page.locator('lt-spray-steps .now');
+  await now.getByText(/crumpled paper tissue .* just below the area/).waitFor();
   for (const step of ['Stop the hollow', 'Mask']) await done(step);
-  await page.getByText(/respirator fitted/).waitFor();
+  await now.getByText(/respirator fitted/).waitFor();
   await page.getByLabel('Note, if there is one').fill('one light pass');
   await done('Mist coat');
   expect(await page.getByRole('timer').innerText()).toMatch(
