@@ -48,8 +48,8 @@ async function benchOf(palette: Palette) {
     {
       pointOnTile: () => Promise.resolve(void pointing.push('tile')),
       pointOnPiece: () => Promise.resolve(void pointing.push('piece')),
-      measure: () => next(),
     },
+    { measure: () => next() },
   );
   await session.enter();
   const sees = (dabLab: LabD65) => {

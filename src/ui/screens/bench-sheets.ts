@@ -220,7 +220,7 @@ export class BenchSheets extends LitElement {
       ${
         tile
           ? html`<h3>Tile</h3>
-              <button class="file" @click=${close(() => session.findTile())}>
+              <button class="file" @click=${close(() => session.pointing.findTile())}>
                 Find the tile by itself again
               </button>`
           : nothing
@@ -234,10 +234,16 @@ export class BenchSheets extends LitElement {
     const { dabOn } = this.bench;
     return html`<h3>The dab lies on</h3>
       <div class="row" role="group" aria-label="The dab lies on">
-        <button aria-pressed=${dabOn === 'piece'} @click=${() => void session.setDabOn('piece')}>
+        <button
+          aria-pressed=${dabOn === 'piece'}
+          @click=${() => void session.pointing.setDabOn('piece')}
+        >
           the glaze
         </button>
-        <button aria-pressed=${dabOn === 'tile'} @click=${() => void session.setDabOn('tile')}>
+        <button
+          aria-pressed=${dabOn === 'tile'}
+          @click=${() => void session.pointing.setDabOn('tile')}
+        >
           the tile or a card
         </button>
       </div>

@@ -18,7 +18,7 @@ import { resultInWords } from '../elements/result.ts';
 import '../elements/swatches.ts';
 import '../elements/viewfinder.ts';
 import type { PointTarget, Viewfinder } from '../elements/viewfinder.ts';
-import { SETTLED } from '../state/bench-session.ts';
+import { SETTLED } from '../state/settling.ts';
 import { evidenceInFrame, potOf, type BenchState } from '../state/bench-state.ts';
 import { takeDrops } from '../state/drops.ts';
 import { actionOf, type BenchAction } from '../state/keys.ts';
@@ -124,9 +124,9 @@ export class BenchScreen extends LitElement {
         .target=${now.target}
         .closeUp=${now.closeUp}
         @lt-point=${(e: CustomEvent<{ target: 'dab' | 'glaze'; point: PixelPoint }>) =>
-          void session.pointAt(e.detail.target, e.detail.point)}
+          void session.pointing.pointAt(e.detail.target, e.detail.point)}
         @lt-tile=${(e: CustomEvent<{ polygon: PixelPolygon }>) =>
-          void session.moveTile(e.detail.polygon)}
+          void session.pointing.moveTile(e.detail.polygon)}
       >
         ${feedView(feed, () => (this.sheet = 'picture'))}
         ${
@@ -145,7 +145,7 @@ export class BenchScreen extends LitElement {
           html`<button
             aria-pressed=${now.target === target}
             title="What the next tap in the picture places"
-            @click=${() => this.services.session.setTarget(target)}
+            @click=${() => this.services.session.pointing.setTarget(target)}
           >
             ${icons[target]} ${name}
           </button>`,
@@ -270,14 +270,14 @@ export class BenchScreen extends LitElement {
       <button
         class=${next('read')}
         ?disabled=${!now.dab || !now.glaze || now.busy !== undefined}
-        @click=${() => void session.read()}
+        @click=${() => void session.readings.take()}
       >
         Read <kbd>R</kbd>
       </button>
       <button
         class=${next('save')}
         ?disabled=${!now.held || now.held.saved !== undefined || now.busy !== undefined}
-        @click=${() => void session.save()}
+        @click=${() => void session.readings.save()}
       >
         ${now.held?.saved ? 'Saved' : 'Save'} <kbd>S</kbd>
       </button>
@@ -314,9 +314,9 @@ export class BenchScreen extends LitElement {
     const { session, roll } = this.services;
     switch (action) {
       case 'read':
-        return void session.read();
+        return void session.readings.take();
       case 'save':
-        return void session.save();
+        return void session.readings.save();
       case 'added':
         return void session.added();
       case 'next':
@@ -328,12 +328,12 @@ export class BenchScreen extends LitElement {
       case 'previous-photo':
         return void roll.step(-1);
       case 'live':
-        session.letGo();
+        session.readings.letGo();
         return;
       case 'dab':
       case 'glaze':
       case 'tile':
-        session.setTarget(action);
+        session.pointing.setTarget(action);
         return void this.viewfinder.focusTarget(action);
       case 'close-up':
         this.#toggleCloseUp();

@@ -5,7 +5,7 @@ import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import { COMPLETE_HIDING } from '../../paint/hiding.ts';
 import { formatNumber } from '../elements/numbers.ts';
-import { SETTLED } from '../state/bench-session.ts';
+import { SETTLED } from '../state/settling.ts';
 import type { BenchState, CharacterStep } from '../state/bench-state.ts';
 import { contrastOf, missingStep, nextStepOf } from '../state/characterising.ts';
 

@@ -134,9 +134,9 @@ export class CharacteriseScreen extends LitElement {
       .target=${now.target}
       .closeUp=${now.closeUp}
       @lt-point=${(e: CustomEvent<{ point: PixelPoint }>) =>
-        void session.pointOnTile(e.detail.point)}
+        void session.pointing.pointOnTile(e.detail.point)}
       @lt-tile=${(e: CustomEvent<{ polygon: PixelPolygon }>) =>
-        void session.moveTile(e.detail.polygon)}
+        void session.pointing.moveTile(e.detail.polygon)}
     >
       ${feedView(feed, () => (this.sheet = 'picture'))}
       ${
@@ -150,10 +150,16 @@ export class CharacteriseScreen extends LitElement {
   #tools(now: BenchState) {
     const { session, store } = this.services;
     return html`<div class="tools" role="toolbar" aria-label="Pointing and picture">
-      <button aria-pressed=${now.target === 'dab'} @click=${() => session.setTarget('dab')}>
+      <button
+        aria-pressed=${now.target === 'dab'}
+        @click=${() => session.pointing.setTarget('dab')}
+      >
         ${icons.dab} Paint
       </button>
-      <button aria-pressed=${now.target === 'tile'} @click=${() => session.setTarget('tile')}>
+      <button
+        aria-pressed=${now.target === 'tile'}
+        @click=${() => session.pointing.setTarget('tile')}
+      >
         ${icons.tile} Tile
       </button>
       <button
@@ -295,7 +301,7 @@ export class CharacteriseScreen extends LitElement {
     if (action === 'read' || action === 'next') void session.characterising.read();
     else if (action === 'undo') void session.undoNotice();
     else if (action === 'dab' || action === 'tile') {
-      session.setTarget(action);
+      session.pointing.setTarget(action);
       void this.viewfinder.focusTarget(action);
     } else return;
     event.preventDefault();

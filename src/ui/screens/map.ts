@@ -13,7 +13,7 @@ import '../elements/sheet.ts';
 import '../elements/verdict.ts';
 import '../elements/viewfinder.ts';
 import type { AreaMarked, AreaTarget, Viewfinder } from '../elements/viewfinder.ts';
-import { SETTLED } from '../state/bench-session.ts';
+import { SETTLED } from '../state/settling.ts';
 import type { BenchState } from '../state/bench-state.ts';
 import { actionAmong, MAP_KEYS, type MapAction } from '../state/keys.ts';
 import { mapStep } from '../state/map-step.ts';

@@ -11,7 +11,7 @@ import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
 import { isPlanTyped, withBrush } from '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
-import { EMPTY_NUDGE, potMixes, type BenchState } from '../state/bench-state.ts';
+import { NOTHING_READ, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
 import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
@@ -281,7 +281,7 @@ export class SprayScreen extends LitElement {
     const isNewMix = await spraying.stepDone(plan, step, maps, this.#readings(), palette!.id);
     if (!isNewMix) return;
     const area = await records.openArea(place!.area.id);
-    store.set({ ...area, nudge: EMPTY_NUDGE, held: undefined });
+    store.set({ ...area, ...NOTHING_READ });
   }
 
   #readings() {

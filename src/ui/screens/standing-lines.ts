@@ -28,7 +28,7 @@ export class StandingLines extends LitElement {
   );
   #aside = new Select(
     this,
-    () => this.services.session.aside,
+    () => this.services.session.readings.aside,
     (now: AsideState) => now,
   );
   #safekeeping = new Select(
@@ -78,7 +78,7 @@ export class StandingLines extends LitElement {
       const { store, safekeeping, session } = this.services;
       return (
         isReadingUnsaved(store.state) ||
-        session.aside.state.readings.length > 0 ||
+        session.readings.aside.state.readings.length > 0 ||
         safekeeping.state.unkept.length > 0
       );
     });
@@ -101,7 +101,7 @@ export class StandingLines extends LitElement {
       <button @click=${() => void session.saveAside()}>Save ${it}</button>
       <button
         class="plain"
-        @click=${() => session.aside.letGo(readings.map(({ held }) => held.at))}
+        @click=${() => session.readings.aside.letGo(readings.map(({ held }) => held.at))}
       >
         Let ${it} go
       </button>
@@ -156,7 +156,7 @@ export class StandingLines extends LitElement {
   async #tryAgain(): Promise<void> {
     const { safekeeping, session, store } = this.services;
     const { kept, message } = await safekeeping.tryAgain();
-    session.aside.letGo(kept.map(({ createdAt }) => createdAt));
+    session.readings.aside.letGo(kept.map(({ createdAt }) => createdAt));
     this.why = message ?? '';
     const { held } = store.state;
     const saved = kept.find((one) => one.kind === 'reading' && one.createdAt === held?.at);
@@ -174,7 +174,7 @@ export class StandingLines extends LitElement {
   #letGo(): void {
     const { safekeeping, session } = this.services;
     this.handedOut = false;
-    session.aside.letGo(safekeeping.state.unkept.map(({ record }) => record.createdAt));
+    session.readings.aside.letGo(safekeeping.state.unkept.map(({ record }) => record.createdAt));
     safekeeping.letGo();
   }
 

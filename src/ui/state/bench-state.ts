@@ -152,7 +152,15 @@ export const EMPTY_NUDGE: NudgeState = {
   message: 'After a reading, the next addition is suggested here.',
 };
 
+/** What a reading brings is not there. */
+export const NOTHING_READ: Pick<BenchState, 'held' | 'refused' | 'nudge'> = {
+  held: undefined,
+  refused: [],
+  nudge: EMPTY_NUDGE,
+};
+
 export const INITIAL: BenchState = {
+  ...NOTHING_READ,
   place: undefined,
   palette: undefined,
   settings: undefined,
@@ -168,10 +176,7 @@ export const INITIAL: BenchState = {
   closeUp: false,
   live: undefined,
   drift: STEADY,
-  held: undefined,
-  refused: [],
   busy: undefined,
-  nudge: EMPTY_NUDGE,
   characterising: undefined,
   mixes: [],
   readings: [],
@@ -179,6 +184,10 @@ export const INITIAL: BenchState = {
   trouble: undefined,
   singleKeys: true,
 };
+
+/** Whether it is another picture or the same: what was marked in one means nothing in another. */
+export const pictureShown = ({ feed }: Pick<BenchState, 'feed'>): unknown =>
+  feed.stream ?? feed.address;
 
 /** A reading is held that is in no record yet. */
 export const isReadingUnsaved = ({ held }: Pick<BenchState, 'held'>): boolean =>

@@ -5,22 +5,15 @@ import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import type { PotGrams, Tint } from '../../paint/types.ts';
-import type { PixelPoint, ReadingResult } from '../../reading/types.ts';
 import { formatNumber } from '../elements/numbers.ts';
 import type { BenchState, Characterising, CharacterStep } from './bench-state.ts';
 import { doseOf } from './doses.ts';
-import { faultInWords } from './fault.ts';
+import { guarded } from './fault.ts';
 import type { Feeds } from './feeds.ts';
 import type { Palettes } from './palettes.ts';
+import type { Pointing } from './pointing.ts';
+import type { Readings } from './readings.ts';
 import type { Store } from './store.ts';
-
-/** What the session lends: pointing and reading are its business. */
-export interface Reader {
-  /** Points at one place for the dab and, as there is no glaze on the tile, for the glaze too. */
-  pointOnTile(at: PixelPoint | undefined): Promise<void>;
-  pointOnPiece(): Promise<void>;
-  measure(): Promise<ReadingResult | undefined>;
-}
 
 /** One part of pigment in nine of white: a tint that shows the pigment's strength and keeps its hue. */
 export const FIRST_AMOUNTS: Characterising['amounts'] = { pigment: 0.1, white: 0.9, measure: 'g' };
@@ -35,7 +28,8 @@ export class CharacterisingSession {
   readonly #store: Store<BenchState>;
   readonly #feeds: Feeds;
   readonly #palettes: Palettes;
-  readonly #reader: Reader;
+  readonly #pointing: Pick<Pointing, 'pointOnTile' | 'pointOnPiece'>;
+  readonly #readings: Pick<Readings, 'measure'>;
   /** The bench is turned to the tile; what was under way when one leaves comes to nothing. */
   #isInside = false;
   /** What was kept last, and for what. */
@@ -43,11 +37,18 @@ export class CharacterisingSession {
   /** What reads as the dab before it is kept when the person says so twice. */
   #doubted: string | undefined;
 
-  constructor(store: Store<BenchState>, feeds: Feeds, palettes: Palettes, reader: Reader) {
+  constructor(
+    store: Store<BenchState>,
+    feeds: Feeds,
+    palettes: Palettes,
+    pointing: Pick<Pointing, 'pointOnTile' | 'pointOnPiece'>,
+    readings: Pick<Readings, 'measure'>,
+  ) {
     this.#store = store;
     this.#feeds = feeds;
     this.#palettes = palettes;
-    this.#reader = reader;
+    this.#pointing = pointing;
+    this.#readings = readings;
   }
 
   /** Turns the bench to the tile. Where the person left off, or what is asked for. */
@@ -58,14 +59,14 @@ export class CharacterisingSession {
     const next = left && (pigment === undefined || left.pigment === pigment) ? left : wanted;
     if (!next) return;
     await this.choose(next.pigment, next.step);
-    if (this.#stays()) await this.#reader.pointOnTile(undefined);
+    if (this.#stays()) await this.#pointing.pointOnTile();
   }
 
   /** Gives the bench back to the piece; what is typed and chosen waits. */
   async leave(): Promise<void> {
     this.#isInside = false;
     await this.#feeds.layOnTile(undefined);
-    await this.#reader.pointOnPiece();
+    await this.#pointing.pointOnPiece();
   }
 
   /** @param step absent: the first thing that is still to be read of it */
@@ -99,24 +100,18 @@ export class CharacterisingSession {
     if (busy || !asked) return;
     this.#store.set({ busy: 'reading', refused: [], notice: undefined });
     this.#fault(undefined);
-    try {
-      const result = await this.#reader.measure();
+    await guarded(this.#store, 'The reading failed', async () => {
+      const result = await this.#readings.measure();
       const now = this.#store.state.characterising;
       const isWanted = this.#isInside && now?.pigment === asked.pigment && now.step === asked.step;
-      if (!isWanted) {
-        this.#store.set({ busy: undefined });
-        return;
-      }
+      if (!isWanted) return;
       if (!result) {
         this.#fault(
           'There is nothing to read yet. Point at the paint on the tile, and hold still.',
         );
       } else if (!result.ok) this.#store.set({ refused: result.refused });
       else await this.keep(result.dabLab, 'read');
-    } catch (error) {
-      const why = faultInWords(error);
-      this.#store.set({ trouble: `The reading failed: ${why}` });
-    }
+    });
     this.#store.set({ busy: undefined });
   }
 

@@ -5,7 +5,7 @@ import type { Photo } from '../../camera/photo.ts';
 import type { FeedFailure } from '../../camera/feed.ts';
 import type { LiveState } from '../../link/bench-client.ts';
 import type { PotGrams } from '../../paint/types.ts';
-import { EMPTY_NUDGE, potOf, type BenchState, type FeedState } from './bench-state.ts';
+import { NOTHING_READ, potOf, type BenchState, type FeedState } from './bench-state.ts';
 import { faultInWords } from './fault.ts';
 import type { Tools } from './tools.ts';
 import type { Store } from './store.ts';
@@ -263,10 +263,8 @@ export class Feeds {
     const opening = this.#opening;
     this.#store.set({
       feed: { kind, status: 'starting', label, width: 0, height: 0 },
+      ...NOTHING_READ,
       live: undefined,
-      held: undefined,
-      refused: [],
-      nudge: EMPTY_NUDGE,
       notice: undefined,
       trouble: undefined,
       tile: undefined,

@@ -3,6 +3,7 @@ import type { Held } from '../../camera/camera.ts';
 import type { LightCheck } from '../../reading/light-check.ts';
 import { formatNumber, formatPercent } from '../elements/numbers.ts';
 import type { BenchState } from './bench-state.ts';
+import { SETTLED } from './settling.ts';
 
 export interface Check {
   readonly title: string;
@@ -21,7 +22,6 @@ export interface Check {
 const EVEN = 0.2;
 const ONE_COLOUR = 0.05;
 const GREY = 7;
-const SETTLED = 0.95;
 
 /** @param light what the picture itself shows; absent until there is one with a tile */
 export function lightChecks(

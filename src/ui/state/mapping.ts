@@ -7,10 +7,11 @@ import { closeUpOf, roundOutline, scaledOutline } from '../elements/area-handles
 import type { AreaMarked, AreaTarget } from '../elements/viewfinder.ts';
 import type { ViewRect } from '../elements/view-rect.ts';
 import type { BenchSession } from './bench-session.ts';
-import { potOf, type BenchState } from './bench-state.ts';
+import { NOTHING_READ, pictureShown, potOf, type BenchState } from './bench-state.ts';
 import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
-import { faultInWords } from './fault.ts';
+import { guarded } from './fault.ts';
 import { lampInUse, readingSettings } from './reading-settings.ts';
+import { settle } from './settling.ts';
 import { Store } from './store.ts';
 import type { Tools } from './tools.ts';
 
@@ -70,9 +71,9 @@ export class Mapping {
   /** The picture is for the map from now on, and readings rest. */
   open(): void {
     this.#isOpen = true;
-    this.#session.backToLive();
+    this.#bench.set({ ...NOTHING_READ, notice: undefined });
     this.#bench.addEventListener('change', this.#follow);
-    if (this.#pictureShown() !== this.#feed) this.#follow();
+    if (pictureShown(this.#bench.state) !== this.#feed) this.#follow();
     else if (this.store.state.outline) this.#changed();
     else this.store.set({ target: 'area' });
   }
@@ -85,7 +86,7 @@ export class Mapping {
     if (this.store.state.sprayed) await this.wipe();
     this.#dropMap();
     this.store.set({ target: 'none', busy: undefined, refused: [], saved: undefined });
-    await this.#guard('The reading engine did not answer', () => this.#session.watchDab());
+    await this.#session.pointing.watch();
   }
 
   setTarget(target: AreaTarget): void {
@@ -117,7 +118,7 @@ export class Mapping {
     const { sprayed } = this.store.state;
     this.store.set({ ...FRESH, sprayed });
     this.#dropMap();
-    void this.#guard('The reading engine did not answer', () => this.#session.watchDab());
+    void this.#session.pointing.watch();
   }
 
   pointAtGlaze({ x, y }: PixelPoint): void {
@@ -149,7 +150,7 @@ export class Mapping {
       this.#bench.set({ trouble: 'There is nothing in the pot to spray.' });
       return;
     }
-    await this.#guard('The demo bench did not answer', async () => {
+    await guarded(this.#bench, 'The demo bench did not answer', async () => {
       await this.#session.feeds.spray(true);
       this.store.set({ sprayed: true });
       this.mark({ polygon: roundOutline(scene.fill, scene.fill.radius), how: 'drawn' });
@@ -158,7 +159,9 @@ export class Mapping {
 
   /** Takes the sprayed patch off the demo bench; the dab is back. */
   async wipe(): Promise<void> {
-    await this.#guard('The demo bench did not answer', () => this.#session.feeds.spray(false));
+    await guarded(this.#bench, 'The demo bench did not answer', () =>
+      this.#session.feeds.spray(false),
+    );
     this.clear();
   }
 
@@ -167,8 +170,8 @@ export class Mapping {
     const { place, settings, feed, film, mixes } = this.#bench.state;
     if (!place || !settings || this.store.state.busy || !this.store.state.outline) return;
     this.store.set({ busy: 'saving', refused: [], saved: undefined });
-    await this.#guard('The blend map could not be saved', async () => {
-      await this.#session.settle();
+    await guarded(this.#bench, 'The blend map could not be saved', async () => {
+      await settle(this.#bench);
       const captured = await this.#capture();
       if (!captured) {
         this.#bench.set({ trouble: 'There is no map to save yet. Hold still a moment.' });
@@ -236,7 +239,7 @@ export class Mapping {
     const settings = readingSettings(this.#bench.state);
     const { photo } = this.#session.feeds;
     this.store.set({ busy: 'mapping' });
-    await this.#guard('The blend map could not be made', async () => {
+    await guarded(this.#bench, 'The blend map could not be made', async () => {
       if (!photo) {
         await this.#tools.bench.watchArea(request, settings);
         this.#dropMap();
@@ -266,23 +269,9 @@ export class Mapping {
 
   /** Another picture: what was marked in the one before means nothing in this one. */
   #follow = () => {
-    const shown = this.#pictureShown();
+    const shown = pictureShown(this.#bench.state);
     if (shown === this.#feed) return;
     this.#feed = shown;
     this.store.set(FRESH);
   };
-
-  #pictureShown(): unknown {
-    const { stream, address } = this.#bench.state.feed;
-    return stream ?? address;
-  }
-
-  async #guard(what: string, work: () => Promise<void>): Promise<void> {
-    try {
-      await work();
-    } catch (error) {
-      const why = faultInWords(error);
-      this.#bench.set({ trouble: `${what}: ${why}` });
-    }
-  }
 }

@@ -16,7 +16,7 @@ import type {
   Suggestion,
 } from '../../paint/types.ts';
 import {
-  EMPTY_NUDGE,
+  NOTHING_READ,
   potMixes,
   potOf,
   type BenchState,
@@ -313,7 +313,7 @@ export class Mixing {
   async #changed(notice: Notice | undefined): Promise<void> {
     const { place } = this.#store.state;
     const opened = place && (await this.#tools.records.openArea(place.area.id));
-    this.#store.set({ ...opened, notice, nudge: EMPTY_NUDGE, held: undefined, refused: [] });
+    this.#store.set({ ...opened, ...NOTHING_READ, notice });
   }
 
   #say(message: string): void {
