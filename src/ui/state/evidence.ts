@@ -2,6 +2,7 @@
 import { imageDataOf } from '../../camera/photo.ts';
 import type { EncodedPicture } from '../../reading/types.ts';
 import type { ViewRect } from '../elements/view-rect.ts';
+import type { ReadingPictures } from './bench-records.ts';
 
 const THUMBNAIL_SIDE = 96;
 
@@ -17,15 +18,21 @@ export function cropPicture(picture: EncodedPicture, part: ViewRect): EncodedPic
   return { ...picture, width, height, rgba };
 }
 
+/** What of a crop is kept with its record. */
+export async function picturesOf(picture: EncodedPicture): Promise<ReadingPictures> {
+  const [crop, thumbnail] = await Promise.all([pngOf(picture), thumbnailOf(picture)]);
+  return { crop, thumbnail };
+}
+
 /** Encodes a picture as PNG, 8 bits a channel, sRGB. */
-export async function pngOf(picture: EncodedPicture): Promise<Blob> {
+async function pngOf(picture: EncodedPicture): Promise<Blob> {
   const canvas = new OffscreenCanvas(picture.width, picture.height);
   canvas.getContext('2d')!.putImageData(imageDataOf(picture), 0, 0);
   return await canvas.convertToBlob({ type: 'image/png' });
 }
 
 /** A likeness at most 96 pixels on a side, JPEG. */
-export async function thumbnailOf(picture: EncodedPicture): Promise<Blob> {
+async function thumbnailOf(picture: EncodedPicture): Promise<Blob> {
   const scale = Math.min(1, THUMBNAIL_SIDE / Math.max(picture.width, picture.height));
   const bitmap = await createImageBitmap(imageDataOf(picture), {
     resizeWidth: Math.max(1, Math.round(picture.width * scale)),

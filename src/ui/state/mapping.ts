@@ -8,9 +8,9 @@ import type { AreaMarked, AreaTarget } from '../elements/viewfinder.ts';
 import type { ViewRect } from '../elements/view-rect.ts';
 import type { BenchSession } from './bench-session.ts';
 import { NOTHING_READ, pictureShown, potOf, type BenchState } from './bench-state.ts';
-import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
+import { cropPicture, picturesOf } from './evidence.ts';
 import { guarded } from './fault.ts';
-import { lampInUse, readingSettings } from './reading-settings.ts';
+import { readingSettings, shotContext } from './reading-settings.ts';
 import { settle } from './settling.ts';
 import { Store } from './store.ts';
 import type { Tools } from './tools.ts';
@@ -167,13 +167,16 @@ export class Mapping {
 
   /** Keeps the map of this moment with its picture. */
   async save(): Promise<void> {
-    const { place, settings, feed, film, mixes } = this.#bench.state;
-    if (!place || !settings || this.store.state.busy || !this.store.state.outline) return;
+    const before = this.#bench.state;
+    const { place } = before;
+    if (!place || this.store.state.busy || !this.store.state.outline) return;
     this.store.set({ busy: 'saving', refused: [], saved: undefined });
     await guarded(this.#bench, 'The blend map could not be saved', async () => {
       await settle(this.#bench);
       const captured = await this.#capture();
-      if (!captured) {
+      // The bench as it was when Save was pressed, read by the settings that made the map.
+      const shot = shotContext(before, readingSettings(this.#bench.state));
+      if (!captured || !shot) {
         this.#bench.set({ trouble: 'There is no map to save yet. Hold still a moment.' });
         return;
       }
@@ -182,28 +185,18 @@ export class Mapping {
         this.store.set({ refused: result.refused });
         return;
       }
-      const crop = cropPicture(picture, result.crop);
-      const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
-      const attempt = mixes.at(-1);
-      const { profile, thresholds } = readingSettings(this.#bench.state);
+      const pictures = await picturesOf(cropPicture(picture, result.crop));
       const record = await this.#tools.records.saveMap(
         place.area.id,
         result,
         {
+          ...shot,
           at: new Date(),
-          ...(attempt && { attempt: attempt.id }),
-          film,
-          source: feed.kind === 'camera' ? 'live' : feed.kind,
-          cameraLabel: feed.label,
           cameraSettings: this.#session.feeds.cameraSettings,
-          lamp: lampInUse({ place, settings }),
           picture,
-          tile: place.job.tile ?? settings.tiles[0]!,
-          thresholds,
-          ...(profile && { profile }),
           marked: request,
         },
-        { crop: png, thumbnail },
+        pictures,
       );
       this.store.set({ saved: record.id });
       await this.#tools.records.keep();

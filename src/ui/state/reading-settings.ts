@@ -1,5 +1,6 @@
 /** What holds here: the job's and the area's own before the bench's. */
 import { profileInUse } from '../../job/camera-profiles.ts';
+import type { ShotContext } from '../../job/shot.ts';
 import { DEFAULT_SETTINGS } from '../../reading/settings.ts';
 import type { ReadingSettings } from '../../reading/types.ts';
 import type { BenchState } from './bench-state.ts';
@@ -22,4 +23,30 @@ export function readingSettings({ settings, place, feed }: Here): ReadingSetting
     // A photograph does not say which camera took it.
     ...(profile && feed?.kind === 'camera' && { camera: feed.label }),
   };
+}
+
+/**
+ * What a record says of the bench besides what was read.
+ * @param settings what it was read by: of the same moment, or of a later one
+ * @returns undefined before the records are open
+ */
+export function shotContext(
+  state: BenchState,
+  { profile, thresholds } = readingSettings(state),
+): Omit<ShotContext, 'at' | 'cameraSettings' | 'picture'> | undefined {
+  const { feed, film, mixes } = state;
+  const attempt = mixes.at(-1);
+  const tile = tileInUse(state);
+  return (
+    tile && {
+      ...(attempt && { attempt: attempt.id }),
+      film,
+      source: feed.kind === 'camera' ? 'live' : feed.kind,
+      cameraLabel: feed.label,
+      lamp: lampInUse(state),
+      tile,
+      thresholds,
+      ...(profile && { profile }),
+    }
+  );
 }

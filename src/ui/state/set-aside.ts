@@ -10,8 +10,8 @@ import type { CapturedReading } from '../../link/bench-client.ts';
 import type { EncodedPicture } from '../../reading/types.ts';
 import type { BenchRecords } from './bench-records.ts';
 import type { BenchState, HeldReading } from './bench-state.ts';
-import { cropPicture, pngOf, thumbnailOf } from './evidence.ts';
-import { lampInUse, readingSettings, tileInUse } from './reading-settings.ts';
+import { cropPicture, picturesOf } from './evidence.ts';
+import { shotContext } from './reading-settings.ts';
 import { Store } from './store.ts';
 
 /** The picture behind a reading, and what its camera said of itself then. */
@@ -31,30 +31,21 @@ export interface AsideState {
 }
 
 export function keepingOf(state: BenchState, captured: Captured): Keeping | undefined {
-  const { held, place, mixes, feed, film, drift } = state;
-  const tile = tileInUse(state);
-  if (!held || !place || !tile) return undefined;
+  const { held, place, mixes, feed, drift } = state;
+  const shot = shotContext(state);
+  if (!held || !place || !shot) return undefined;
   const { picture, regions, cameraSettings } = captured;
   const { width, height, frames } = picture;
-  const attempt = mixes.at(-1);
-  const { profile, thresholds } = readingSettings(state);
   return {
     held,
     area: place.area,
-    attempt,
+    attempt: mixes.at(-1),
     context: {
+      ...shot,
       at: new Date(held.at),
-      ...(attempt && { attempt: attempt.id }),
-      film,
-      source: feed.kind === 'camera' ? 'live' : feed.kind,
-      cameraLabel: feed.label,
       cameraSettings,
-      lamp: lampInUse(state),
       ...(feed.kind !== 'photo' && { drift }),
       picture: { width, height, frames },
-      tile,
-      thresholds,
-      ...(profile && { profile }),
       regions,
     },
     crop: cropPicture(picture, keptCrop(held.result, regions, picture)),
@@ -66,8 +57,7 @@ export async function keep(
   records: Pick<BenchRecords, 'saveReading'>,
   { area, held, context, crop }: Keeping,
 ): Promise<ReadingRecord> {
-  const [png, thumbnail] = await Promise.all([pngOf(crop), thumbnailOf(crop)]);
-  return await records.saveReading(area.id, held.result, context, { crop: png, thumbnail });
+  return await records.saveReading(area.id, held.result, context, await picturesOf(crop));
 }
 
 export class SetAside extends Store<AsideState> {
