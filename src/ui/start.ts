@@ -7,6 +7,7 @@ import { BenchClient } from '../link/bench-client.ts';
 import { PaintClient } from '../link/paint-client.ts';
 import { BenchSession } from './state/bench-session.ts';
 import type { BenchState } from './state/bench-state.ts';
+import { Drafts } from './state/drafts.ts';
 import { HandOver } from './state/hand-over.ts';
 import { JobBook } from './state/job-book.ts';
 import { Mapping } from './state/mapping.ts';
@@ -48,6 +49,7 @@ export async function startServices(store: Store<BenchState>): Promise<Services>
     store,
     session,
     records,
+    drafts: new Drafts(),
     handOver: new HandOver(kept),
     book: new JobBook(kept),
     safekeeping,

@@ -4,12 +4,7 @@ import { afterEach, expect, test } from 'vitest';
 import '../../src/ui/elements/chart-values.ts';
 import '../../src/ui/elements/keep-profile.ts';
 import '../../src/ui/elements/lamp-form.ts';
-import '../../src/ui/elements/spray-form.ts';
 import { wouldLoseOnScreen } from '../../src/ui/state/leaving.ts';
-import { usualPlan } from '../../src/ui/state/spray-start.ts';
-import { demoPalette } from '../../src/ui/state/demo-job.ts';
-
-const palette = demoPalette('palette/demo', new Date('2026-03-02T09:00:00.000Z'));
 
 async function shown(name: keyof HTMLElementTagNameMap, properties: object = {}) {
   const element = Object.assign(document.createElement(name), properties);
@@ -42,17 +37,6 @@ test.each([
   expect(wouldLoseOnScreen()).toBe(true);
   form.remove();
   expect(wouldLoseOnScreen()).toBe(false);
-});
-
-test('the sums of spraying are still typed when one comes back from elsewhere', async () => {
-  const properties = { palette, mix: { pot: { white: 5 } }, initial: usualPlan(1) };
-  const form = await shown('lt-spray-form', properties);
-  type(form, 'input[name=coats]', '37');
-  expect(wouldLoseOnScreen()).toBe(false);
-  form.remove();
-  const again = await shown('lt-spray-form', properties);
-  const coats = again.shadowRoot!.querySelector<HTMLInputElement>('input[name=coats]')!;
-  expect(coats.value).toBe('37');
 });
 
 test('a camera profile that is found and not kept is asked about as it stands', async () => {

@@ -179,3 +179,14 @@ test('what was added in another window is not offered again in this one; its rea
   await second.close();
   await bench.button('Let it go').click();
 });
+
+test('what is typed for spraying waits while one is elsewhere, and closing the window asks', async () => {
+  const { page } = journey;
+  await bench.go('spray', 'lt-spray-form');
+  const coats = page.getByLabel('Coats, mist coat included');
+  await coats.fill('7');
+  await bench.go('bench', 'lt-bench');
+  expect(await bench.askedOnLeaving()).toBe('beforeunload');
+  await bench.go('spray', 'lt-spray-form');
+  expect(await coats.inputValue()).toBe('7');
+});

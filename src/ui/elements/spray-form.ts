@@ -1,8 +1,8 @@
 /**
  * The sums of the spray bench as a form: faults at their fields, what it comes to beside them.
- * Event: `lt-plan` {reckoned, unit}.
+ * Events: `lt-typed` with the part that is typed otherwise, `lt-plan` with what it comes to.
  */
-import { html, LitElement, nothing, type PropertyValues } from 'lit';
+import { html, LitElement, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import type { Attempt, Palette } from '../../job/records.ts';
@@ -16,9 +16,12 @@ import {
   SHAPE_FIELDS,
   unitOf,
   type NumberField,
+  type Reckoned,
   type ShapeKind,
+  type TypedPart,
   type TypedPlan,
 } from '../state/spray-reckoning.ts';
+import { ofBrush } from '../state/spray-start.ts';
 import { base, controls } from '../styles/shared.ts';
 import { formatExact, formatNumber } from './numbers.ts';
 import { sprayFormStyles } from './spray-form-styles.ts';
@@ -32,15 +35,11 @@ const SHAPES: readonly (readonly [ShapeKind, string])[] = [
   ['disc', 'disc'],
   ['picture', 'measured on the picture'],
 ];
-/** By what the fields began with: one goes to the shelf or the bench and comes back to what was typed. */
-const typedSince = new WeakMap<TypedPlan, TypedPlan>();
-
-export const isPlanTyped = (initial: TypedPlan): boolean => typedSince.has(initial);
 
 @customElement('lt-spray-form')
 export class SprayForm extends LitElement {
-  /** What the fields begin with. */
-  @property({ attribute: false }) initial!: TypedPlan;
+  /** What stands in the fields; whoever keeps it hears of what is typed. */
+  @property({ attribute: false }) typed!: TypedPlan;
   @property({ attribute: false }) palette!: Palette;
   @property({ attribute: false }) mix!: Pick<Attempt, 'pot'>;
   /** The outline in the picture, in tiles; undefined without one. */
@@ -48,16 +47,11 @@ export class SprayForm extends LitElement {
   @property({ attribute: false }) brushes: readonly Brush[] = [];
   /** The dab as last read. */
   @property({ attribute: false }) lab: LabD65 | undefined;
-  @state() private typed!: TypedPlan;
   @state() private asked = false;
   @state() private paintFinish: Finish = 'matt';
   @state() private mediumFinish: Finish = 'gloss';
 
   static override styles = [base, controls, sprayFormStyles];
-
-  protected override willUpdate(changed: PropertyValues<this>): void {
-    if (changed.has('initial')) this.typed = typedSince.get(this.initial) ?? this.initial;
-  }
 
   override render() {
     const { typed } = this;
@@ -154,7 +148,7 @@ export class SprayForm extends LitElement {
               : html`<div class="row wide" role="group" aria-label="Brushes that are remembered">
                   ${this.brushes.map(
                     (one) =>
-                      html`<button type="button" @click=${() => this.#takeBrush(one)}>
+                      html`<button type="button" @click=${() => this.#set(ofBrush(one))}>
                         ${one.name}
                       </button>`,
                   )}
@@ -201,7 +195,7 @@ export class SprayForm extends LitElement {
           .value=${text}
           aria-invalid=${isSaid ? 'true' : 'false'}
           aria-describedby=${isSaid ? `${field}-fault` : nothing}
-          @input=${(e: Event) => this.#setNumber(field, valueOf(e))}
+          @input=${(e: Event) => this.#set({ numbers: { [field]: valueOf(e) } })}
         />
         ${isSaid ? html`<span class="fault" id="${field}-fault">${fault}</span>` : nothing}
       </span>
@@ -234,15 +228,8 @@ export class SprayForm extends LitElement {
     return { typed, palette, lab, finishes: { paint: paintFinish, medium: mediumFinish } };
   }
 
-  #set(part: Partial<TypedPlan>): void {
-    this.typed = { ...this.typed, ...part };
-    typedSince.set(this.initial, this.typed);
-  }
-  #setNumber(field: NumberField, text: string): void {
-    this.#set({ numbers: { ...this.typed.numbers, [field]: text } });
-  }
-  #takeBrush(brush: Brush): void {
-    this.#set(withBrush(this.typed, brush));
+  #set(detail: TypedPart): void {
+    this.dispatchEvent(new CustomEvent<TypedPart>('lt-typed', { detail }));
   }
 
   #submit(event: SubmitEvent, answer: ReturnType<typeof reckon>): void {
@@ -254,29 +241,8 @@ export class SprayForm extends LitElement {
       });
       return;
     }
-    typedSince.delete(this.initial);
-    const detail = { reckoned: answer.reckoned, typed: this.typed };
-    this.dispatchEvent(new CustomEvent('lt-plan', { detail }));
+    this.dispatchEvent(new CustomEvent<Reckoned>('lt-plan', { detail: answer.reckoned }));
   }
-}
-
-/** The fields with what a brush sprayed well with. */
-export function withBrush(typed: TypedPlan, brush: Brush): TypedPlan {
-  return {
-    ...typed,
-    brush: brush.name,
-    thinner: brush.thinner,
-    cup: brush.cup ?? '',
-    note: brush.note,
-    numbers: {
-      ...typed.numbers,
-      nozzleMm: formatExact(brush.nozzleMm),
-      pressureBar: formatExact(brush.pressureBar),
-      distanceMm: formatExact(brush.distanceMm),
-      thinnerParts: formatExact(brush.thinnerParts),
-      cupSeconds: brush.cupSeconds === undefined ? '' : formatExact(brush.cupSeconds),
-    },
-  };
 }
 
 function valueOf(event: Event): string {

@@ -3,13 +3,15 @@ import { consume } from '@lit/context';
 import { css, html, LitElement, nothing } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { labD65, type LabD65 } from '../../colour/spaces.ts';
+import type { Id } from '../../job/ids.ts';
 import { dryingInWords, dryingOf } from '../../job/drying.ts';
 import type { Palette } from '../../job/records.ts';
 import { coatsToHide, USUAL_CARD, type Coats } from '../../paint/coats.ts';
 import { FILM_STATES, FINISHES, type FilmState } from '../../paint/drying.ts';
 import { formatExact, formatNumber, formatPercent } from '../elements/numbers.ts';
-import { typedField, typedNumber } from '../elements/typed-number.ts';
+import { typedNumber } from '../elements/typed-number.ts';
 import type { BenchState } from '../state/bench-state.ts';
+import type { TypedCard } from '../state/drafts.ts';
 import { faultInWords } from '../state/fault.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
@@ -26,20 +28,22 @@ const CARD_FIELDS = [
 type CardField = (typeof CARD_FIELDS)[number][0];
 const AXES = ['L*', 'a*', 'b*'] as const;
 
-/** What was laid on the card and typed so far: a half of it is read on the bench and brought back here. */
-let typedSoFar: Partial<Record<CardField, LabD65>> = { ...USUAL_CARD };
-
 @customElement('lt-film')
 export class FilmScreen extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @state() private coats: Coats | undefined;
-  @state() private card: Partial<Record<CardField, LabD65>> = typedSoFar;
   @state() private said = '';
 
   #bench = new Select(
     this,
     () => this.services.store,
-    ({ palette, readings, film, held }: BenchState) => ({ palette, readings, film, held }),
+    ({ place, palette, readings, film, held }: BenchState) => ({
+      place,
+      palette,
+      readings,
+      film,
+      held,
+    }),
   );
 
   static override styles = [
@@ -91,20 +95,15 @@ export class FilmScreen extends LitElement {
     `,
   ];
 
-  override disconnectedCallback(): void {
-    if (this.renderRoot.querySelector('form')) typedSoFar = this.#typed();
-    super.disconnectedCallback();
-  }
-
   override render() {
-    const { palette } = this.#bench.value;
-    if (!palette) return html`<p class="empty">Opening the palette.</p>`;
+    const { place, palette } = this.#bench.value;
+    if (!place || !palette) return html`<p class="empty">Opening the palette.</p>`;
     return html`
       <div class="bar">
         <h2>Drying and hiding</h2>
         <a class="button" href="#/pot">To the pot</a>
       </div>
-      <div class="halves">${this.#drying(palette)} ${this.#hiding()}</div>
+      <div class="halves">${this.#drying(palette)} ${this.#hiding(place.area.id)}</div>
     `;
   }
 
@@ -179,7 +178,7 @@ export class FilmScreen extends LitElement {
     </tr>`;
   }
 
-  #hiding() {
+  #hiding(area: Id<'area'>) {
     const { coats } = this;
     return html`<section class="panel">
       <h3>How many coats hide</h3>
@@ -187,8 +186,8 @@ export class FilmScreen extends LitElement {
         Lay one coat, as you spray it, over a black-and-white card, let it dry, and read both
         halves. Type the colours, or take each from the reading on the bench.
       </p>
-      <form novalidate @submit=${(event: SubmitEvent) => this.#reckon(event)}>
-        ${CARD_FIELDS.map(([field, name]) => this.#colour(field, name))}
+      <form novalidate @submit=${(event: SubmitEvent) => this.#reckon(area, event)}>
+        ${CARD_FIELDS.map(([field, name]) => this.#colour(area, field, name))}
         <button class="next">Reckon the coats</button>
       </form>
       <p class="answer" role="status">${coats ? coatsInWords(coats) : ''}</p>
@@ -203,19 +202,20 @@ export class FilmScreen extends LitElement {
     </section>`;
   }
 
-  #colour(field: CardField, name: string) {
+  #colour(area: Id<'area'>, field: CardField, name: string) {
     const { held } = this.#bench.value;
-    const lab = this.card[field];
+    const texts = this.#typed(area);
     return html`<fieldset>
       <legend>${name}</legend>
       ${AXES.map(
         (axis, k) =>
           html`<label>
             ${axis}<input
-              name=${`${field}${k}`}
               aria-label=${`${name}, ${axis}`}
               inputmode="decimal"
-              .value=${lab ? formatExact(lab[k]!) : ''}
+              .value=${texts[`${field}${k}`] ?? ''}
+              @input=${({ target }: { target: HTMLInputElement }) =>
+                this.#type(area, { [`${field}${k}`]: target.value })}
             />
           </label>`,
       )}
@@ -223,34 +223,28 @@ export class FilmScreen extends LitElement {
         type="button"
         ?disabled=${!held}
         aria-label=${`${name}: take the dab on the bench`}
-        @click=${() => held && this.#take(field, held.result.dabLab)}
+        @click=${() => held && this.#type(area, textsOf(field, held.result.dabLab))}
       >
         ${held ? 'Take the dab on the bench' : 'No reading is held on the bench'}
       </button>
     </fieldset>`;
   }
 
-  #take(field: CardField, lab: LabD65): void {
-    this.card = { ...this.#typed(), [field]: lab };
+  /** As it was left: a half of the card is read on the bench and brought back here. */
+  #typed(area: Id<'area'>): TypedCard['texts'] {
+    return this.services.drafts.cards.get(area)?.texts ?? usualCard();
   }
 
-  /** The colours as they stand in the form; what is not typed whole is left out. */
-  #typed(): Partial<Record<CardField, LabD65>> {
-    const form = this.renderRoot.querySelector('form')!;
-    return Object.fromEntries(
-      CARD_FIELDS.flatMap(([field]) => {
-        const [L, a, b] = [0, 1, 2].map((k) => typedNumber(typedField(form, `${field}${k}`)));
-        const lab = [L!, a!, b!];
-        return lab.every(Number.isFinite) ? [[field, labD65(L!, a!, b!)] as const] : [];
-      }),
-    );
+  #type(area: Id<'area'>, part: TypedCard['texts']): void {
+    const texts = { ...this.#typed(area), ...part };
+    this.services.drafts.cards.set(area, { texts, isReckoned: false });
+    this.requestUpdate();
   }
 
-  #reckon(event: SubmitEvent): void {
+  #reckon(area: Id<'area'>, event: SubmitEvent): void {
     event.preventDefault();
-    const card = this.#typed();
-    this.card = card;
-    const { overBlack, overWhite, black, white, fill } = card;
+    const texts = this.#typed(area);
+    const { overBlack, overWhite, black, white, fill } = labsIn(texts);
     this.coats =
       overBlack && overWhite
         ? coatsToHide(
@@ -258,6 +252,7 @@ export class FilmScreen extends LitElement {
             fill,
           )
         : { ok: false, error: 'Give L*, a* and b* of the coat over black and over white.' };
+    if (this.coats.ok) this.services.drafts.cards.set(area, { texts, isReckoned: true });
   }
 
   async #finish(palette: Palette, event: Event): Promise<void> {
@@ -275,6 +270,25 @@ export class FilmScreen extends LitElement {
       this.said = faultInWords(error);
     }
   }
+}
+
+const textsOf = (field: CardField, lab: LabD65): TypedCard['texts'] =>
+  Object.fromEntries(lab.map((value, k) => [`${field}${k}`, formatExact(value)]));
+
+const usualCard = () => ({
+  ...textsOf('black', USUAL_CARD.black),
+  ...textsOf('white', USUAL_CARD.white),
+});
+
+/** The colours that are typed whole. */
+function labsIn(texts: TypedCard['texts']): Partial<Record<CardField, LabD65>> {
+  return Object.fromEntries(
+    CARD_FIELDS.flatMap(([field]) => {
+      const [L, a, b] = [0, 1, 2].map((k) => typedNumber(texts[`${field}${k}`] ?? ''));
+      const lab = [L!, a!, b!];
+      return lab.every(Number.isFinite) ? [[field, labD65(L!, a!, b!)] as const] : [];
+    }),
+  );
 }
 
 function coatsInWords(coats: Coats): string {

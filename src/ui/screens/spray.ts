@@ -9,15 +9,15 @@ import { potMass } from '../../paint/pot.ts';
 import { inTiles } from '../../paint/spray/area-shapes.ts';
 import { nearestJars } from '../../paint/spray/leftovers.ts';
 import { formatGrams, formatNumber, formatTime } from '../elements/numbers.ts';
-import { isPlanTyped, withBrush } from '../elements/spray-form.ts';
+import '../elements/spray-form.ts';
 import '../elements/spray-steps.ts';
 import { NOTHING_READ, potMixes, type BenchState } from '../state/bench-state.ts';
 import { dabOf } from '../state/glaze.ts';
 import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
 import { servicesContext, type Services } from '../state/services.ts';
-import type { Reckoned, TypedPlan } from '../state/spray-reckoning.ts';
-import { planOf, startingFrom, usualPlan } from '../state/spray-start.ts';
+import type { Reckoned, TypedPart, TypedPlan } from '../state/spray-reckoning.ts';
+import { ofBrush, planOf, startingFrom, usualPlan, withTyped } from '../state/spray-start.ts';
 import { hazardsIn, lacking, shapeInWords } from '../state/spray-words.ts';
 import type { SprayOfArea } from '../state/spraying.ts';
 import { Select } from '../state/store.ts';
@@ -30,9 +30,6 @@ interface Opened extends SprayOfArea {
   readonly brushes: readonly Brush[];
   readonly jars: readonly Jar[];
 }
-
-/** What the fields began with: kept while one goes elsewhere and comes back to what was typed. */
-let begun: { readonly key: string; readonly value: TypedPlan } | undefined;
 
 @customElement('lt-spray')
 export class SprayScreen extends LitElement {
@@ -81,11 +78,6 @@ export class SprayScreen extends LitElement {
     `,
   ];
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    if (begun && !isPlanTyped(begun.value)) begun = undefined;
-  }
-
   override render() {
     return this.#load.render({
       pending: () => (this.#shown ? this.#page(this.#shown) : opening()),
@@ -129,10 +121,13 @@ export class SprayScreen extends LitElement {
 
   #form(opened: Opened, mix: Attempt) {
     const { palette, place } = this.#bench.value;
+    const { drafts, spraying } = this.services;
     const { plans, first, brushes } = opened;
     const last = this.#lastReading(mix);
     const blends = last?.verdict.acceptable === 'blends';
     const from = plans.at(-1) ?? first?.plan;
+    const key = `${place!.area.id} ${from?.id}`;
+    const typed = withTyped(this.#begin(opened, from, mix), drafts.plans.get(key));
     return html`
       ${
         first && plans.length === 0
@@ -155,20 +150,24 @@ export class SprayScreen extends LitElement {
       }
       ${hazardsIn(mix.pot, palette!.pigments).map((line) => html`<p class="panel">${line}</p>`)}
       <lt-spray-form
-        .initial=${this.#begin(opened, from, mix)}
+        .typed=${typed}
         .palette=${palette!}
         .mix=${mix}
         .tiles=${this.#tiles(opened)}
         .brushes=${brushes}
         .lab=${last?.dabLab}
-        @lt-plan=${(event: CustomEvent<{ reckoned: Reckoned; typed: TypedPlan }>) =>
+        @lt-typed=${(event: CustomEvent<TypedPart>) => {
+          drafts.typePlan(key, event.detail);
+          this.requestUpdate();
+        }}
+        @lt-plan=${({ detail: reckoned }: CustomEvent<Reckoned>) =>
           void this.#line.attempt(async () => {
-            const { reckoned, typed } = event.detail;
-            await this.services.spraying.addPlan(place!.area.id, {
+            await spraying.addPlan(place!.area.id, {
               ...planOf(reckoned, typed, mix),
               ...(first && plans.length === 0 && { from: first.plan.id }),
             });
-            await this.services.spraying.keepBrush(reckoned.brush);
+            drafts.plans.delete(key);
+            await spraying.keepBrush(reckoned.brush);
             this.anew = false;
             // The button stood at the end of a long form; the first step stands at the top.
             this.scrollIntoView();
@@ -177,16 +176,11 @@ export class SprayScreen extends LitElement {
     `;
   }
 
-  /** The same object while nothing it rests on changes: what is typed must not be lost. */
   #begin({ brushes }: Opened, from: SprayPlan | undefined, mix: Attempt): TypedPlan {
-    const key = `${mix.id} ${from?.id}`;
-    if (begun?.key !== key) {
-      const own = this.#bench.value.readings.filter(({ attempt }) => attempt?.id === mix.id);
-      const value = from ? startingFrom(from, own.length) : usualPlan(own.length);
-      const brush = brushes[0];
-      begun = { key, value: from || !brush ? value : withBrush(value, brush) };
-    }
-    return begun.value;
+    const own = this.#bench.value.readings.filter(({ attempt }) => attempt?.id === mix.id);
+    if (from) return startingFrom(from, own.length);
+    const [brush] = brushes;
+    return withTyped(usualPlan(own.length), brush && ofBrush(brush));
   }
 
   #work(opened: Opened, plan: SprayPlan) {

@@ -75,11 +75,12 @@ export class StandingLines extends LitElement {
   constructor() {
     super();
     askBeforeLeaving(this, () => {
-      const { store, safekeeping, session } = this.services;
+      const { store, safekeeping, session, drafts } = this.services;
       return (
         isReadingUnsaved(store.state) ||
         session.readings.aside.state.readings.length > 0 ||
-        safekeeping.state.unkept.length > 0
+        safekeeping.state.unkept.length > 0 ||
+        drafts.isUnkept
       );
     });
   }

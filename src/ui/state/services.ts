@@ -4,6 +4,7 @@ import type { BenchClient } from '../../link/bench-client.ts';
 import type { BenchRecords } from './bench-records.ts';
 import type { BenchSession } from './bench-session.ts';
 import type { BenchState } from './bench-state.ts';
+import type { Drafts } from './drafts.ts';
 import type { HandOver } from './hand-over.ts';
 import type { JobBook } from './job-book.ts';
 import type { Mapping } from './mapping.ts';
@@ -17,6 +18,7 @@ export interface Services {
   readonly store: Store<BenchState>;
   readonly session: BenchSession;
   readonly records: BenchRecords;
+  readonly drafts: Drafts;
   readonly handOver: HandOver;
   readonly book: JobBook;
   readonly safekeeping: Safekeeping;

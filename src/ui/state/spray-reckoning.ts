@@ -44,6 +44,10 @@ export interface TypedPlan {
   /** Numbers by field. */
   readonly numbers: Readonly<Record<NumberField, string>>;
 }
+/** What is typed of it. */
+export type TypedPart = Partial<Omit<TypedPlan, 'numbers'>> & {
+  readonly numbers?: Partial<TypedPlan['numbers']>;
+};
 export type NumberField =
   | Exclude<ShapeField, 'tiles'>
   | BatchField

@@ -3,13 +3,13 @@
  * pair or what is usual, and the plan that comes of it.
  */
 import type { Attempt } from '../../job/records.ts';
-import type { SprayPlan } from '../../job/spray-plan.ts';
+import type { Brush, SprayPlan } from '../../job/spray-plan.ts';
 import { takenOut } from '../../paint/pot.ts';
 import { USUAL_BATCH } from '../../paint/spray/batch.ts';
 import { LENGTH_UNITS } from '../../paint/spray/measure.ts';
 import { stepsOf } from '../../paint/spray/steps.ts';
 import { formatExact } from '../elements/numbers.ts';
-import type { Reckoned, TypedPlan } from './spray-reckoning.ts';
+import type { Reckoned, TypedPart, TypedPlan } from './spray-reckoning.ts';
 
 /** @param dabs read from this pot so far */
 export function usualPlan(dabs: number): TypedPlan {
@@ -50,6 +50,28 @@ export function usualPlan(dabs: number): TypedPlan {
   };
 }
 
+/** The fields with what is typed since. */
+export function withTyped<T extends TypedPart>(before: T, typed: TypedPart = {}): T {
+  return { ...before, ...typed, numbers: { ...before.numbers, ...typed.numbers } };
+}
+
+/** What a brush sprayed well with, as if it were typed. */
+export function ofBrush({ name, thinner, cup = '', note, ...brush }: Brush): TypedPart {
+  return {
+    brush: name,
+    thinner,
+    cup,
+    note,
+    numbers: {
+      nozzleMm: formatExact(brush.nozzleMm),
+      pressureBar: formatExact(brush.pressureBar),
+      distanceMm: formatExact(brush.distanceMm),
+      thinnerParts: formatExact(brush.thinnerParts),
+      cupSeconds: brush.cupSeconds === undefined ? '' : formatExact(brush.cupSeconds),
+    },
+  };
+}
+
 /** The fields as they were for another plan; the dabs are those of this pot. */
 export function startingFrom(plan: SprayPlan, dabs: number): TypedPlan {
   const { brush, shape, unit } = plan;
@@ -65,16 +87,14 @@ export function startingFrom(plan: SprayPlan, dabs: number): TypedPlan {
   );
   const usual = usualPlan(dabs);
   return {
+    ...withTyped(usual, ofBrush(brush)),
     shape: shape.kind,
     unit,
-    thinner: brush.thinner,
     hollow: plan.hollow,
-    brush: brush.name,
-    cup: brush.cup ?? '',
-    note: brush.note,
     numbers: {
       ...usual.numbers,
       ...lengths,
+      ...ofBrush(brush).numbers,
       coats: String(plan.coats),
       dryFilmMicrometres: formatExact(plan.dryFilmMicrometres),
       dryMinutes: formatExact(plan.dryMinutes),
@@ -83,11 +103,6 @@ export function startingFrom(plan: SprayPlan, dabs: number): TypedPlan {
       transferPercent: formatExact(plan.transferPercent),
       deadMl: formatExact(plan.deadMl),
       mediumPercent: formatExact(plan.mediumPercent),
-      thinnerParts: formatExact(brush.thinnerParts),
-      nozzleMm: formatExact(brush.nozzleMm),
-      pressureBar: formatExact(brush.pressureBar),
-      distanceMm: formatExact(brush.distanceMm),
-      cupSeconds: brush.cupSeconds === undefined ? '' : formatExact(brush.cupSeconds),
     },
   };
 }
