@@ -138,9 +138,15 @@ export class BenchSession {
       const opened = await this.#tools.records.openArea(place.area.id);
       const { place: now, mixes } = this.#store.state;
       if (now?.area.id !== place.area.id) return;
-      // What was read, and suggested, of the mix before is not of this one: it is not to be added again.
-      if (opened.mixes.at(-1)?.id !== mixes.at(-1)?.id) this.#take(opened);
-      else this.#store.set(opened);
+      if (opened.mixes.at(-1)?.id === mixes.at(-1)?.id) {
+        this.#store.set(opened);
+        return;
+      }
+      // What was read, suggested and laid of the mix before is not of this one: it is not added again.
+      await this.feeds.layDabAfter(() => {
+        this.#take(opened);
+        return Promise.resolve();
+      });
     });
   }
 

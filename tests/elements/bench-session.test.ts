@@ -1,0 +1,121 @@
+// @vitest-environment happy-dom
+/** What the bench does by itself when what it stands on changes: the pot, or where one points. */
+import { expect, test, vi } from 'vitest';
+import type { DemoBench } from '../../src/camera/demo.ts';
+import type { Attempt } from '../../src/job/records.ts';
+import { firstSettings } from '../../src/job/settings.ts';
+import type { LiveState } from '../../src/link/bench-client.ts';
+import type { PotGrams } from '../../src/paint/types.ts';
+import { DEFAULT_TILE } from '../../src/reading/settings.ts';
+import type { OpenedArea } from '../../src/ui/state/bench-records.ts';
+import { BenchSession } from '../../src/ui/state/bench-session.ts';
+import { INITIAL, type BenchState, type Place } from '../../src/ui/state/bench-state.ts';
+import { demoPalette } from '../../src/ui/state/demo-job.ts';
+import { Store } from '../../src/ui/state/store.ts';
+import type { Tools } from '../../src/ui/state/tools.ts';
+import { area, attempt, job, piece } from '../unit/job-examples.ts';
+import { aReading } from './readings.ts';
+
+const palette = demoPalette('palette/demo', new Date(0));
+const place: Place = { job, piece, area };
+const mix = (own: string, pot: PotGrams): Attempt => ({
+  ...attempt,
+  id: `attempt/J1/P1/A1/${own}`,
+  palette: palette.id,
+  pot,
+});
+
+/** A bench with the demo bench on it, and hands on all that it works with. */
+async function onDemoBench() {
+  let opened: OpenedArea = { place, palette, mixes: [mix('T1', { white: 5 })], readings: [] };
+  let changed: () => void = () => expect.fail('nobody listens');
+  let report: (live: LiveState) => void = () => expect.fail('nothing follows');
+  const laid: PotGrams[] = [];
+  const demo = {
+    ok: true,
+    kind: 'demo',
+    stream: { getVideoTracks: () => [] },
+    width: 640,
+    height: 480,
+    scene: {
+      dab: { x: 300, y: 200, radius: 12 },
+      glaze: { x: 360, y: 200, radius: 12 },
+      onTile: { x: 60, y: 60, radius: 12 },
+    },
+    ended: new Promise(() => undefined),
+    stop: () => undefined,
+    setPot: (pot: PotGrams) => {
+      laid.push(pot);
+      return Promise.resolve({ ok: true });
+    },
+  } as unknown as DemoBench;
+  const readPicture = vi.fn<Tools['bench']['readPicture']>();
+  const store = new Store<BenchState>(INITIAL);
+  const session = new BenchSession(store, {
+    cameras: {
+      openDemo: () => Promise.resolve(demo),
+      frameSource: () => ({}),
+      listCameras: () => Promise.resolve([]),
+      onCamerasChanged: () => undefined,
+      photoFromFile: () =>
+        Promise.resolve({
+          ok: true,
+          name: 'a',
+          bits: 8,
+          notes: [],
+          picture: { width: 640, height: 480 },
+        }),
+    },
+    bench: {
+      start: () => Promise.resolve(),
+      point: () => Promise.resolve(),
+      findTile: () => Promise.resolve(undefined),
+      readPicture,
+      follow: (_: unknown, show: typeof report) => {
+        report = show;
+        return new Promise(() => undefined);
+      },
+    },
+    records: {
+      settings: () =>
+        Promise.resolve(firstSettings({ name: 'Tile', ...DEFAULT_TILE }, new Date(0))),
+      openLast: () => Promise.resolve(opened),
+      openArea: () => Promise.resolve(opened),
+      onChange: (listener: () => void) => (changed = listener),
+    },
+  } as unknown as Tools);
+  await session.begin();
+  return {
+    store,
+    session,
+    laid,
+    readPicture,
+    report: (live: Partial<LiveState>) =>
+      report({ settled: 1, moving: false, ...live } as LiveState),
+    change: (part: Partial<OpenedArea>) => {
+      opened = { ...opened, ...part };
+      changed();
+    },
+  };
+}
+
+test('what another window adds to the pot lies on the demo bench here too, and only once', async () => {
+  const { store, laid, report, change } = await onDemoBench();
+  await vi.waitFor(() => report({ result: aReading() }));
+  const [white] = palette.pigments.filter(({ isWhite }) => isWhite);
+  expect(laid).toEqual([{ [white!.colourIndex!]: 5 }]);
+
+  const mixes = [...store.state.mixes, mix('T2', { white: 6 })];
+  change({ mixes });
+  await expect.poll(() => laid).toHaveLength(2);
+  expect(laid.at(-1)).toEqual({ [white!.colourIndex!]: 6 });
+  expect(store.state.mixes).toEqual(mixes);
+  // What was seen of the old dab counts no more.
+  expect(store.state.live).toBeUndefined();
+
+  // Another record of the same mix lays nothing.
+  const readings: OpenedArea['readings'] = [];
+  change({ readings });
+  await expect.poll(() => store.state.readings).toBe(readings);
+  expect(laid).toHaveLength(2);
+});
