@@ -119,3 +119,37 @@ test('what another window adds to the pot lies on the demo bench here too, and o
   await expect.poll(() => store.state.readings).toBe(readings);
   expect(laid).toHaveLength(2);
 });
+
+test('what was outlined is not outlined once one points elsewhere, in a live picture or a photograph', async () => {
+  const { store, session, report, readPicture } = await onDemoBench();
+  await vi.waitFor(() => {
+    report({ result: aReading() });
+    expect(store.state.live?.result).toBeDefined();
+  });
+  void session.pointing.pointAt('dab', { x: 10, y: 470 });
+  expect(store.state.live).toMatchObject({ settled: 1, result: undefined });
+
+  readPicture.mockResolvedValue(aReading());
+  await session.openPhoto(new Blob());
+  await session.pointing.pointAt('dab', { x: 300, y: 200 });
+  await session.pointing.pointAt('glaze', { x: 360, y: 200 });
+  expect(store.state.live?.result).toBeDefined();
+  const moved = session.pointing.pointAt('dab', { x: 10, y: 470 });
+  expect(store.state.live?.result).toBeUndefined();
+  await moved;
+  expect(store.state.live?.result).toBeDefined();
+});
+
+test('a reading that overtakes the one for the view is seen in its place', async () => {
+  const { store, session, readPicture } = await onDemoBench();
+  readPicture.mockResolvedValue(aReading());
+  await session.openPhoto(new Blob());
+  await session.pointing.pointAt('dab', { x: 300, y: 200 });
+  await session.pointing.pointAt('glaze', { x: 360, y: 200 });
+  readPicture.mockResolvedValueOnce('superseded');
+  await session.pointing.pointAt('dab', { x: 320, y: 200 });
+  expect(store.state.live?.result).toBeUndefined();
+  await session.readings.take();
+  session.readings.letGo();
+  expect(store.state.live?.result).toEqual(aReading());
+});

@@ -1,5 +1,6 @@
 /** Where dab, glaze and tile are pointed at in the picture, which is read for them from then on. */
 import type { DemoBench } from '../../camera/demo.ts';
+import type { Photo } from '../../camera/photo.ts';
 import type {
   PixelCircle,
   PixelPoint,
@@ -141,10 +142,14 @@ export class Pointing {
     await this.#point({});
   }
 
-  /** Points otherwise than before. A held reading that is not saved waits. */
+  /**
+   * Points otherwise than before. A held reading that is not saved waits; what was last seen is of
+   * another place, and outlined no longer.
+   */
   async #point(changed: Partial<BenchState>): Promise<void> {
-    this.#store.set(({ held }) => ({
+    this.#store.set(({ held, live }) => ({
       ...(held && { ...NOTHING_READ, notice: undefined }),
+      live: live && { ...live, result: undefined },
       ...changed,
     }));
     await guarded(this.#store, 'The reading engine did not answer', async () => {
@@ -158,11 +163,13 @@ export class Pointing {
       }
       if (!regions.dab || !regions.glaze) return;
       const result = await bench.readPicture(photo.picture, regions, settings);
-      if (result !== 'superseded' && this.#feeds.photo === photo) this.#show(result);
+      if (result !== 'superseded') this.saw(photo, result);
     });
   }
 
-  #show(result: ReadingResult): void {
+  /** What the photograph reads as where it is pointed at, if it still is on the bench. */
+  saw(photo: Photo, result: ReadingResult): void {
+    if (this.#feeds.photo !== photo) return;
     this.#store.set(({ live }) => ({
       live: live && {
         ...live,

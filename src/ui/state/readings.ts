@@ -123,15 +123,18 @@ export class Readings {
     await settle(this.#store);
     const { photo } = this.#feeds;
     if (!photo) return await this.#tools.bench.capture();
-    const { regions } = this.#pointing;
-    if (!regions.dab || !regions.glaze) return undefined;
-    let result: ReadingResult | Superseded = superseded;
+    let regions: Partial<Regions>;
+    let result: ReadingResult | Superseded;
     // A reading for the view may overtake this one: it is asked for again, not given up.
-    while (result === superseded && this.#feeds.photo === photo) {
+    do {
+      ({ regions } = this.#pointing);
+      if (!regions.dab || !regions.glaze) return undefined;
       const settings = readingSettings(this.#store.state);
       result = await this.#tools.bench.readPicture(photo.picture, regions, settings);
-    }
+    } while (result === superseded && this.#feeds.photo === photo);
     if (result === superseded) return undefined;
+    // It may itself have overtaken the one for the view.
+    this.#pointing.saw(photo, result);
     return { result, picture: photo.picture, regions: regions as Regions, at: { x: 0, y: 0 } };
   }
 }
