@@ -5,7 +5,7 @@
 import type { OpenCv } from './opencv.ts';
 import { conclude, reject, type Read } from './conclude.ts';
 import type { LogTriple } from './log-window.ts';
-import { circleLog } from './on-piece.ts';
+import { circleLog } from './circle-log.ts';
 import { clippedShare, insidePolygon } from './picture.ts';
 import type { TileLight } from './tile.ts';
 import { carriedLight, estimateTurn, type Turn } from './turn.ts';

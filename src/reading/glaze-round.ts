@@ -2,7 +2,7 @@
  * The sound glaze round a marked area, and the field of its light carried on under the area: what the
  * glaze would look like there.
  */
-import { circleLog } from './on-piece.ts';
+import { circleLog } from './circle-log.ts';
 import { logTriple, logWindow, type LogTriple, type LogWindow } from './log-window.ts';
 import type { AreaShape } from './marked-area.ts';
 import { centreX, centreY } from './picture.ts';
