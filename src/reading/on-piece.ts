@@ -5,6 +5,7 @@ import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { whyUnreadable, whyUnseen } from './dab-state.ts';
 import { evidenceOf } from './evidence.ts';
 import { findDab } from './find-dab.ts';
+import { clearShare } from './glare.ts';
 import { lightRound } from './light-round.ts';
 import type { DabOutline } from './outline-shape.ts';
 import { clippedShare } from './picture.ts';
@@ -19,7 +20,6 @@ import type {
   Matrix3,
   PixelPolygon,
   ReadingSettings,
-  RefusalReason,
   Regions,
 } from './types.ts';
 
@@ -85,19 +85,23 @@ export function readOnPiece(
     evidenceOf(found, layout, fit),
     [...warningsOf(tile, dab), ...(faded ? [FADED] : [])],
   );
-  return read.ok && tellsNothing(read.reading) ? reject(whyNothing(read.reading)) : read;
+  if (!read.ok || !tellsNothing(read.reading)) return read;
+  const shines = clearShare(dab, highlights.clear) < BY_GLARE;
+  return reject(shines || isGlareFirst(read.reading) ? 'dab-highlight' : 'ring-unusable');
 }
 
 /** Half-width of the interval, ΔE₀₀, from which a number of less than twice it tells nothing. */
-const NOTHING = 5;
+const NOTHING = 3.5;
+/** Free share of the dab under which the highlight beside it is why. */
+const BY_GLARE = 0.98;
 
 function tellsNothing({ difference: { deltaE00, interval95 } }: Concluded): boolean {
   const halfWidth = (interval95[1] - interval95[0]) / 2;
   return halfWidth > NOTHING && deltaE00 < 2 * halfWidth;
 }
 
-const whyNothing = ({ uncertainty }: Concluded): RefusalReason =>
-  uncertainty.shares[0]?.source === 'highlight' ? 'dab-highlight' : 'ring-unusable';
+const isGlareFirst = ({ uncertainty }: Concluded): boolean =>
+  uncertainty.shares[0]?.source === 'highlight';
 
 const FADED =
   'The edge of the dab fades away, or more of it is paint than you pointed at: point at all of it.';

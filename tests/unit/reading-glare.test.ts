@@ -12,11 +12,12 @@ import { runScene } from '../evaluate/one-scene.ts';
 import { benchThings, DAB_CIRCLE, REGIONS, shoot } from './reading-scene.ts';
 
 test.each([
-  ['a tube mirrored along the dab, clipped in its middle', 194],
-  ['the sheen of a satin dab beside the lamp’s image', 369],
-  ['the half of a dab that a tube makes shine', 313],
-])('%s is refused', async (_, seed) => {
-  const { kind, refused } = (await runScene(seed, 'tune')).outcome;
+  ['a tube mirrored along the dab, clipped in its middle', 194, 'tune'],
+  ['the sheen of a satin dab beside the lamp’s image', 369, 'tune'],
+  ['the half of a dab that a tube makes shine', 313, 'tune'],
+  ['the lamp’s streak that a dab of the glaze’s own colour interrupts', 193, 'judge'],
+] as const)('%s is refused', async (_, seed, part) => {
+  const { kind, refused } = (await runScene(seed, part)).outcome;
   expect(kind).toBe('highlight');
   expect(refused).toContain('dab-highlight');
 });
