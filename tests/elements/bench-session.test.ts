@@ -120,6 +120,18 @@ test('what another window adds to the pot lies on the demo bench here too, and o
   expect(laid).toHaveLength(2);
 });
 
+test('what another window adds while this one reads or saves is taken in after that', async () => {
+  const { store, laid, change } = await onDemoBench();
+  const mixes = [...store.state.mixes, mix('T2', { white: 6 })];
+  store.set({ busy: 'saving' });
+  change({ mixes });
+  await new Promise((resolve) => setTimeout(resolve));
+  expect(store.state.mixes).toHaveLength(1);
+  store.set({ busy: undefined });
+  await expect.poll(() => store.state.mixes).toBe(mixes);
+  await expect.poll(() => laid).toHaveLength(2);
+});
+
 test('what was outlined is not outlined once one points elsewhere, in a live picture or a photograph', async () => {
   const { store, session, report, readPicture } = await onDemoBench();
   await vi.waitFor(() => {

@@ -25,6 +25,8 @@ export class BenchSession {
   readonly characterising: CharacterisingSession;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
+  /** The records changed while the bench was busy. */
+  #isBehind = false;
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
@@ -51,6 +53,9 @@ export class BenchSession {
     });
     this.feeds.watchCameras();
     this.#tools.records.onChange(() => void this.#refresh());
+    this.#store.addEventListener('change', () => {
+      if (this.#isBehind && !this.#store.state.busy) void this.#refresh();
+    });
     // Whoever was quicker than the records has a picture already.
     if (!this.feeds.isChosen) await this.openDemo();
   }
@@ -133,6 +138,7 @@ export class BenchSession {
   /** Another window, or another screen, has changed the records: what is listed follows. */
   async #refresh(): Promise<void> {
     const { place, busy } = this.#store.state;
+    this.#isBehind = busy !== undefined;
     if (!place || busy) return;
     await guarded(this.#store, 'The records could not be read again', async () => {
       const opened = await this.#tools.records.openArea(place.area.id);
