@@ -42,7 +42,9 @@ export interface Belief {
   readonly logLight: number;
   /** What a reading is expected to differ by from the Lab that the theory predicts. */
   readonly discrepancyAt: (theoryLab: LabD65) => LabD65;
-  /** The dab after `additions` grams (order of the palette, zeros allowed). */
+  /** Lab of the dab after `additions` grams (order of the palette, zeros allowed). */
+  readonly colourAfter: (additions: Float64Array) => LabD65;
+  /** The same with its covariance. */
   readonly predict: (additions: Float64Array) => Prediction;
 }
 
@@ -157,14 +159,18 @@ export function learn(
     );
   };
 
+  const amountsAfter = (additions: Float64Array) =>
+    effective.map((value, p) => value + additions[p]! * believed[p]!.strength);
+  const shifted = (theoryLab: LabD65) => {
+    const [L, a, b] = discrepancyAt(theoryLab);
+    return labD65(theoryLab[0] + L, theoryLab[1] + a, theoryLab[2] + b);
+  };
+
   const predict = (additions: Float64Array): Prediction => {
-    const amounts = effective.map((value, p) => value + additions[p]! * believed[p]!.strength);
-    const theoryLab = film.colour(believed, amounts);
-    const mean = inLight(theoryLab, logLight);
-    const shift = discrepancyAt(theoryLab);
-    const lab = labD65(theoryLab[0] + shift[0], theoryLab[1] + shift[1], theoryLab[2] + shift[2]);
+    const amounts = amountsAfter(additions);
     const rows = new Float64Array(3 * n);
-    model.slopes(guess, amounts, last, rows);
+    const theoryLab = model.slopes(guess, amounts, last, rows);
+    const mean = inLight(theoryLab, logLight);
     const covariance = timesTransposed(rows, 3, rows, 3, n);
     const across = timesTransposed(rows, 3, jacobian, m, n);
     const own = ownDiscrepancy(assumed);
@@ -182,16 +188,18 @@ export function learn(
       }
     }
     addDoseErrors(covariance, additions, amounts);
-    return { lab, covariance };
+    return { lab: shifted(theoryLab), covariance };
   };
 
-  /** The hand's error in what is added, and what is unknown of pigments not yet in the pot. */
+  /**
+   * The hand's error in what is added, and what is unknown of pigments not yet in the pot. The film holds
+   * the slopes of `amounts`.
+   */
   const addDoseErrors = (
     covariance: Float64Array,
     additions: Float64Array,
     amounts: Float64Array,
   ) => {
-    film.colour(believed, amounts, true);
     additions.forEach((grams, p) => {
       if (!(grams > 0)) return;
       film.share(believed[p]!, amounts[p]!);
@@ -238,6 +246,7 @@ export function learn(
     effective,
     logLight,
     discrepancyAt,
+    colourAfter: (additions) => shifted(film.colour(believed, amountsAfter(additions))),
     predict,
     surprise: {
       chiSquare,

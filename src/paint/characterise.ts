@@ -66,27 +66,35 @@ export function coefficientSlopes(
   stride: number,
   column: number,
 ): void {
-  const { basisK, basisS } = prior;
-  const bands = shareK.length;
-  const weighted = new Float64Array(bands);
-  const project = (basis: Float64Array, terms: number, at: number) => {
-    for (let j = 0; j < terms; j++) {
-      let sum = 0;
-      for (let band = 0; band < bands; band++) sum += weighted[band]! * basis[j * bands + band]!;
-      rows[at + j] = sum;
-    }
-  };
-  for (let axis = 0; axis < 3; axis++) {
-    const at = axis * stride + column;
-    const from = axis * bands;
+  project(prior.basisK, K_TERMS, shareK, 1, labSlopes, rows, stride, column);
+  project(prior.basisS, S_TERMS, shareS, -1, labSlopes, rows, stride, column + K_TERMS);
+}
+
+/** The three axes at once: one sum alone would wait for itself at every band. */
+function project(
+  basis: Float64Array,
+  terms: number,
+  share: Float64Array,
+  sign: 1 | -1,
+  labSlopes: Float64Array,
+  rows: Float64Array,
+  stride: number,
+  column: number,
+): void {
+  const bands = BANDS;
+  for (let j = 0; j < terms; j++) {
+    let L = 0;
+    let a = 0;
+    let b = 0;
     for (let band = 0; band < bands; band++) {
-      weighted[band] = labSlopes[from + band]! * shareK[band]!;
+      const part = share[band]! * basis[j * bands + band]!;
+      L += labSlopes[band]! * part;
+      a += labSlopes[bands + band]! * part;
+      b += labSlopes[2 * bands + band]! * part;
     }
-    project(basisK, K_TERMS, at);
-    for (let band = 0; band < bands; band++) {
-      weighted[band] = -labSlopes[from + band]! * shareS[band]!;
-    }
-    project(basisS, S_TERMS, at + K_TERMS);
+    rows[column + j] = sign * L;
+    rows[stride + column + j] = sign * a;
+    rows[2 * stride + column + j] = sign * b;
   }
 }
 
@@ -119,9 +127,10 @@ function fit(
   const shareK = new Float64Array(BANDS);
   const shareS = new Float64Array(BANDS);
 
-  const evaluate = (coefficients: Float64Array, jacobian?: Float64Array) => {
+  const evaluate = (coefficients: Float64Array) => {
     const { K, S } = spectraAt(prior, coefficients);
     const misfit = new Float64Array(m);
+    const jacobian = new Float64Array(m * TERMS);
     films.forEach((film, index) => {
       for (let band = 0; band < bands; band++) {
         const whiteK = film.white ? film.white * white!.K[band]! : 0;
@@ -134,29 +143,25 @@ function fit(
       }
       const lab = labOfOpaqueFilm(kOverS, surface, labSlopes);
       for (let axis = 0; axis < 3; axis++) misfit[3 * index + axis] = film.lab[axis]! - lab[axis]!;
-      if (jacobian) {
-        coefficientSlopes(
-          prior,
-          film.white ? shareK : ones,
-          film.white ? shareS : ones,
-          labSlopes,
-          jacobian.subarray(3 * index * TERMS),
-          TERMS,
-          0,
-        );
-      }
+      coefficientSlopes(
+        prior,
+        film.white ? shareK : ones,
+        film.white ? shareS : ones,
+        labSlopes,
+        jacobian.subarray(3 * index * TERMS),
+        TERMS,
+        0,
+      );
     });
-    return { K, S, misfit };
+    const cost =
+      misfit.reduce((sum, value) => sum + (value / PALETTE_SIGMA) ** 2, 0) +
+      coefficients.reduce((sum, value) => sum + value ** 2, 0);
+    return { coefficients, K, S, misfit, jacobian, cost };
   };
-  const cost = (coefficients: Float64Array, misfit: Float64Array) =>
-    misfit.reduce((sum, value) => sum + (value / PALETTE_SIGMA) ** 2, 0) +
-    coefficients.reduce((sum, value) => sum + value ** 2, 0);
 
-  let coefficients = new Float64Array(TERMS);
-  const jacobian = new Float64Array(m * TERMS);
-  let state = evaluate(coefficients, jacobian);
-  let best = cost(coefficients, state.misfit);
+  let state = evaluate(new Float64Array(TERMS));
   for (let iteration = 0; iteration < 25; iteration++) {
+    const { coefficients, jacobian, cost } = state;
     const factor = observationFactor(jacobian, m);
     const right = Float64Array.from(state.misfit);
     for (let row = 0; row < m; row++) {
@@ -169,27 +174,18 @@ function fit(
     }
     let improved = false;
     for (let step = 1; step > 0.01; step /= 2) {
-      const trial = coefficients.map((value, j) => value + step * (target[j]! - value));
-      const trialState = evaluate(trial);
-      const trialCost = cost(trial, trialState.misfit);
-      if (trialCost < best) {
-        improved = best - trialCost > 1e-4;
-        best = trialCost;
-        coefficients = trial;
+      const trial = evaluate(coefficients.map((value, j) => value + step * (target[j]! - value)));
+      if (trial.cost < cost) {
+        improved = cost - trial.cost > 1e-4;
+        state = trial;
         break;
       }
     }
-    state = evaluate(coefficients, jacobian);
     if (!improved) break;
   }
-  return {
-    id: pigment.id,
-    prior,
-    coefficients,
-    K: state.K,
-    S: state.S,
-    spread: posteriorSpread(jacobian, m, observationFactor(jacobian, m)),
-  };
+  const { coefficients, K, S, jacobian } = state;
+  const spread = posteriorSpread(jacobian, m, observationFactor(jacobian, m));
+  return { id: pigment.id, prior, coefficients, K, S, spread };
 }
 
 /** Cholesky factor of JJᵀ + σ²I, the covariance of the readings under the prior. */

@@ -42,14 +42,15 @@ export function labOfOpaqueFilm(
   for (let band = 0; band < bands; band++) {
     const q = kOverS[band]!;
     const root = Math.sqrt(q * (q + 2));
-    const internal = 1 / (1 + q + root);
-    const inside = 1 - k2 * internal;
-    const read = (through * internal) / inside;
+    // 1/R∞ less k₂: what Saunderson divides by, so that a band takes one division, with its slope two.
+    const inverse = 1 + q + root;
+    const less = inverse - k2;
+    const read = through / less;
     X += wX[band]! * read;
     Y += wY[band]! * read;
     Z += wZ[band]! * read;
     // dR/dq = −R/√(q² + 2q); d ln q brings q; Saunderson brings (1 − k₁)(1 − k₂)/(1 − k₂R)².
-    if (slopes) slopes[band] = -(read / inside) * (root > 0 ? q / root : 0);
+    if (slopes) slopes[band] = root > 0 ? (-read * inverse * q) / (less * root) : 0;
   }
   if (slopes) {
     const sX = slopeOfF(X / WHITE_D65[0]) / WHITE_D65[0];

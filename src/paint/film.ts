@@ -34,13 +34,19 @@ export class Film {
     pigments.forEach(({ K, S }, p) => {
       const amount = amounts[p]!;
       if (!(amount > 0)) return;
-      for (let band = 0; band < bands; band++) {
-        this.#K[band]! += amount * K[band]!;
-        this.#S[band]! += amount * S[band]!;
-      }
+      addTo(this.#K, K, amount);
+      addTo(this.#S, S, amount);
     });
     for (let band = 0; band < bands; band++) this.#kOverS[band] = this.#K[band]! / this.#S[band]!;
     return labOfOpaqueFilm(this.#kOverS, this.#surface, withSlopes ? this.slopes : undefined);
+  }
+
+  /** The same of grams, each pigment's strength on top. */
+  colourOfGrams(pigments: readonly Believed[], grams: Float64Array): LabD65 {
+    return this.colour(
+      pigments,
+      grams.map((value, p) => value * pigments[p]!.strength),
+    );
   }
 
   /** The part of one pigment in the K and in the S of the film last reckoned. */
@@ -61,4 +67,9 @@ export class Film {
     }
     return sum;
   }
+}
+
+/** Adds so much of a pigment's K or S to a mixture's. */
+export function addTo(sum: Float64Array, values: Float64Array, amount: number): void {
+  for (let band = 0; band < sum.length; band++) sum[band]! += amount * values[band]!;
 }

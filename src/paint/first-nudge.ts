@@ -60,7 +60,10 @@ export function firstNudge(request: FirstMixRequest): NudgeAnswer {
         ],
       },
       growth: 0,
-      notes: [...notesOf(request, judge, item), ...ofLargerBatch(request, mix)],
+      notes: [
+        ...notesOf(request, (grams) => judge(grams).lab, item),
+        ...ofLargerBatch(request, mix),
+      ],
     };
   });
   const nearest = suggestions[0]!.predicted;

@@ -58,11 +58,21 @@ export function timesTransposed(
   k: number,
 ): Float64Array {
   const product = new Float64Array(m * n);
+  const symmetric = left === right;
   for (let row = 0; row < m; row++) {
-    for (let column = 0; column < n; column++) {
-      let sum = 0;
-      for (let i = 0; i < k; i++) sum += left[row * k + i]! * right[column * k + i]!;
-      product[row * n + column] = sum;
+    for (let column = 0; column < (symmetric ? row + 1 : n); column++) {
+      // In two sums: one alone would wait for itself at every term.
+      let even = 0;
+      let odd = 0;
+      const a = row * k;
+      const b = column * k;
+      if (k % 2 === 1) even = left[a + k - 1]! * right[b + k - 1]!;
+      for (let i = 1; i < k; i += 2) {
+        even += left[a + i - 1]! * right[b + i - 1]!;
+        odd += left[a + i]! * right[b + i]!;
+      }
+      product[row * n + column] = even + odd;
+      if (symmetric) product[column * n + row] = even + odd;
     }
   }
   return product;

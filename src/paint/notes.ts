@@ -1,8 +1,9 @@
 /** What is said beside the numbers of a suggestion: overshoot, pre-dilution, what is not known, hazard, growth. */
 import { deltaE00 } from '../colour/ciede2000.ts';
+import type { LabD65 } from '../colour/spaces.ts';
 import { hazardOf } from './hazards.ts';
 import { leastDose, type Hand } from './hand.ts';
-import type { Judge, Judged } from './judge.ts';
+import type { Judged } from './judge.ts';
 import { preDilution } from './pre-dilution.ts';
 import type { NudgeRequest } from './types.ts';
 import { writtenAs } from './writing.ts';
@@ -21,7 +22,11 @@ const LARGE_GROWTH = 0.4;
 /** A pot is brought at most this many times its mass for the sake of one dose. */
 const MOST_TIMES = 25;
 
-export function notesOf(asked: Asked, judge: Judge, suggestion: Judged): string[] {
+export function notesOf(
+  asked: Asked,
+  colourAfter: (additions: Float64Array) => LabD65,
+  suggestion: Judged,
+): string[] {
   const { palette, glazeLab, pot } = asked;
   const written = writtenAs(asked.writing);
   const notes: string[] = [];
@@ -33,11 +38,11 @@ export function notesOf(asked: Asked, judge: Judge, suggestion: Judged): string[
     if (!(grams > 0)) return;
     const heavy = Float64Array.from(suggestion.additions);
     heavy[p] = grams * HEAVY_HAND;
-    const overshot = judge(heavy);
-    const moved = deltaE00(suggestion.lab, overshot.lab);
+    const overshotLab = colourAfter(heavy);
+    const moved = deltaE00(suggestion.lab, overshotLab);
     // What an empty pot begins with cannot be overdone: the rest is measured by it.
     const begins = potGrams === 0 && grams === Math.max(...suggestion.additions);
-    if (!begins && moved > OVERSHOOT && overshot.deltaE00 > suggestion.deltaE00) {
+    if (!begins && moved > OVERSHOOT && deltaE00(glazeLab, overshotLab) > suggestion.deltaE00) {
       notes.push(
         `${id}: overshoot risk, 30 % too much moves the dab by ΔE₀₀ ${written.number(moved, 1)}; give two thirds, look, then the rest`,
       );
@@ -66,7 +71,7 @@ export function notesOf(asked: Asked, judge: Judge, suggestion: Judged): string[
   if (
     potGrams > 0 &&
     growth > LARGE_GROWTH &&
-    suggestion.deltaE00 < deltaE00(glazeLab, judge(new Float64Array(palette.length)).lab)
+    suggestion.deltaE00 < deltaE00(glazeLab, colourAfter(new Float64Array(palette.length)))
   ) {
     notes.push(
       `the pot grows by ${written.percent(growth)}: set half of it aside first and add half as much`,

@@ -114,11 +114,13 @@ export class PotModel {
   /**
    * ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, into `rows` of zeros, 3 × n. Those of paint
    * and doses are as in the light reckoned with: in other light they would be exp(logLight/3) times that.
+   * @returns the mixture's Lab in the light reckoned with; `film` holds its slopes
    */
-  slopes(guess: Guess, amounts: Float64Array, index: number, rows: Float64Array): void {
+  slopes(guess: Guess, amounts: Float64Array, index: number, rows: Float64Array): LabD65 {
     const { believed, given, logLight } = guess;
     const { film, n } = this;
-    const lit = inLight(film.colour(believed, amounts, true), logLight);
+    const theoryLab = film.colour(believed, amounts, true);
+    const lit = inLight(theoryLab, logLight);
     for (const axis of [0, 1, 2] as const) {
       rows[axis * n + n - 1] = this.#light * lightSlope(lit, axis);
     }
@@ -138,6 +140,7 @@ export class PotModel {
         });
       }
     });
+    return theoryLab;
   }
 }
 
@@ -154,13 +157,19 @@ export function openSlopes(
 ): void {
   const plain = new Float64Array(3 * TERMS);
   coefficientSlopes(pigment.prior, film.shareK, film.shareS, film.slopes, plain, TERMS, 0);
-  for (let axis = 0; axis < 3; axis++) {
-    for (let j = 0; j < TERMS; j++) {
-      let sum = 0;
-      for (let i = j; i < TERMS; i++) {
-        sum += plain[axis * TERMS + i]! * pigment.spread[j * TERMS + i]!;
-      }
-      rows[axis * stride + column + j] = sum;
+  const { spread } = pigment;
+  for (let j = 0; j < TERMS; j++) {
+    let L = 0;
+    let a = 0;
+    let b = 0;
+    for (let i = j; i < TERMS; i++) {
+      const part = spread[j * TERMS + i]!;
+      L += plain[i]! * part;
+      a += plain[TERMS + i]! * part;
+      b += plain[2 * TERMS + i]! * part;
     }
+    rows[column + j] = L;
+    rows[stride + column + j] = a;
+    rows[2 * stride + column + j] = b;
   }
 }

@@ -76,7 +76,7 @@ export function assumedFor({
 
 /** What a set of additions is handed out as. */
 export function suggestionOf(
-  { request, potGrams, judge, misses }: Standing,
+  { request, belief, potGrams, misses }: Standing,
   item: Judged,
 ): Suggestion {
   const { palette, glazeLab } = request;
@@ -99,7 +99,7 @@ export function suggestionOf(
     growth: Number(
       (item.additions.reduce((sum, grams) => sum + grams, 0) / potGrams).toPrecision(12),
     ),
-    notes: notesOf(request, judge, item),
+    notes: notesOf(request, belief.colourAfter, item),
   };
 }
 

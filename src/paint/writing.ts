@@ -32,7 +32,17 @@ export function writtenAs({ locale = 'en', massUnit = 'g' }: Writing = {}): Writ
   };
 }
 
+/** Kept, by what they were asked for: to make one takes as long as a hundred numbers. */
+const formats = new Map<string, Intl.NumberFormat>();
+
 function formatOf(locale: string, options: Intl.NumberFormatOptions): Intl.NumberFormat {
+  const key = `${locale} ${JSON.stringify(options)}`;
+  const made = formats.get(key) ?? newFormat(locale, options);
+  formats.set(key, made);
+  return made;
+}
+
+function newFormat(locale: string, options: Intl.NumberFormatOptions): Intl.NumberFormat {
   try {
     return new Intl.NumberFormat(locale, options);
   } catch {
