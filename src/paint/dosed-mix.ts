@@ -1,14 +1,13 @@
 /** A mix from nothing as a hand can make it: whole doses, and what comes of those. */
 import { deltaE00 } from '../colour/ciede2000.ts';
-import { labD65, type LabD65 } from '../colour/spaces.ts';
+import type { LabD65 } from '../colour/spaces.ts';
 import { bestRounded } from './batch-rounding.ts';
 import { choiceOf, harmlessChoiceOf, HAZARD_WORTH, isHazardous } from './choice.ts';
 import { compose } from './compose.ts';
-import type { Believed } from './film.ts';
+import { Film, type Believed } from './film.ts';
 import type { Hand } from './hand.ts';
 import { SURFACE } from './kubelka-munk.ts';
 import { dosedWith, withDilutions, type Dosed } from './pre-dilution.ts';
-import { colourOf } from './search.ts';
 import type { PalettePigment } from './types.ts';
 
 export interface DosedMix extends Dosed {
@@ -77,6 +76,7 @@ class MixBench {
   readonly #palette: readonly PalettePigment[];
   readonly #wanted: Wanted;
   readonly #paints: ReturnType<typeof withDilutions>;
+  readonly #film = new Film(SURFACE);
 
   constructor(palette: readonly PalettePigment[], pigments: readonly Believed[], wanted: Wanted) {
     this.#palette = palette;
@@ -138,9 +138,7 @@ class MixBench {
   }
 
   #colour(grams: Float64Array): LabD65 {
-    const pigments = this.#paints.pigments.slice(0, this.#palette.length);
-    const effective = new Float64Array(pigments.length);
-    return colourOf({ pigments, effective, discrepancyAt: () => NOTHING }, SURFACE, grams);
+    return this.#film.colourOfGrams(this.#paints.pigments, grams);
   }
 
   #costOf({ deltaE00: off, grams, preDiluted, mass }: DosedMix): number {
@@ -149,5 +147,3 @@ class MixBench {
     return off ** 2 + TOUCH_COST * touches + MASS_COST * excess;
   }
 }
-
-const NOTHING = labD65(0, 0, 0);

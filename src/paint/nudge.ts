@@ -11,7 +11,7 @@ import { outlookOf } from './outlook.ts';
 import { FAR, firstStep, wayFrom, type Way } from './plan.ts';
 import { dosedWith, withDilutions } from './pre-dilution.ts';
 import { potRead, readAgain } from './read-again.ts';
-import { NARROW, searchRecipes, WIDE, type SearchLimits } from './search.ts';
+import { NARROW, QUICK, searchRecipes, WIDE, type SearchLimits } from './search.ts';
 import { standingOf, suggestionOf, type Standing } from './standing.ts';
 import type { NudgeAnswer, NudgeRequest } from './types.ts';
 import { soughtUnderLamps } from './under-lamps.ts';
@@ -24,8 +24,6 @@ const IMPERCEPTIBLE = 0.8;
 const LEAST_GAIN = 0.02;
 /** A way that leaves more than this part of what the nudge leaves leads nowhere. */
 const NEARER = 0.7;
-/** A second search only asks what comes about as near. */
-const QUICK = [3, 2, 1] as const;
 /** From this growth on a finer dose may save paint. */
 const MUCH = 0.4;
 /** What pre-diluting must gain to be worth its trouble, in ΔE₀₀². */

@@ -1,11 +1,13 @@
 /**
  * Which additions bring the dab nearest to the glaze: additions only, none smaller than a hand can
  * dose, the pot growing no more than allowed. Every single pigment is tried, then pairs, threes and
- * fours built on the best, each solved by a bounded Levenberg–Marquardt on what is expected of
- * ΔE₀₀² — the hand's error included, so that a strong pigment is added a little short.
+ * fours built on the best: what a further pigment promises is told by one step of the solver without
+ * reckoning its colour, and only what promises most is solved, by a bounded Levenberg–Marquardt on what
+ * is expected of ΔE₀₀² — the hand's error included, so that a strong pigment is added a little short.
  */
+import { BANDS } from '../colour/grid.ts';
 import { labD65, type LabD65 } from '../colour/spaces.ts';
-import type { Believed } from './film.ts';
+import { addTo, type Believed } from './film.ts';
 import { labOfOpaqueFilm } from './film-colour.ts';
 import type { Saunderson } from './kubelka-munk.ts';
 import { cholesky, solveCholesky } from './linear-algebra.ts';
@@ -23,7 +25,7 @@ export interface SearchLimits {
   readonly growthCost: number;
   /** Which pigments may be added, as places in the palette. */
   readonly pigments: readonly number[];
-  /** How many recipes of one, two and three pigments are built upon. */
+  /** How many recipes of two, three and four pigments are solved: those that promise most. */
   readonly beam: readonly [number, number, number];
 }
 
@@ -45,8 +47,11 @@ export interface Recipe {
 /** Most pigments in one nudge. */
 const MOST_PIGMENTS = 4;
 /** A search that hands out suggestions looks wide; one that asks how near it can get, less so. */
-export const WIDE = [10, 6, 3] as const;
-export const NARROW = [5, 3, 2] as const;
+export const WIDE = [24, 20, 12] as const;
+export const NARROW = [10, 8, 6] as const;
+export const QUICK = [5, 4, 3] as const;
+/** How many recipes of one size are built upon. */
+const PARENTS = 6;
 /** Recipes handed on to be judged in full, and how many single ones and pairs whatever their rank. */
 const RECIPES = 24;
 const SIMPLE = 3;
@@ -60,124 +65,97 @@ export function searchRecipes(
   surface: Saunderson,
   limits: SearchLimits,
 ): Recipe[] {
-  const mixing = new Mixing(ground, surface);
-  const solver = new Solver(mixing, glaze, metric, limits);
-  const found = new Map<string, Recipe>();
-  const attempt = (pigments: readonly number[], start: readonly number[]) => {
-    const key = pigments.join();
-    if (found.has(key)) return;
-    const recipe = solver.solve(pigments, start);
-    if (recipe) found.set(key, recipe);
-  };
-  for (const p of limits.pigments) attempt([p], [0]);
-  let ofSize = [...found.values()];
+  const solver = new Solver(new Mixing(ground, surface), glaze, metric, limits);
+  let ofSize = limits.pigments.flatMap((p) => solver.solve([p], [0]) ?? []);
+  const all = ofSize;
   for (const width of limits.beam) {
-    const size = ofSize[0]?.pigments.length;
-    for (const recipe of best(ofSize, width)) {
-      for (const p of limits.pigments) {
-        if (recipe.pigments.includes(p)) continue;
-        const joined = [...recipe.pigments, p].sort((a, b) => a - b);
-        attempt(
-          joined,
-          joined.map((q) => (q === p ? 0 : recipe.grams[recipe.pigments.indexOf(q)]!)),
-        );
-      }
+    const solved = new Map<string, Recipe | undefined>();
+    const joined = best(ofSize, PARENTS).flatMap((parent) => solver.joined(parent));
+    for (const { parent, pigment } of best(joined, joined.length)) {
+      if (solved.size === width) break;
+      const pigments = [...parent.pigments, pigment].sort((a, b) => a - b);
+      const key = pigments.join();
+      if (solved.has(key)) continue;
+      const start = pigments.map((p) => parent.grams[parent.pigments.indexOf(p)] ?? 0);
+      const recipe = solver.solve(pigments, start);
+      // What is no better for the pigment is left out.
+      solved.set(key, recipe && recipe.cost < parent.cost ? recipe : undefined);
     }
-    ofSize = [...found.values()].filter(({ pigments }) => pigments.length === size! + 1);
+    ofSize = [...solved.values()].filter((recipe) => recipe !== undefined);
+    all.push(...ofSize);
   }
-  const all = best([...found.values()], found.size);
+  const sorted = best(all, all.length);
   const simple = [1, 2].flatMap((size) =>
-    all.filter(({ pigments }) => pigments.length === size).slice(0, SIMPLE),
+    sorted.filter(({ pigments }) => pigments.length === size).slice(0, SIMPLE),
   );
-  return [...new Set([...all.slice(0, RECIPES), ...simple])];
+  return [...new Set([...sorted.slice(0, RECIPES), ...simple])];
 }
 
-/** The colour expected after `grams` of each pigment of the palette. */
-export function colourOf(ground: Ground, surface: Saunderson, grams: Float64Array): LabD65 {
-  return new Mixing(ground, surface).colour([...grams.keys()], grams);
-}
-
-function best(recipes: Recipe[], count: number): Recipe[] {
-  return recipes.sort((a, b) => a.cost - b.cost).slice(0, count);
+function best<T extends { readonly cost: number }>(recipes: readonly T[], count: number): T[] {
+  return [...recipes].sort((a, b) => a.cost - b.cost).slice(0, count);
 }
 
 /** The pot with something added: its colour, and how that moves with each gram. */
 class Mixing {
   readonly #ground: Ground;
   readonly #surface: Saunderson;
-  /** K and S per gram of each pigment, strength included. */
-  readonly #K: readonly Float64Array[];
-  readonly #S: readonly Float64Array[];
-  readonly #potK: Float64Array;
-  readonly #potS: Float64Array;
-  readonly #sumK: Float64Array;
-  readonly #sumS: Float64Array;
-  readonly #kOverS: Float64Array;
-  readonly #slopes: Float64Array;
+  readonly #potK = new Float64Array(BANDS);
+  readonly #potS = new Float64Array(BANDS);
+  readonly #K = new Float64Array(BANDS);
+  readonly #S = new Float64Array(BANDS);
+  readonly #kOverS = new Float64Array(BANDS);
+  readonly #slopes = new Float64Array(3 * BANDS);
 
   constructor(ground: Ground, surface: Saunderson) {
     this.#ground = ground;
     this.#surface = surface;
-    const { pigments, effective } = ground;
-    const bands = pigments[0]!.K.length;
-    const sumOf = (key: 'K' | 'S') =>
-      Float64Array.from({ length: bands }, (_, band) =>
-        pigments.reduce((sum, pigment, p) => sum + effective[p]! * pigment[key][band]!, 0),
-      );
-    this.#K = pigments.map(({ K, strength }) => K.map((value) => value * strength));
-    this.#S = pigments.map(({ S, strength }) => S.map((value) => value * strength));
-    this.#potK = sumOf('K');
-    this.#potS = sumOf('S');
-    this.#sumK = new Float64Array(bands);
-    this.#sumS = new Float64Array(bands);
-    this.#kOverS = new Float64Array(bands);
-    this.#slopes = new Float64Array(3 * bands);
+    for (let p = 0; p < ground.pigments.length; p++) {
+      addTo(this.#potK, ground.pigments[p]!.K, ground.effective[p]!);
+      addTo(this.#potS, ground.pigments[p]!.S, ground.effective[p]!);
+    }
   }
 
-  /** Fills `perGram` (k × 3: ∂Lab/∂gram of each) when it is given. */
-  colour(pigments: readonly number[], grams: ArrayLike<number>, perGram?: Float64Array): LabD65 {
-    const sumK = this.#sumK;
-    const sumS = this.#sumS;
+  /** Fills `perGram` (k × 3: ∂Lab/∂gram of each). */
+  colour(added: readonly number[], grams: ArrayLike<number>, perGram: Float64Array): LabD65 {
+    const { pigments, discrepancyAt } = this.#ground;
+    const bands = BANDS;
+    const sumK = this.#K;
+    const sumS = this.#S;
     const kOverS = this.#kOverS;
-    const bands = sumK.length;
+    const slopes = this.#slopes;
     sumK.set(this.#potK);
     sumS.set(this.#potS);
-    for (let i = 0; i < pigments.length; i++) {
-      const K = this.#K[pigments[i]!]!;
-      const S = this.#S[pigments[i]!]!;
-      const g = grams[i]!;
-      for (let band = 0; band < bands; band++) {
-        sumK[band]! += g * K[band]!;
-        sumS[band]! += g * S[band]!;
-      }
+    for (let i = 0; i < added.length; i++) {
+      if (grams[i] === 0) continue;
+      const { K, S, strength } = pigments[added[i]!]!;
+      addTo(sumK, K, grams[i]! * strength);
+      addTo(sumS, S, grams[i]! * strength);
     }
     for (let band = 0; band < bands; band++) kOverS[band] = sumK[band]! / sumS[band]!;
-    const slopes = this.#slopes;
-    const theory = labOfOpaqueFilm(kOverS, this.#surface, perGram && slopes);
-    if (perGram) {
-      // d ln(K/S) = dK/K − dS/S; the divisions are done once for all pigments.
-      for (let band = 0; band < bands; band++) {
-        sumK[band] = 1 / sumK[band]!;
-        sumS[band] = 1 / sumS[band]!;
-      }
-      for (let i = 0; i < pigments.length; i++) {
-        const K = this.#K[pigments[i]!]!;
-        const S = this.#S[pigments[i]!]!;
-        let L = 0;
-        let a = 0;
-        let b = 0;
-        for (let band = 0; band < bands; band++) {
-          const per = K[band]! * sumK[band]! - S[band]! * sumS[band]!;
-          L += slopes[band]! * per;
-          a += slopes[bands + band]! * per;
-          b += slopes[2 * bands + band]! * per;
-        }
-        perGram[3 * i] = L;
-        perGram[3 * i + 1] = a;
-        perGram[3 * i + 2] = b;
-      }
+    const theory = labOfOpaqueFilm(kOverS, this.#surface, slopes);
+    // d ln(K/S) = (dK − K/S dS)/K; the division is done once for all pigments.
+    for (let band = 0; band < bands; band++) {
+      const inverse = 1 / sumK[band]!;
+      slopes[band]! *= inverse;
+      slopes[bands + band]! *= inverse;
+      slopes[2 * bands + band]! *= inverse;
     }
-    const shift = this.#ground.discrepancyAt(theory);
+    for (let i = 0; i < added.length; i++) {
+      const { K, S, strength } = pigments[added[i]!]!;
+      let L = 0;
+      let a = 0;
+      let b = 0;
+      for (let band = 0; band < bands; band++) {
+        const per = K[band]! - kOverS[band]! * S[band]!;
+        L += slopes[band]! * per;
+        a += slopes[bands + band]! * per;
+        b += slopes[2 * bands + band]! * per;
+      }
+      perGram[3 * i] = L * strength;
+      perGram[3 * i + 1] = a * strength;
+      perGram[3 * i + 2] = b * strength;
+    }
+    const shift = discrepancyAt(theory);
     return labD65(theory[0] + shift[0], theory[1] + shift[1], theory[2] + shift[2]);
   }
 }
@@ -192,6 +170,13 @@ class Misfit {
   cost = 0;
 }
 
+/** A recipe that a pigment is to join, and what that promises to cost. */
+interface Joined {
+  readonly parent: Recipe;
+  readonly pigment: number;
+  readonly cost: number;
+}
+
 class Solver {
   readonly #mixing: Mixing;
   readonly #glaze: LabD65;
@@ -203,8 +188,8 @@ class Solver {
   // Scratch space: thousands of small systems are solved for one nudge.
   readonly #free = new Int8Array(MOST_PIGMENTS);
   readonly #gradient = new Float64Array(MOST_PIGMENTS);
-  readonly #step = new Float64Array(MOST_PIGMENTS);
-  readonly #hessian = new Float64Array(MOST_PIGMENTS ** 2);
+  readonly #steps = new Float64Array(MOST_PIGMENTS);
+  readonly #across = new Float64Array(MOST_PIGMENTS);
   readonly #damped = new Float64Array(MOST_PIGMENTS ** 2);
   readonly #factor = new Float64Array(MOST_PIGMENTS ** 2);
 
@@ -223,70 +208,52 @@ class Solver {
     target[at + 2] = W[8]! * z;
   }
 
-  /** Reckons the misfit at the grams it holds. */
-  #reckon(pigments: readonly number[], at: Misfit): void {
-    const { dose, growthCost, potGrams } = this.#limits;
-    const { off, perGram, grams } = at;
+  /** Whitened colour less glaze, and whitened ∂Lab/∂gram. */
+  #off(
+    off: Float64Array,
+    perGram: Float64Array,
+    pigments: readonly number[],
+    grams: ArrayLike<number>,
+  ): void {
     const lab = this.#mixing.colour(pigments, grams, perGram);
     const glaze = this.#glaze;
     this.#whitened(off, 0, lab[0] - glaze[0], lab[1] - glaze[1], lab[2] - glaze[2]);
+    for (let i = 0; i < 3 * pigments.length; i += 3) {
+      this.#whitened(perGram, i, perGram[i]!, perGram[i + 1]!, perGram[i + 2]!);
+    }
+  }
+
+  /** Reckons the misfit at the grams it holds. */
+  #reckon(pigments: readonly number[], at: Misfit): void {
+    const { off, perGram, grams } = at;
+    this.#off(off, perGram, pigments, grams);
+    at.cost = this.#cost(pigments.length, off, perGram, grams);
+  }
+
+  /** What is expected of ΔE₀₀², the hand's error included, and what the growth costs. */
+  #cost(k: number, off: Float64Array, perGram: Float64Array, grams: Float64Array): number {
+    const { dose, growthCost, potGrams } = this.#limits;
     let cost = dot(off, 0, off, 0);
-    for (let i = 0; i < pigments.length; i++) {
-      this.#whitened(perGram, 3 * i, perGram[3 * i]!, perGram[3 * i + 1]!, perGram[3 * i + 2]!);
+    for (let i = 0; i < k; i++) {
       const g = grams[i]!;
       cost += (dose * g) ** 2 * dot(perGram, 3 * i, perGram, 3 * i) + (growthCost * g) / potGrams;
     }
-    at.cost = cost;
+    return cost;
   }
 
   solve(pigments: readonly number[], start: readonly number[]): Recipe | undefined {
     const k = pigments.length;
-    const { smallest, most, potGrams, dose, growthCost } = this.#limits;
+    const { smallest, most } = this.#limits;
     if (k * smallest > most) return undefined;
     for (let i = 0; i < k; i++) this.#now.grams[i] = Math.max(smallest, start[i]!);
     this.#withinMost(this.#now.grams, k);
     this.#reckon(pigments, this.#now);
     let damping = 1e-3;
     for (let iteration = 0; iteration < ITERATIONS; iteration++) {
-      const { off, perGram, grams, cost } = this.#now;
-      const free = this.#free;
-      const gradient = this.#gradient;
-      const hessian = this.#hessian;
-      const damped = this.#damped;
-      let n = 0;
-      for (let i = 0; i < k; i++) {
-        const handed = dose ** 2 * dot(perGram, 3 * i, perGram, 3 * i);
-        const g = dot(perGram, 3 * i, off, 0) + handed * grams[i]! + growthCost / potGrams / 2;
-        if (grams[i]! <= smallest * (1 + 1e-9) && g > 0) continue;
-        free[n] = i;
-        gradient[n] = g;
-        n++;
-      }
-      if (n === 0) break;
-      for (let row = 0; row < n; row++) {
-        for (let column = 0; column < n; column++) {
-          hessian[row * n + column] = dot(perGram, 3 * free[row]!, perGram, 3 * free[column]!);
-        }
-        hessian[row * n + row]! *= 1 + dose ** 2;
-      }
+      const { cost } = this.#now;
       let gain = 0;
       for (let tries = 0; tries < 5 && gain <= 0; tries++) {
-        damped.set(hessian);
-        for (let row = 0; row < n; row++) {
-          damped[row * n + row] = damped[row * n + row]! * (1 + damping) + 1e-12;
-        }
-        const factor = cholesky(damped, n, this.#factor);
-        if (!factor) break;
-        const step = this.#step;
-        for (let row = 0; row < n; row++) step[row] = -gradient[row]!;
-        solveCholesky(factor, n, step);
-        const trial = this.#next.grams;
-        trial.set(grams);
-        for (let row = 0; row < n; row++) {
-          const i = free[row]!;
-          trial[i] = Math.max(smallest, grams[i]! + step[row]!);
-        }
-        this.#withinMost(trial, k);
+        if (!this.#step(k, this.#now, damping, this.#next.grams)) break;
         this.#reckon(pigments, this.#next);
         gain = cost - this.#next.cost;
         damping = gain > 0 ? Math.max(1e-6, damping / 8) : Math.max(1e-2, damping * 10);
@@ -297,6 +264,102 @@ class Solver {
     }
     if (!Number.isFinite(this.#now.cost)) return undefined;
     return { pigments, grams: [...this.#now.grams.slice(0, k)], cost: this.#now.cost };
+  }
+
+  /**
+   * What a recipe would cost with one more pigment each, after one step, were colour straight in the
+   * grams. What does not help at first is left out.
+   */
+  joined(parent: Recipe): Joined[] {
+    const { smallest, most, growthCost, potGrams } = this.#limits;
+    const { pigments, grams } = parent;
+    const k = pigments.length;
+    if ((k + 1) * smallest > most) return [];
+    const others = this.#limits.pigments.filter((p) => !pigments.includes(p));
+    const perGram = new Float64Array(3 * (k + others.length));
+    const at = this.#now;
+    this.#off(at.off, perGram, [...pigments, ...others], [...grams, ...others.map(() => 0)]);
+    at.grams.set(grams);
+    at.grams[k] = 0;
+    at.perGram.set(perGram.subarray(0, 3 * k));
+    const to = this.#next.grams;
+    const off = this.#next.off;
+    const joined: Joined[] = [];
+    for (let index = 0; index < others.length; index++) {
+      const from = 3 * (k + index);
+      if (dot(perGram, from, at.off, 0) + growthCost / potGrams / 2 >= 0) continue;
+      for (let axis = 0; axis < 3; axis++) at.perGram[3 * k + axis] = perGram[from + axis]!;
+      if (!this.#step(k + 1, at, 1e-3, to) || to[k] === 0) continue;
+      off.set(at.off);
+      for (let i = 0; i <= k; i++) {
+        const more = to[i]! - at.grams[i]!;
+        for (let axis = 0; axis < 3; axis++) off[axis]! += more * at.perGram[3 * i + axis]!;
+      }
+      joined.push({
+        parent,
+        pigment: others[index]!,
+        cost: this.#cost(k + 1, off, at.perGram, to),
+      });
+    }
+    return joined;
+  }
+
+  /**
+   * A damped Gauss–Newton step of the first `k` grams within their bounds, into `to`; false when nothing
+   * may move.
+   */
+  #step(k: number, { off, perGram, grams }: Misfit, damping: number, to: Float64Array): boolean {
+    const { smallest, most, potGrams, dose, growthCost } = this.#limits;
+    const free = this.#free;
+    const gradient = this.#gradient;
+    const step = this.#steps;
+    const across = this.#across;
+    const damped = this.#damped;
+    to.set(grams);
+    let n = 0;
+    let room = most;
+    for (let i = 0; i < k; i++) {
+      room -= grams[i]!;
+      const handed = dose ** 2 * dot(perGram, 3 * i, perGram, 3 * i);
+      gradient[i] = dot(perGram, 3 * i, off, 0) + handed * grams[i]! + growthCost / potGrams / 2;
+      if (grams[i]! > smallest * (1 + 1e-9) || gradient[i]! < 0) free[n++] = i;
+    }
+    for (let left = 0; left < n; n = left) {
+      for (let row = 0; row < n; row++) {
+        const i = free[row]!;
+        for (let column = 0; column < n; column++) {
+          damped[row * n + column] = dot(perGram, 3 * i, perGram, 3 * free[column]!);
+        }
+        damped[row * n + row] = damped[row * n + row]! * (1 + dose ** 2) * (1 + damping) + 1e-12;
+        step[row] = -gradient[i]!;
+      }
+      const factor = cholesky(damped, n, this.#factor);
+      if (!factor) return false;
+      solveCholesky(factor, n, step);
+      let more = 0;
+      for (let row = 0; row < n; row++) more += step[row]!;
+      if (more > room) {
+        // As much as may be added in all: what one gains another gives (Lagrange).
+        across.fill(1);
+        solveCholesky(factor, n, across);
+        let all = 0;
+        for (let row = 0; row < n; row++) all += across[row]!;
+        for (let row = 0; row < n; row++) step[row]! -= (across[row]! * (more - room)) / all;
+      }
+      // What is at its smallest and would fall stays; the others are reckoned again without it.
+      left = 0;
+      for (let row = 0; row < n; row++) {
+        const i = free[row]!;
+        if (grams[i]! > smallest * (1 + 1e-9) || step[row]! > 0) free[left++] = i;
+      }
+      if (left === n) break;
+    }
+    for (let row = 0; row < n; row++) {
+      const i = free[row]!;
+      to[i] = Math.max(smallest, grams[i]! + step[row]!);
+    }
+    this.#withinMost(to, k);
+    return n > 0;
   }
 
   /** Shrinks what lies above the smallest doses until the pot grows no more than it may. */
