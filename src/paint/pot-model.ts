@@ -112,15 +112,17 @@ export class PotModel {
   }
 
   /**
-   * ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, into `rows` of zeros, 3 × n. Those of paint
-   * and doses are as in the light reckoned with: in other light they would be exp(logLight/3) times that.
-   * @returns the mixture's Lab in the light reckoned with; `film` holds its slopes
+   * ∂Lab/∂unknowns of a mixture `amounts` at attempt `index`, into `rows` of zeros, 3 × n.
+   * @returns the mixture's Lab in the light reckoned with; `film` holds its slopes in the light guessed
    */
   slopes(guess: Guess, amounts: Float64Array, index: number, rows: Float64Array): LabD65 {
     const { believed, given, logLight } = guess;
     const { film, n } = this;
     const theoryLab = film.colour(believed, amounts, true);
     const lit = inLight(theoryLab, logLight);
+    // All but black goes with the cube root of the light, and what paint does to it likewise.
+    const scale = Math.exp(logLight / 3);
+    for (let i = 0; i < film.slopes.length; i++) film.slopes[i]! *= scale;
     for (const axis of [0, 1, 2] as const) {
       rows[axis * n + n - 1] = this.#light * lightSlope(lit, axis);
     }
