@@ -1,10 +1,11 @@
 /** The frame round the screens: opens the records, hands the services down, follows the address. */
 import { provide } from '@lit/context';
-import { css, html, LitElement, nothing, type TemplateResult } from 'lit';
+import { html, LitElement, nothing, type TemplateResult } from 'lit';
 import { customElement, state } from 'lit/decorators.js';
 import { icons } from './elements/icons.ts';
 import './elements/sheet.ts';
 import './screens/bench.ts';
+import { SCREENS, screenOf, WITHIN } from './screens/by-route.ts';
 import { bring, bringAll, isHere } from './screens/later.ts';
 import './screens/standing-lines.ts';
 import { startServices } from './start.ts';
@@ -17,34 +18,8 @@ import { wouldLoseOnScreen } from './state/leaving.ts';
 import { hashOf, routeOf, type Route } from './state/route.ts';
 import { servicesContext, type Services } from './state/services.ts';
 import { Select, Store } from './state/store.ts';
+import { frame } from './styles/frame.ts';
 import { base, controls } from './styles/shared.ts';
-
-const SCREENS = [
-  ['bench', 'Bench'],
-  ['jobs', 'Jobs'],
-  ['palette', 'Palette'],
-  ['settings', 'Settings'],
-] as const;
-
-/** Which of them a screen belongs to. */
-const WITHIN: Readonly<Record<Route['screen'], string>> = {
-  bench: 'bench',
-  pot: 'bench',
-  film: 'bench',
-  spray: 'bench',
-  map: 'bench',
-  record: 'bench',
-  light: 'bench',
-  lamps: 'bench',
-  profile: 'bench',
-  tone: 'bench',
-  jobs: 'jobs',
-  piece: 'jobs',
-  palette: 'palette',
-  shelf: 'palette',
-  characterise: 'palette',
-  settings: 'settings',
-};
 
 @customElement('lt-app')
 export class App extends LitElement {
@@ -64,132 +39,7 @@ export class App extends LitElement {
     (now: BenchState) => ({ place: now.place, unsaved: isReadingUnsaved(now) }),
   );
 
-  static override styles = [
-    base,
-    controls,
-    css`
-      :host {
-        display: grid;
-        grid-template-rows: auto auto minmax(0, 1fr);
-        block-size: 100%;
-      }
-      header {
-        display: flex;
-        flex-wrap: wrap;
-        align-items: stretch;
-        justify-content: space-between;
-        gap: 8px;
-        background: var(--control-deep);
-      }
-      .where {
-        display: grid;
-        align-content: center;
-        flex: 1 1 6rem;
-        min-inline-size: 0;
-        padding: 2px 12px;
-        line-height: 1.15;
-      }
-      .where h1,
-      .where span {
-        overflow: hidden;
-        text-overflow: ellipsis;
-        white-space: nowrap;
-      }
-      .where h1 {
-        font-size: 1rem;
-        font-weight: 700;
-      }
-      .where span {
-        color: var(--ink-quiet);
-        font-size: 0.8125rem;
-      }
-      .where i {
-        font-style: normal;
-      }
-      nav {
-        display: flex;
-        flex-wrap: wrap;
-      }
-      nav a {
-        display: flex;
-        align-items: center;
-        min-inline-size: var(--touch);
-        min-block-size: var(--touch);
-        padding: 4px 12px;
-        border-block-end: 4px solid transparent;
-        color: var(--ink);
-        font-size: 0.9375rem;
-        text-decoration: none;
-      }
-      nav a:hover {
-        background: var(--control);
-      }
-      nav a[aria-current] {
-        border-block-end-color: var(--ink);
-        font-weight: 700;
-      }
-      @media (forced-colors: active) {
-        nav a:not([aria-current]) {
-          border-block-end-color: Canvas;
-        }
-      }
-      main:focus-visible {
-        outline-offset: -4px;
-      }
-      main {
-        min-block-size: 0;
-        overflow: auto;
-      }
-      .failure {
-        max-inline-size: 60ch;
-        margin: 24px;
-        padding: 24px;
-        background: var(--control);
-      }
-      .failure > * + * {
-        margin-block-start: 16px;
-      }
-      .opening {
-        padding: 24px;
-        color: var(--ink-on-surround);
-        font-weight: 600;
-      }
-      .lost {
-        margin-block-end: 16px;
-      }
-      @media (max-width: 759px) {
-        nav a {
-          justify-content: center;
-          padding: 4px 5px;
-          font-size: 0.875rem;
-        }
-        .where {
-          padding-inline: 12px 0;
-        }
-        .where h1 {
-          font-size: 0.9375rem;
-        }
-        .where i {
-          display: none;
-        }
-      }
-      @media print {
-        header,
-        lt-standing-lines {
-          display: none;
-        }
-        :host,
-        main:focus-visible {
-          outline-offset: -4px;
-        }
-        main {
-          display: block;
-          block-size: auto;
-          overflow: visible;
-        }
-      }
-    `,
-  ];
+  static override styles = [base, controls, frame];
 
   override connectedCallback(): void {
     super.connectedCallback();
@@ -264,42 +114,7 @@ export class App extends LitElement {
     }
     if (!this.services) return html`<p class="opening">Opening your jobs.</p>`;
     if (!isHere(screen)) return html`<p class="opening" role="status">Opening.</p>`;
-    switch (this.route.screen) {
-      case 'bench':
-        return html`<lt-bench></lt-bench>`;
-      case 'jobs':
-        return html`<lt-jobs></lt-jobs>`;
-      case 'palette':
-        return html`<lt-palette></lt-palette>`;
-      case 'characterise':
-        return html`<lt-characterise .pigment=${this.route.pigment}></lt-characterise>`;
-      case 'pot':
-        return html`<lt-pot-screen></lt-pot-screen>`;
-      case 'spray':
-        return html`<lt-spray></lt-spray>`;
-      case 'shelf':
-        return html`<lt-shelf></lt-shelf>`;
-      case 'light':
-        return html`<lt-light></lt-light>`;
-      case 'lamps':
-        return html`<lt-lamps></lt-lamps>`;
-      case 'profile':
-        return html`<lt-profile></lt-profile>`;
-      case 'tone':
-        return html`<lt-tone></lt-tone>`;
-      case 'film':
-        return html`<lt-film></lt-film>`;
-      case 'settings':
-        return html`<lt-settings></lt-settings>`;
-      case 'map':
-        return this.route.map
-          ? html`<lt-map-record .map=${this.route.map}></lt-map-record>`
-          : html`<lt-map></lt-map>`;
-      case 'piece':
-        return html`<lt-treatment .piece=${this.route.piece}></lt-treatment>`;
-      case 'record':
-        return html`<lt-reading .reading=${this.route.reading ?? ''}></lt-reading>`;
-    }
+    return screenOf(this.route);
   }
 
   async #open(): Promise<void> {
