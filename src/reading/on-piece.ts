@@ -15,13 +15,7 @@ import type { TileLight } from './tile.ts';
 import { estimateTurn } from './turn.ts';
 import { sum, tileWhiteness } from './uncertainty.ts';
 import { stepOfUnseen } from './unseen-dab.ts';
-import type {
-  EncodedPicture,
-  Matrix3,
-  PixelPolygon,
-  ReadingSettings,
-  Regions,
-} from './types.ts';
+import type { EncodedPicture, Matrix3, PixelPolygon, ReadingSettings, Regions } from './types.ts';
 
 /** Clipped share of a circle pointed at, from which nothing in it can be trusted. */
 const MOSTLY = 0.3;
