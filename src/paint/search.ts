@@ -46,7 +46,10 @@ export interface Recipe {
 
 /** Most pigments in one nudge. */
 const MOST_PIGMENTS = 4;
-/** A search that hands out suggestions looks wide; one that asks how near it can get, less so. */
+/**
+ * A search that hands out suggestions looks wide; one that asks how near it can get, less so; a second
+ * one that only asks what comes about as near, least.
+ */
 export const WIDE = [24, 20, 12] as const;
 export const NARROW = [10, 8, 6] as const;
 export const QUICK = [5, 4, 3] as const;
@@ -67,11 +70,13 @@ export function searchRecipes(
 ): Recipe[] {
   const solver = new Solver(new Mixing(ground, surface), glaze, metric, limits);
   let ofSize = limits.pigments.flatMap((p) => solver.solve([p], [0]) ?? []);
-  const all = ofSize;
+  const all = [...ofSize];
   for (const width of limits.beam) {
     const solved = new Map<string, Recipe | undefined>();
-    const joined = best(ofSize, PARENTS).flatMap((parent) => solver.joined(parent));
-    for (const { parent, pigment } of best(joined, joined.length)) {
+    const joined = cheapest(ofSize)
+      .slice(0, PARENTS)
+      .flatMap((parent) => solver.joined(parent));
+    for (const { parent, pigment } of cheapest(joined)) {
       if (solved.size === width) break;
       const pigments = [...parent.pigments, pigment].sort((a, b) => a - b);
       const key = pigments.join();
@@ -84,15 +89,16 @@ export function searchRecipes(
     ofSize = [...solved.values()].filter((recipe) => recipe !== undefined);
     all.push(...ofSize);
   }
-  const sorted = best(all, all.length);
+  const sorted = cheapest(all);
   const simple = [1, 2].flatMap((size) =>
     sorted.filter(({ pigments }) => pigments.length === size).slice(0, SIMPLE),
   );
   return [...new Set([...sorted.slice(0, RECIPES), ...simple])];
 }
 
-function best<T extends { readonly cost: number }>(recipes: readonly T[], count: number): T[] {
-  return [...recipes].sort((a, b) => a.cost - b.cost).slice(0, count);
+/** The cheapest first. */
+function cheapest<T extends { readonly cost: number }>(recipes: readonly T[]): T[] {
+  return [...recipes].sort((a, b) => a.cost - b.cost);
 }
 
 /** The pot with something added: its colour, and how that moves with each gram. */

@@ -2,6 +2,7 @@
  * How numbers, masses and dates are written on the screen, all of them here: in the language the
  * person chose, else the browser's; with a true minus, and as many places as a bench can use.
  */
+import type { LabD65 } from '../../colour/spaces.ts';
 import type { Settings } from '../../job/settings.ts';
 
 let language: string | undefined;
@@ -43,6 +44,16 @@ function formatOf(decimals: number): Intl.NumberFormat {
 
 export function formatNumber(value: number, decimals: number): string {
   return formatOf(decimals).format(value).replace('-', '−');
+}
+
+/** L*, a* and b* of a colour, or of what lies between two. */
+export function formatLab(labD65: readonly [number, number, number]): string {
+  return labD65.map((value) => formatNumber(value, 1)).join(' ');
+}
+
+/** The same with their names, none parted from its number. */
+export function formatNamedLab(labD65: LabD65): string {
+  return labD65.map((value, i) => `${'Lab'[i]}*\u00a0${formatNumber(value, 1)}`).join(' ');
 }
 
 /** A number as it was given, for a field: no more places than it has, four at most. */

@@ -13,7 +13,7 @@ import { COMPLETE_HIDING } from '../../paint/hiding.ts';
 import type { Characterisation } from '../../paint/quality.ts';
 import { base, controls } from '../styles/shared.ts';
 import { icons } from './icons.ts';
-import { formatNumber } from './numbers.ts';
+import { formatLab, formatNumber } from './numbers.ts';
 
 @customElement('lt-pigment')
 export class PigmentCard extends LitElement {
@@ -201,7 +201,7 @@ export class PigmentCard extends LitElement {
             </p>`
       }
       <p class="quiet">
-        masstone ${three(colours.masstone)}${tint ? html`<br />${tintLine(tint)}` : nothing}
+        masstone ${formatLab(colours.masstone)}${tint ? html`<br />${tintLine(tint)}` : nothing}
         ${moreTints?.map((one) => html`<br />${tintLine(one)}`)}
       </p>
     `;
@@ -237,11 +237,7 @@ const GRADES: Readonly<Record<Characterisation['grade'], string>> = {
 
 function tintLine({ lab, pigment, white }: { lab: LabD65; pigment: number; white: number }) {
   const parts = white / pigment;
-  return `tint 1 : ${formatNumber(parts, parts < 20 ? 1 : 0).replace(/\.0$/, '')} ${three(lab)}`;
-}
-
-function three(lab: LabD65): string {
-  return lab.map((value) => formatNumber(value, 1)).join('  ');
+  return `tint 1 : ${formatNumber(parts, parts < 20 ? 1 : 0).replace(/\.0$/, '')} ${formatLab(lab)}`;
 }
 
 declare global {

@@ -105,9 +105,6 @@ export class SpraySteps extends LitElement {
       .on-paper {
         font-weight: 400;
       }
-      .on-paper {
-        display: none;
-      }
       table {
         border-collapse: collapse;
         font-size: 0.9375rem;
@@ -124,9 +121,6 @@ export class SpraySteps extends LitElement {
         .now,
         li button {
           display: none;
-        }
-        .on-paper {
-          display: block;
         }
         ol {
           padding: 0;

@@ -6,7 +6,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { LabD65 } from '../../colour/spaces.ts';
 import { cssColour } from '../../colour/css.ts';
-import { formatNumber } from './numbers.ts';
+import { formatLab } from './numbers.ts';
 import { base } from '../styles/shared.ts';
 
 @customElement('lt-swatches')
@@ -86,9 +86,9 @@ export class Swatches extends LitElement {
   }
 
   #inWords(): string {
-    const three = (lab: LabD65) => lab.map((v) => formatNumber(v, 1)).join(' ');
-    const parts = [`dab L a b ${three(this.dab!)}`, `glaze L a b ${three(this.glaze!)}`];
-    if (this.predicted) parts.push(`dab after the addition, predicted, ${three(this.predicted)}`);
+    const parts = [`dab L a b ${formatLab(this.dab!)}`, `glaze L a b ${formatLab(this.glaze!)}`];
+    if (this.predicted)
+      parts.push(`dab after the addition, predicted, ${formatLab(this.predicted)}`);
     return `Indicative swatches: ${parts.join('; ')}`;
   }
 }

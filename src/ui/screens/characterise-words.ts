@@ -104,7 +104,3 @@ export function hidingLine(pigment: Pigment) {
     }
   </p>`;
 }
-
-export function three(lab: LabD65): string {
-  return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${formatNumber(lab[i]!, 1)}`).join('  ');
-}

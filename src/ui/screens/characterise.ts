@@ -13,6 +13,7 @@ import { hazardOf } from '../../paint/hazards.ts';
 import type { PixelPoint, PixelPolygon } from '../../reading/types.ts';
 import { icons } from '../elements/icons.ts';
 import '../elements/lab-form.ts';
+import { formatNamedLab } from '../elements/numbers.ts';
 import '../elements/reading-order.ts';
 import '../elements/refusal.ts';
 import '../elements/sheet.ts';
@@ -43,7 +44,6 @@ import {
   refusedNow,
   steadiness,
   stepsOf,
-  three,
 } from './characterise-words.ts';
 import { feedView } from './feed-view.ts';
 
@@ -241,8 +241,8 @@ export class CharacteriseScreen extends LitElement {
         ${lab ? html`<div .style=${`background: ${cssColour(lab)}`}></div>` : nothing}
       </div>
       <div class="numbers">
-        ${lab ? html`<b>${three(lab)}</b> now, ${steadiness(now)}` : 'The reading stands here.'}
-        ${before ? html`<p class="quiet">kept: ${three(before)}</p>` : nothing}
+        ${lab ? html`<b>${formatNamedLab(lab)}</b> now, ${steadiness(now)}` : 'The reading stands here.'}
+        ${before ? html`<p class="quiet">kept: ${formatNamedLab(before)}</p>` : nothing}
         ${hidingLine(pigment)}
       </div>
     </section>`;

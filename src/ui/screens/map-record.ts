@@ -10,7 +10,7 @@ import { areaOutline, blendOverlay } from '../elements/blend-overlay.ts';
 import '../elements/blend-result.ts';
 import { mapInWords } from '../elements/blend-result.ts';
 import '../elements/cautions.ts';
-import { formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
+import { formatLab, formatPercent, formatTime } from '../elements/numbers.ts';
 import { removeSaved } from '../state/removing.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { paper } from '../styles/paper.ts';
@@ -135,7 +135,7 @@ export class MapRecordScreen extends LitElement {
               ['Taken', formatTime(record.createdAt)],
               ['Picture', `${SOURCE_NAMES[record.source]}, ${record.camera.label}`],
               ['Frames averaged', String(record.frames)],
-              ['Glaze, CIELAB D65/2°', record.glazeLab.map((v) => formatNumber(v, 1)).join('  ')],
+              ['Glaze, CIELAB D65/2°', formatLab(record.glazeLab)],
               ['Tile', `${tile.name}, level ${formatPercent(tile.level)}`],
               ['Film', record.film],
               ['Lamp', record.lamp || 'not named'],

@@ -6,14 +6,19 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import { SOURCE_NAMES } from '../../job/shot.ts';
-import type { LabD65 } from '../../colour/spaces.ts';
 import { dryingInWords } from '../../job/drying.ts';
 import { FILM_STATES } from '../../paint/drying.ts';
 import { driftInWords } from '../../reading/drift.ts';
 import '../elements/cautions.ts';
 import '../elements/crop.ts';
 import type { CropMask } from '../elements/crop.ts';
-import { formatGrams, formatNumber, formatPercent, formatTime } from '../elements/numbers.ts';
+import {
+  formatGrams,
+  formatLab,
+  formatNumber,
+  formatPercent,
+  formatTime,
+} from '../elements/numbers.ts';
 import { pigmentName } from '../elements/pigment-names.ts';
 import '../elements/result.ts';
 import '../elements/swatches.ts';
@@ -171,9 +176,9 @@ export class ReadingScreen extends LitElement {
       </section>
       <section class="panel">
         ${table('Colours, CIELAB D65/2°', [
-          ['Glaze', three(record.glazeLab)],
-          ['Dab', three(record.dabLab)],
-          ['Dab minus glaze', record.difference.lab.map((v) => formatNumber(v, 1)).join('  ')],
+          ['Glaze', formatLab(record.glazeLab)],
+          ['Dab', formatLab(record.dabLab)],
+          ['Dab minus glaze', formatLab(record.difference.lab)],
         ])}
       </section>
       <section class="panel">
@@ -207,7 +212,7 @@ export class ReadingScreen extends LitElement {
           ['Taken', formatTime(record.createdAt)],
           ['Picture', `${SOURCE_NAMES[record.source]}, ${record.camera.label}`],
           ['Frames averaged', String(record.frames)],
-          ['Tile', `${record.tile.name}, ${three(record.tile.lab)}`],
+          ['Tile', `${record.tile.name}, ${formatLab(record.tile.lab)}`],
           ['Tile level', formatPercent(record.tile.level)],
           ['Tile', record.tile.found ? 'found by itself' : 'given by hand'],
           ['Film', record.film],
@@ -275,10 +280,6 @@ export class ReadingScreen extends LitElement {
     );
     await session.mixing.relearnDrying(changed.attempt, readings);
   }
-}
-
-function three(lab: LabD65): string {
-  return lab.map((value) => formatNumber(value, 1)).join('  ');
 }
 
 function table(caption: string, rows: readonly (readonly [string, string])[]) {

@@ -5,13 +5,18 @@
 import { consume } from '@lit/context';
 import { html, LitElement, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import type { LabD65 } from '../../colour/spaces.ts';
 import type { Id } from '../../job/ids.ts';
 import type { MapRecord } from '../../job/map-record.ts';
 import type { ReadingRecord } from '../../job/reading-record.ts';
 import type { Picture } from '../../job/records.ts';
 import type { AreaReport } from '../../job/report.ts';
-import { formatDay, formatGrams, formatNumber, formatPercent } from '../elements/numbers.ts';
+import {
+  formatDay,
+  formatGrams,
+  formatNamedLab,
+  formatNumber,
+  formatPercent,
+} from '../elements/numbers.ts';
 import type { TreatmentReport } from '../state/hand-over.ts';
 import { Likenesses } from '../state/likenesses.ts';
 import { hashOf } from '../state/route.ts';
@@ -227,16 +232,13 @@ function differenceOf({ difference: { deltaE00, interval95 } }: ReadingRecord): 
   return `${formatNumber(deltaE00, 1)} (${low} to ${high})`;
 }
 
-const labInWords = (labD65: LabD65) =>
-  labD65.map((value, i) => `${'Lab'[i]}*\u00a0${formatNumber(value, 1)}`).join(', ');
-
 function resultOf({ area, result }: AreaReport) {
   return result
     ? html`<p>
         ${area.name}: ${result.verdict.acceptable}, ΔE₀₀ ${differenceOf(result)}, ${result.film}
         dab, ${formatDay(result.createdAt)}. Acceptable up to
-        ${formatNumber(result.thresholds.acceptable, 1)}. Glaze ${labInWords(result.glazeLab)}; dab
-        ${labInWords(result.dabLab)}.
+        ${formatNumber(result.thresholds.acceptable, 1)}. Glaze ${formatNamedLab(result.glazeLab)};
+        dab ${formatNamedLab(result.dabLab)}.
       </p>`
     : html`<p class="missing-text">${area.name}: no reading yet</p>`;
 }

@@ -5,7 +5,7 @@ import type { LabD65 } from '../../colour/spaces.ts';
 import type { Pigment } from '../../job/mixing.ts';
 import type { Palette } from '../../job/records.ts';
 import type { PotGrams, Tint } from '../../paint/types.ts';
-import { formatNumber } from '../elements/numbers.ts';
+import { formatNamedLab } from '../elements/numbers.ts';
 import type { BenchState, Characterising, CharacterStep } from './bench-state.ts';
 import { doseOf } from './doses.ts';
 import { guarded } from './fault.ts';
@@ -274,8 +274,7 @@ function withColour(
 const ratio = ({ pigment, white }: Tint) => (white / pigment).toPrecision(3);
 
 function keptLine({ step }: Characterising, { name }: Pigment, lab: LabD65): string {
-  const [L, a, b] = lab.map((value) => formatNumber(value, 1));
-  return `Kept: ${NAMES[step]} of ${name}, L* ${L!} a* ${a!} b* ${b!}.`;
+  return `Kept: ${NAMES[step]} of ${name}, ${formatNamedLab(lab)}.`;
 }
 
 /**

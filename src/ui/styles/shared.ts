@@ -62,6 +62,14 @@ export const base = css`
     color: var(--ink-quiet);
     font-size: 0.9375rem;
   }
+  .on-paper {
+    display: none;
+  }
+  @media print {
+    .on-paper {
+      display: block;
+    }
+  }
   .unseen {
     position: absolute;
     inline-size: 1px;

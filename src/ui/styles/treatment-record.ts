@@ -24,9 +24,6 @@ export const treatmentRecord = css`
     margin: 12px 0 4px;
     font-size: 1rem;
   }
-  .on-paper {
-    display: none;
-  }
   .missing-text {
     color: var(--ink-quiet);
     font-style: italic;
@@ -97,9 +94,6 @@ export const treatmentRecord = css`
       max-inline-size: none;
       padding: 0;
       font-size: 10.5pt;
-    }
-    .on-paper {
-      display: block;
     }
     .scroll {
       overflow: visible;
