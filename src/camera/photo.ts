@@ -71,15 +71,30 @@ export async function photoFromFile(
 async function fromBrowser(name: string, file: Blob): Promise<Photo | PhotoFailure> {
   let bitmap: ImageBitmap;
   try {
+    // Stricter than an image element, which shows what there is of a damaged file.
     bitmap = await createImageBitmap(file, { premultiplyAlpha: 'none' });
   } catch {
     return failure(name, damaged);
   }
   try {
-    return { ok: true, name, picture: pictureOf(bitmap), bits: 8, notes: [] };
+    const { width, height } = bitmap;
+    const picture =
+      pictureOf(bitmap, width, height) ?? pictureOf(await imageElementOf(file), width, height);
+    return picture ? { ok: true, name, picture, bits: 8, notes: [] } : tooMuch(name);
   } finally {
     bitmap.close();
   }
+}
+
+async function imageElementOf(file: Blob): Promise<HTMLImageElement> {
+  const image = new Image();
+  image.src = URL.createObjectURL(file);
+  try {
+    await image.decode();
+  } finally {
+    URL.revokeObjectURL(image.src);
+  }
+  return image;
 }
 
 async function fromWorker(
@@ -131,13 +146,33 @@ const cancelled = (name: string): PhotoFailure => ({
   remedy: 'Open it again when it is wanted.',
 });
 
-function pictureOf(bitmap: ImageBitmap): EncodedPicture {
-  const { width, height } = bitmap;
-  const canvas = new OffscreenCanvas(width, height);
+/** Of one strip, px: browsers bound a canvas, Safari on telephones to 2²⁴ px, which many photographs exceed. */
+const STRIP_PIXELS = 2 ** 22;
+
+/** @returns undefined where nothing was drawn: for want of memory a browser leaves a canvas empty, without a word */
+function pictureOf(
+  source: ImageBitmap | HTMLImageElement,
+  width: number,
+  height: number,
+): EncodedPicture | undefined {
+  const rows = Math.min(height, Math.max(1, Math.floor(STRIP_PIXELS / width)));
+  const canvas = new OffscreenCanvas(width, rows);
   const context = canvas.getContext('2d', { colorSpace: 'srgb', willReadFrequently: true })!;
-  context.drawImage(bitmap, 0, 0);
-  const { data } = context.getImageData(0, 0, width, height, { colorSpace: 'srgb' });
-  return { width, height, rgba: data, maxCode: 255, frames: 1 };
+  const rgba = new Uint8ClampedArray(width * height * 4);
+  for (let top = 0; top < height; top += rows) {
+    const here = Math.min(rows, height - top);
+    context.clearRect(0, 0, width, here);
+    context.drawImage(source, 0, top, width, here, 0, 0, width, here);
+    const { data } = context.getImageData(0, 0, width, here, { colorSpace: 'srgb' });
+    if (isEmpty(data)) return undefined;
+    rgba.set(data, top * width * 4);
+  }
+  return { width, height, rgba, maxCode: 255, frames: 1 };
+}
+
+function isEmpty(rgba: Uint8ClampedArray): boolean {
+  for (let alpha = 3; alpha < rgba.length; alpha += 4) if (rgba[alpha]! > 0) return false;
+  return true;
 }
 
 /** A picture, 8 or 16 bits, for a canvas on the page. */

@@ -34,6 +34,13 @@ export type Opened =
   | { readonly ok: true; readonly store: Store }
   | { readonly ok: false; readonly reason: 'no-database'; readonly message: string };
 
+export const NO_DATABASE = {
+  ok: false,
+  reason: 'no-database',
+  message:
+    'This browser does not let the page keep jobs: its database cannot be opened. A private window or a setting that blocks site data does that.',
+} as const satisfies Opened;
+
 function randomLetters(): string {
   return [...crypto.getRandomValues(new Uint8Array(10))].map((x) => (x % 36).toString(36)).join('');
 }
@@ -43,13 +50,10 @@ export async function openStore(parts: StoreParts): Promise<Opened> {
   try {
     await database.run((db) => db.info());
   } catch (error) {
-    return {
-      ok: false,
-      reason: 'no-database',
-      message: isFull(error)
-        ? 'No room is left on this device, so jobs cannot be opened. Free some space and reload.'
-        : 'This browser does not let the page keep jobs: its database cannot be opened. A private window or a setting that blocks site data does that.',
-    };
+    if (!isFull(error)) return NO_DATABASE;
+    const message =
+      'No room is left on this device, so jobs cannot be opened. Free some space and reload.';
+    return { ok: false, reason: 'no-database', message };
   }
   return { ok: true, store: storeOn(database, parts) };
 }

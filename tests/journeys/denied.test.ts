@@ -32,3 +32,25 @@ test.each([
     expect(journey.complaints).toEqual([]);
   },
 );
+
+test('where the browser keeps no pictures it is said, in place of opening for ever', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.phone });
+  // As in a private window of WebKit: putting a Blob fails, though not at once.
+  await journey.page.addInitScript(() => {
+    const { prototype } = IDBObjectStore;
+    const put = Object.getOwnPropertyDescriptor(prototype, 'put')!;
+    const really = put.value as IDBObjectStore['put'];
+    Object.defineProperty(prototype, 'put', {
+      ...put,
+      value(this: IDBObjectStore, value: unknown, key?: IDBValidKey) {
+        if (!(value instanceof Blob)) return really.call(this, value, key);
+        really.call(this, 'taken', key);
+        return this.add('the key is taken', key);
+      },
+    });
+  });
+  await journey.page.goto(served.address);
+  await journey.page.getByText('This browser does not let the page keep jobs').waitFor();
+  await journey.page.getByText('Opening your jobs').waitFor({ state: 'hidden' });
+  expect(journey.complaints).toEqual([]);
+});

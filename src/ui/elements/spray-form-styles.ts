@@ -29,7 +29,8 @@ export const sprayFormStyles = css`
     grid-template-columns: minmax(0, 1fr);
   }
   legend {
-    float: inline-start;
+    /* By side, not inline-start: WebKit leaves the legend on the edge for that. */
+    float: left;
     grid-column: 1 / -1;
     padding: 0;
     font-size: 1.125rem;
