@@ -28,15 +28,9 @@ export const sprayFormStyles = css`
   section {
     grid-template-columns: minmax(0, 1fr);
   }
-  legend {
-    /* By side, not inline-start: WebKit leaves the legend on the edge for that. */
-    float: left;
-    grid-column: 1 / -1;
-    padding: 0;
-    font-size: 1.125rem;
-    font-weight: 700;
-  }
+  /* No legend: engines differ in whether one can be laid in a grid. */
   h3 {
+    grid-column: 1 / -1;
     font-size: 1.125rem;
   }
   .wide {

@@ -60,8 +60,8 @@ export class SprayForm extends LitElement {
     const number = (field: NumberField) => this.#number(field, faults[field]);
     return html`<form novalidate @submit=${(event: SubmitEvent) => this.#submit(event, answer)}>
       <div class="fields">
-        <fieldset>
-          <legend>Surface</legend>
+        <fieldset aria-labelledby="surface">
+          <h3 id="surface">Surface</h3>
           <label>
             Shape
             <select
@@ -102,13 +102,13 @@ export class SprayForm extends LitElement {
             inside a mouth or neck
           </label>
         </fieldset>
-        <fieldset>
-          <legend>Coats</legend>
+        <fieldset aria-labelledby="coats">
+          <h3 id="coats">Coats</h3>
           ${number('coats')} ${number('dryFilmMicrometres')} ${number('dryMinutes')}
           ${number('transferPercent')}
         </fieldset>
-        <fieldset>
-          <legend>Paint</legend>
+        <fieldset aria-labelledby="paint">
+          <h3 id="paint">Paint</h3>
           ${number('volumeSolidsPercent')} ${number('densityGramsPerMl')} ${number('deadMl')}
           ${number('mediumPercent')} ${number('dabs')} ${number('gramsPerDab')}
           ${this.#finish('Paint dries', this.paintFinish, (f) => (this.paintFinish = f))}
@@ -118,8 +118,8 @@ export class SprayForm extends LitElement {
             more clogs the nozzle and thickens (common practice, no source).
           </p>
         </fieldset>
-        <fieldset>
-          <legend>Thinner and brush</legend>
+        <fieldset aria-labelledby="thinner">
+          <h3 id="thinner">Thinner and brush</h3>
           <label>
             Thinner
             <select
