@@ -27,6 +27,8 @@ const LEAST_CHANGE = 0.006;
 const OVER_MEDIAN = 1.6;
 /** Cosine between directions of change that are the same. */
 const SAME_DIRECTION = Math.cos(Math.PI / 8);
+/** The same where a straight edge had run on into a curved one (Grompone von Gioi and others 2010, “LSD”). */
+const NARROW_DIRECTION = Math.cos(Math.PI / 16);
 /** Least length of an edge, and the least share of its rectangle that it fills. */
 const LEAST_LENGTH = 7;
 const LEAST_FILL = 0.45;
@@ -45,10 +47,8 @@ export function straightEdges({ width, height, change, alongX, alongY }: Changes
     isFree[i] = 1;
     starts[Math.min(STEPS - 1, Math.floor((change[i]! / FULL_STEP) * STEPS))]!.push(i);
   }
-  const edges: StraightEdge[] = [];
   const around = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
-  for (const start of starts.reverse().flat()) {
-    if (!isFree[start]) continue;
+  const grown = (start: number, sameDirection: number): number[] => {
     isFree[start] = 0;
     const region = [start];
     // Sum of the unit vectors of its directions.
@@ -61,15 +61,26 @@ export function straightEdges({ width, height, change, alongX, alongY }: Changes
         if (!isFree[j]) continue;
         const [x, y] = [alongX[j]! / change[j]!, alongY[j]! / change[j]!];
         const along = x * sumX + y * sumY;
-        if (along < 0 || along * along < SAME_DIRECTION ** 2 * (sumX * sumX + sumY * sumY))
-          continue;
+        if (along < 0 || along * along < sameDirection ** 2 * (sumX * sumX + sumY * sumY)) continue;
         isFree[j] = 0;
         region.push(j);
         sumX += x;
         sumY += y;
       }
     }
-    const edge = region.length >= LEAST_LENGTH ? asEdge(region, change, width) : undefined;
+    return region;
+  };
+  const edges: StraightEdge[] = [];
+  for (const start of starts.reverse().flat()) {
+    if (!isFree[start]) continue;
+    let region = grown(start, SAME_DIRECTION);
+    if (region.length < LEAST_LENGTH) continue;
+    let edge = asEdge(region, change, width);
+    if (!edge) {
+      for (const i of region) isFree[i] = 1;
+      region = grown(start, NARROW_DIRECTION);
+      edge = region.length < LEAST_LENGTH ? undefined : asEdge(region, change, width);
+    }
     if (edge) edges.push(edge);
   }
   return edges.sort((p, q) => q.strength - p.strength);

@@ -19,7 +19,10 @@ const INNER_EDGE = 0.05;
 const INNER_EDGE_CODES = 5;
 /** Noise of ln light, times the code of 255 it is seen at: a dark picture is a noisy one. */
 const NOISE_CODES = 5;
-/** Light round a field, ln, over its own, from which it is not the field that is white. */
+/**
+ * Light round a field, ln, over its own, from which it is not the field that is white: on two sides, or on
+ * one unless it is darker by as much on the others. There the piece may lean on it.
+ */
 const BRIGHTER_ROUND = 0.15;
 
 export interface Likeness {
@@ -49,11 +52,11 @@ export function tileLikeness(
       : [],
   );
   if (contrasts.length < 3) return NOT_A_TILE;
-  const contrast = Math.min(...contrasts);
-  if (contrast < -BRIGHTER_ROUND) return NOT_A_TILE;
+  const [contrast, next] = contrasts.sort((p, q) => p - q) as [number, number];
+  if (contrast < -BRIGHTER_ROUND && next < BRIGHTER_ROUND) return NOT_A_TILE;
   const noise = NOISE_CODES / (255 * encodedFromLinear(Math.exp(log[0])) + 1);
   const weight =
-    [1, 0.25, 0, 0, 0][cornersOnBorder(reduced, polygon)]! *
+    wholeness(reduced, polygon) *
     (glaze && liesOnGlaze(round, glaze) ? 0.1 : 1) *
     // On something as white it may lie, but what stands out is the likelier.
     (0.3 + 0.7 * Math.min(1, Math.max(0, contrast) / 0.35)) *
@@ -147,9 +150,17 @@ function unevenness(places: readonly Place[]): number {
   );
 }
 
-/** A tile lies whole in the picture; what runs out of it is more likely paper or the piece. */
-function cornersOnBorder({ width, height }: ReducedPicture, polygon: PixelPolygon): number {
-  return polygon.filter((p) => p.x < 2 || p.y < 2 || p.x > width - 4 || p.y > height - 4).length;
+/** A tile lies whole in the picture; what the picture's edge cuts is more likely paper, or the piece. */
+function wholeness({ width, height }: ReducedPicture, polygon: PixelPolygon): number {
+  const touching = [
+    polygon.filter((p) => p.x < 2),
+    polygon.filter((p) => p.y < 2),
+    polygon.filter((p) => p.x > width - 4),
+    polygon.filter((p) => p.y > height - 4),
+  ].map((corners) => corners.length);
+  // A corner may reach the picture's edge; a side along it is a cut.
+  if (Math.max(...touching) > 1) return 0;
+  return touching.some((corners) => corners > 0) ? 0.25 : 1;
 }
 
 /** What glaze surrounds on all sides is the lamp mirrored in it, not a tile. */

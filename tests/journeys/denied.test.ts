@@ -1,4 +1,4 @@
-/** The camera may not be used, or there is none: a clear line, and a way on. */
+/** What the browser forbids, lacks or asks about: a clear line, and a way on. */
 import { afterEach, beforeAll, afterAll, expect, test } from 'vitest';
 import { BenchPage, SIZES } from './bench-page.ts';
 import { openBrowser, serveApp, type Journey, type Served } from './browser.ts';
@@ -52,5 +52,27 @@ test('where the browser keeps no pictures it is said, in place of opening for ev
   await journey.page.goto(served.address);
   await journey.page.getByText('This browser does not let the page keep jobs').waitFor();
   await journey.page.getByText('Opening your jobs').waitFor({ state: 'hidden' });
+  expect(journey.complaints).toEqual([]);
+});
+
+test('whether records may be kept for good is asked and not answered: nothing waits for it', async () => {
+  journey = await openBrowser({ camera: 'none', size: SIZES.phone });
+  // As in Firefox, which asks the person.
+  await journey.page.addInitScript(() => {
+    Object.defineProperty(StorageManager.prototype, 'persist', {
+      value: () => new Promise(() => undefined),
+    });
+  });
+  const bench = new BenchPage(journey.page, served.address);
+  await bench.open();
+  await bench.read();
+  await bench.nextAddition();
+  // It saves the reading first, and that asks.
+  await bench.add();
+  await bench.go('map', 'lt-map');
+  await journey.page.keyboard.press('p');
+  await journey.page.locator('lt-blend-result').waitFor();
+  await journey.page.keyboard.press('s');
+  await journey.page.getByRole('link', { name: 'Open the saved map' }).waitFor();
   expect(journey.complaints).toEqual([]);
 });

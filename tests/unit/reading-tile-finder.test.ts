@@ -333,6 +333,49 @@ test('two white things as like as two tiles, one darker: neither is taken, the p
   expect(Math.min(missedBy(alike, one), missedBy(alike, other))).toBeLessThan(5);
 });
 
+describe('close quarters', () => {
+  const bed = BENCHES['wood']!;
+
+  test('two corners reach two edges of the picture: it is whole all the same', () => {
+    const corners = turnedRectangle({ x: 78, y: 282 }, 110, 110, 45);
+    const away: Thing = { lab: [62, -8, 16], cover: disc(345, 150, 85) };
+    const picture = shoot({ backgroundLab: bed, things: [away, { lab: TILE_LAB, cover: polygon(corners) }] });
+    const on = [{ x: 345, y: 150, radius: 20 }];
+    expect(missedBy(findTile(cv, picture, on), corners)).toBeLessThan(4);
+  });
+
+  test('a piece leans on it that throws back more light than it does', () => {
+    for (const degrees of [0, 8, 16]) {
+      const corners = turnedRectangle({ x: 345, y: 150 }, 130, 115, degrees);
+      const leaning: Thing = { lab: [97, 1, 4], cover: disc(200, 165, 85), light: () => 1.15 };
+      const picture = shoot({
+        backgroundLab: bed,
+        things: [...glazed(corners, bed), leaning],
+        gain: [0.6, 0.6, 0.6],
+      });
+      const found = findTile(cv, picture, [{ x: 190, y: 170, radius: 20 }]);
+      expect(found, `${degrees}°`).toBeDefined();
+      const { linearRgb } = readTile(picture, found!);
+      linearOf(TILE_LAB).forEach((v, k) =>
+        expect(Math.abs(Math.log(linearRgb[k]! / (0.6 * v)))).toBeLessThan(0.02),
+      );
+    }
+  });
+
+  test('a straight edge that runs on into a curved one is seen as far as it is straight', () => {
+    const lab: Triple = [90, 0, 2];
+    const things = [
+      { lab, cover: polygon(turnedRectangle({ x: 175, y: 150 }, 150, 100, 0)) },
+      { lab, cover: disc(250, 140, 60) },
+    ];
+    const picture = shoot({ backgroundLab: bed, things });
+    const lower = straightEdges(reducedPicture(cv, picture)).filter(({ from, to }) =>
+      [from, to].every((p) => Math.abs(p.y - 200) < 2),
+    );
+    expect(Math.max(...lower.map(({ length }) => length))).toBeGreaterThan(140);
+  });
+});
+
 test('noise on dim grey paper draws no tile', async () => {
   const { fault, refused } = (await runScene(30_000_001, 'tune')).outcome;
   expect(fault).toBe('tile-missing');

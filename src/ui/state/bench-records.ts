@@ -70,6 +70,9 @@ export interface BenchRecords {
   maskOf(reading: ReadingRecord): Promise<CropMask | undefined>;
   /** Calls when anything changes, here or in another window, until the returned function is called. */
   onChange(listener: () => void): () => void;
-  /** Asks the browser, once, not to clear the records when space runs short. */
-  keep(): Promise<boolean>;
+  /**
+   * Asks the browser, once, not to clear the records when space runs short. Nothing waits for the answer:
+   * a browser may ask the person, who may leave it standing.
+   */
+  keep(): void;
 }

@@ -199,7 +199,7 @@ export class Mapping {
         pictures,
       );
       this.store.set({ saved: record.id });
-      await this.#tools.records.keep();
+      this.#tools.records.keep();
     });
     this.store.set({ busy: undefined });
   }

@@ -108,7 +108,7 @@ export class Readings {
       await guarded(this.#store, 'What was learned could not be kept', () =>
         this.#mixing.keepLearned(),
       );
-      await this.#tools.records.keep();
+      this.#tools.records.keep();
     }
     return isSaved;
   }

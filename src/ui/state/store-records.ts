@@ -189,11 +189,12 @@ export class StoreRecords implements BenchRecords {
     return used && { ...mask, x: mask.x - crop.x, y: mask.y - crop.y, used };
   }
 
-  async keep(): Promise<boolean> {
+  keep(): void {
     // Once: some browsers ask the person, and nobody should be asked twice.
-    if (this.#memory.getItem(ASKED_TO_KEEP)) return (await this.#store.space()).persisted;
+    if (this.#memory.getItem(ASKED_TO_KEEP)) return;
     this.#memory.setItem(ASKED_TO_KEEP, 'yes');
-    return await this.#store.persist();
+    // Not to be able to ask is a no, and Settings says so.
+    void this.#store.persist().catch(() => false);
   }
 
   onChange(listener: () => void): () => void {
