@@ -339,7 +339,10 @@ describe('close quarters', () => {
   test('two corners reach two edges of the picture: it is whole all the same', () => {
     const corners = turnedRectangle({ x: 78, y: 282 }, 110, 110, 45);
     const away: Thing = { lab: [62, -8, 16], cover: disc(345, 150, 85) };
-    const picture = shoot({ backgroundLab: bed, things: [away, { lab: TILE_LAB, cover: polygon(corners) }] });
+    const picture = shoot({
+      backgroundLab: bed,
+      things: [away, { lab: TILE_LAB, cover: polygon(corners) }],
+    });
     const on = [{ x: 345, y: 150, radius: 20 }];
     expect(missedBy(findTile(cv, picture, on), corners)).toBeLessThan(4);
   });
