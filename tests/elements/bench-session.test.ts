@@ -50,6 +50,12 @@ async function onDemoBench() {
     },
   } as unknown as DemoBench;
   const readPicture = vi.fn<Tools['bench']['readPicture']>();
+  const addMix = vi.fn<Tools['records']['addMix']>(async (_, __, pot) => {
+    await Promise.resolve();
+    const added = mix(`T${opened.mixes.length + 1}`, pot);
+    opened = { ...opened, mixes: [...opened.mixes, added] };
+    return added;
+  });
   const store = new Store<BenchState>(INITIAL);
   const session = new BenchSession(store, {
     cameras: {
@@ -81,6 +87,7 @@ async function onDemoBench() {
         Promise.resolve(firstSettings({ name: 'Tile', ...DEFAULT_TILE }, new Date(0))),
       openLast: () => Promise.resolve(opened),
       openArea: () => Promise.resolve(opened),
+      addMix,
       onChange: (listener: () => void) => (changed = listener),
     },
   } as unknown as Tools);
@@ -90,6 +97,7 @@ async function onDemoBench() {
     session,
     laid,
     readPicture,
+    addMix,
     report: (live: Partial<LiveState>) =>
       report({ settled: 1, moving: false, ...live } as LiveState),
     change: (part: Partial<OpenedArea>) => {
@@ -130,6 +138,16 @@ test('what another window adds while this one reads or saves is taken in after t
   store.set({ busy: undefined });
   await expect.poll(() => store.state.mixes).toBe(mixes);
   await expect.poll(() => laid).toHaveLength(2);
+});
+
+test('pressed twice, an addition is in the pot once', async () => {
+  const { store, session, addMix } = await onDemoBench();
+  await Promise.all([session.added({ white: 1 }), session.added({ white: 1 })]);
+  expect(addMix).toHaveBeenCalledTimes(1);
+  expect(store.state.mixes.map(({ pot }) => pot)).toEqual([{ white: 5 }, { white: 6 }]);
+  // The next one is another.
+  await session.added({ white: 2 });
+  expect(store.state.mixes.at(-1)?.pot).toEqual({ white: 8 });
 });
 
 test('what was outlined is not outlined once one points elsewhere, in a live picture or a photograph', async () => {

@@ -14,6 +14,7 @@ import {
   type ChartWhite,
   type TypedPatch,
 } from '../../reading/profile/typed-chart.ts';
+import { download } from '../state/download.ts';
 import { Typing } from '../state/typing.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -154,13 +155,7 @@ export class ChartValues extends LitElement {
         : ''
       : typed.message;
     if (!typed.ok || isOther) return;
-    const address = URL.createObjectURL(new Blob([cgatsText(this.rows)], { type: 'text/plain' }));
-    const link = Object.assign(document.createElement('a'), {
-      href: address,
-      download: 'chart.txt',
-    });
-    link.click();
-    URL.revokeObjectURL(address);
+    download(new File([cgatsText(this.rows)], 'chart.txt', { type: 'text/plain' }));
   }
 }
 

@@ -5,7 +5,7 @@ import { customElement, state } from 'lit/decorators.js';
 import { isReadingUnsaved, type BenchState } from '../state/bench-state.ts';
 import { formatNumber } from '../elements/numbers.ts';
 import { askBeforeLeaving } from '../state/leaving.ts';
-import { download } from '../state/hand-over.ts';
+import { download } from '../state/download.ts';
 import { unkeptInWords, type SafekeepingState } from '../state/safekeeping.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { AsideState, Keeping } from '../state/set-aside.ts';

@@ -25,6 +25,8 @@ export class BenchSession {
   readonly characterising: CharacterisingSession;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
+  /** An addition is on its way into the pot. */
+  #isAdding = false;
   /** The records changed while the bench was busy. */
   #isBehind = false;
 
@@ -110,8 +112,17 @@ export class BenchSession {
       });
       return;
     }
-    if (held && !held.saved && !(await this.readings.save())) return;
-    await guarded(this.#store, 'The addition could not be recorded', () => this.mixing.add(grams));
+    // Pressed twice, it is in the pot once.
+    if (this.#isAdding) return;
+    this.#isAdding = true;
+    try {
+      if (held && !held.saved && !(await this.readings.save())) return;
+      await guarded(this.#store, 'The addition could not be recorded', () =>
+        this.mixing.add(grams),
+      );
+    } finally {
+      this.#isAdding = false;
+    }
   }
 
   async statePot(pot: PotGrams): Promise<void> {

@@ -119,13 +119,3 @@ export class HandOver {
     if (!taken.ok) throw new Error(taken.message);
   }
 }
-
-/** Hands a file to the person, the way a browser does. */
-export function download(file: File): void {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(file);
-  link.download = file.name;
-  link.click();
-  // The browser has taken the address over by the next turn.
-  setTimeout(() => URL.revokeObjectURL(link.href), 1000);
-}
