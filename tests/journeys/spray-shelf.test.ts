@@ -80,20 +80,20 @@ test('medium that the scale hardly shows is said, with a batch in which it can b
   await expect.poll(() => page.locator('lt-spray-form .big').innerText()).toMatch(/^0\.52 g \(/);
 });
 
-test('paint is taken from a jar: what is left is shown, and it can be undone', async () => {
+test('paint is taken from a jar: what is left is shown, it can be undone, and a double tap is one', async () => {
   const { page } = journey;
   await bench.go('shelf', 'lt-shelf');
   await bench.button('Put the pot on the shelf').click();
   await field('Label').fill('Pale ground');
   await field('Paint in the jar').fill('3.2');
-  await bench.button('Keep the jar').click();
+  await bench.button('Keep the jar').dblclick();
   await page.getByText('Pale ground is on the shelf.').waitFor();
   await bench.button('Take some from Pale ground').click();
   await field('Paint taken').fill('4');
   await bench.button('Take it').click();
   await page.getByText(/is more than the 3\.2 g that are left/).waitFor();
   await field('Paint taken').fill('1.2');
-  await bench.button('Take it').click();
+  await bench.button('Take it').dblclick();
   await page.getByText('1.20 g taken from Pale ground; 2.00 g are left.').waitFor();
   await page.getByText('2.00 g left').waitFor();
   await bench.button('Undo').click();

@@ -13,6 +13,7 @@ import '../elements/sheet.ts';
 import { faultInWords } from '../state/fault.ts';
 import { startInWords, type Done } from '../state/job-book.ts';
 import { hashOf } from '../state/route.ts';
+import { OnePress } from '../state/one-press.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { Select } from '../state/store.ts';
 import { base, controls } from '../styles/shared.ts';
@@ -57,6 +58,7 @@ export class JobSheets extends LitElement {
   @consume({ context: servicesContext }) private services!: Services;
   @property({ attribute: false }) sheet: JobSheet | undefined;
   @state() private error = '';
+  readonly #press = new OnePress();
 
   #settings = new Select(
     this,
@@ -314,12 +316,14 @@ export class JobSheets extends LitElement {
 
   /** A fault keeps the sheet, and what was typed into it, open. */
   async #guard(work: () => Promise<void>): Promise<void> {
-    try {
-      this.error = '';
-      await work();
-    } catch (error) {
-      this.error = faultInWords(error);
-    }
+    await this.#press.begin(async () => {
+      try {
+        this.error = '';
+        await work();
+      } catch (error) {
+        this.error = faultInWords(error);
+      }
+    });
   }
 
   #close(): void {

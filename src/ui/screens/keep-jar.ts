@@ -13,6 +13,7 @@ import { typedIn } from '../../paint/spray/measure.ts';
 import '../elements/sheet.ts';
 import { typedField } from '../elements/typed-number.ts';
 import { faultInWords } from '../state/fault.ts';
+import { OnePress } from '../state/one-press.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -27,6 +28,7 @@ export class KeepJar extends LitElement {
   /** The plan it was sprayed by, when it was. */
   @property({ attribute: false }) plan: SprayPlan | undefined;
   @state() private fault = '';
+  readonly #press = new OnePress();
   @state() private thinned = false;
   @state() private days: string | undefined;
 
@@ -107,7 +109,8 @@ export class KeepJar extends LitElement {
               : !(days.value >= 0 && days.value <= 3650)
                 ? 'Days: must be from 0 to 3650.'
                 : '';
-    if (this.fault === '' && grams.ok && days.ok) void this.#keep(label, grams.value, days.value);
+    if (this.fault !== '' || !grams.ok || !days.ok) return;
+    void this.#press.begin(() => this.#keep(label, grams.value, days.value));
   };
 
   async #keep(label: string, grams: number, days: number): Promise<void> {

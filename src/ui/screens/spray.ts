@@ -15,6 +15,7 @@ import { NOTHING_READ, potMixes, type BenchState } from '../state/bench-state.ts
 import { dabOf } from '../state/glaze.ts';
 import { recordsTask } from '../state/records-watch.ts';
 import { hashOf } from '../state/route.ts';
+import { OnePress } from '../state/one-press.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import type { Reckoned, TypedPart, TypedPlan } from '../state/spray-reckoning.ts';
 import { ofBrush, planOf, startingFrom, usualPlan, withTyped } from '../state/spray-start.ts';
@@ -65,6 +66,7 @@ export class SprayScreen extends LitElement {
   });
   #line = new WorkLine(this, () => this.#load.run());
   #jars = new JarSheets(this, this.#line);
+  readonly #start = new OnePress();
 
   static override styles = [
     base,
@@ -161,17 +163,19 @@ export class SprayScreen extends LitElement {
           this.requestUpdate();
         }}
         @lt-plan=${({ detail: reckoned }: CustomEvent<Reckoned>) =>
-          void this.#line.attempt(async () => {
-            await spraying.addPlan(place!.area.id, {
-              ...planOf(reckoned, typed, mix),
-              ...(first && plans.length === 0 && { from: first.plan.id }),
-            });
-            drafts.plans.delete(key);
-            await spraying.keepBrush(reckoned.brush);
-            this.anew = false;
-            // The button stood at the end of a long form; the first step stands at the top.
-            this.scrollIntoView();
-          })}
+          void this.#start.begin(() =>
+            this.#line.attempt(async () => {
+              await spraying.addPlan(place!.area.id, {
+                ...planOf(reckoned, typed, mix),
+                ...(first && plans.length === 0 && { from: first.plan.id }),
+              });
+              drafts.plans.delete(key);
+              await spraying.keepBrush(reckoned.brush);
+              this.anew = false;
+              // The button stood at the end of a long form; the first step stands at the top.
+              this.scrollIntoView();
+            }),
+          )}
       ></lt-spray-form>
     `;
   }

@@ -9,6 +9,7 @@ import { formatExact, formatGrams } from '../elements/numbers.ts';
 import '../elements/sheet.ts';
 import { typedField } from '../elements/typed-number.ts';
 import { faultInWords } from '../state/fault.ts';
+import { OnePress } from '../state/one-press.ts';
 import { servicesContext, type Services } from '../state/services.ts';
 import { base, controls } from '../styles/shared.ts';
 
@@ -23,6 +24,7 @@ export class TakeJar extends LitElement {
   /** The plan it is taken for, when it is. */
   @property({ attribute: false }) plan: Id<'plan'> | undefined;
   @state() private fault = '';
+  readonly #press = new OnePress();
 
   static override styles = [
     base,
@@ -62,7 +64,8 @@ export class TakeJar extends LitElement {
     const grams = typedIn('g', typedField(form, 'grams'));
     const why = grams.ok ? takeFault(jar, grams.value) : grams.message;
     this.fault = why === undefined ? '' : `Paint taken: ${why}.`;
-    if (why === undefined && grams.ok) void this.#take(jar, grams.value, typedField(form, 'what'));
+    if (why !== undefined || !grams.ok) return;
+    void this.#press.begin(() => this.#take(jar, grams.value, typedField(form, 'what')));
   }
 
   async #take(jar: Jar, grams: number, what: string): Promise<void> {

@@ -10,6 +10,7 @@ import { guarded } from './fault.ts';
 import { Feeds } from './feeds.ts';
 import { Mixing } from './mixing.ts';
 import { nextStep } from './next-step.ts';
+import { OnePress } from './one-press.ts';
 import { Palettes } from './palettes.ts';
 import { Pointing } from './pointing.ts';
 import { Readings } from './readings.ts';
@@ -25,8 +26,7 @@ export class BenchSession {
   readonly characterising: CharacterisingSession;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
-  /** An addition is on its way into the pot. */
-  #isAdding = false;
+  readonly #adding = new OnePress();
   /** The records changed while the bench was busy. */
   #isBehind = false;
 
@@ -112,17 +112,12 @@ export class BenchSession {
       });
       return;
     }
-    // Pressed twice, it is in the pot once.
-    if (this.#isAdding) return;
-    this.#isAdding = true;
-    try {
+    await this.#adding.begin(async () => {
       if (held && !held.saved && !(await this.readings.save())) return;
       await guarded(this.#store, 'The addition could not be recorded', () =>
         this.mixing.add(grams),
       );
-    } finally {
-      this.#isAdding = false;
-    }
+    });
   }
 
   async statePot(pot: PotGrams): Promise<void> {

@@ -83,8 +83,11 @@ export class Spraying {
       ...(map && { map: map.id }),
       ...(reading && { reading: reading.id }),
     };
-    await this.changePlan(plan.id, (now) => withStepDone(now, index, done));
-    if (kind !== 'bind') return false;
+    // Pressed twice, it is done once, and bound once.
+    const { steps } = await this.changePlan(plan.id, (now) =>
+      now.steps[index]?.at === undefined ? withStepDone(now, index, done) : now,
+    );
+    if (steps[index]?.at !== done.at || kind !== 'bind') return false;
     const { id } = await this.#addBoundMix(plan, palette, 'Bound for spraying.');
     await this.changePlan(plan.id, (now) => ({ ...now, attempt: id }));
     return true;
