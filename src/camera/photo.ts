@@ -78,23 +78,33 @@ async function fromBrowser(name: string, file: Blob): Promise<Photo | PhotoFailu
   }
   try {
     const { width, height } = bitmap;
-    const picture =
-      pictureOf(bitmap, width, height) ?? pictureOf(await imageElementOf(file), width, height);
+    const picture = pictureOf(bitmap, width, height) ?? (await byElement(file, width, height));
     return picture ? { ok: true, name, picture, bits: 8, notes: [] } : tooMuch(name);
+  } catch (error) {
+    // No room for its pixels.
+    if (error instanceof RangeError) return tooMuch(name);
+    throw error;
   } finally {
     bitmap.close();
   }
 }
 
-async function imageElementOf(file: Blob): Promise<HTMLImageElement> {
+async function byElement(
+  file: Blob,
+  width: number,
+  height: number,
+): Promise<EncodedPicture | undefined> {
   const image = new Image();
   image.src = URL.createObjectURL(file);
   try {
-    await image.decode();
+    const isDecoded = await image.decode().then(
+      () => true,
+      () => false,
+    );
+    return isDecoded ? pictureOf(image, width, height) : undefined;
   } finally {
     URL.revokeObjectURL(image.src);
   }
-  return image;
 }
 
 async function fromWorker(

@@ -148,20 +148,26 @@ test('where a bitmap draws nothing the picture is taken another way, and where n
     Object.assign(window, {
       drawsElementsOnly: () => only((source) => source instanceof HTMLImageElement),
       drawsNothing: () => only(() => false),
+      decodesNothing: () =>
+        Object.assign(HTMLImageElement.prototype, {
+          decode: () => Promise.reject(new DOMException('no memory', 'EncodingError')),
+        }),
       drawsAll: () => Object.defineProperty(prototype, 'drawImage', drawn),
     });
   });
-  const set = (how: 'drawsElementsOnly' | 'drawsNothing' | 'drawsAll') =>
+  const set = (how: 'drawsElementsOnly' | 'drawsNothing' | 'decodesNothing' | 'drawsAll') =>
     journey.page.evaluate((how) => {
       (window as unknown as Record<string, () => void>)[how]!();
     }, how);
   try {
     await set('drawsElementsOnly');
     expect(await pixelsOff(png)).toBe(0);
-    await set('drawsNothing');
-    const failed = await opened(png, 'undrawn.png');
-    expect(failed).toMatchObject({ ok: false, reason: 'too-large' });
-    expect(failed.ok ? '' : failed.message).toMatch(/undrawn\.png could not be decoded/);
+    for (const how of ['drawsNothing', 'decodesNothing'] as const) {
+      await set(how);
+      const failed = await opened(png, 'undrawn.png');
+      expect(failed).toMatchObject({ ok: false, reason: 'too-large' });
+      expect(failed.ok ? '' : failed.message).toMatch(/undrawn\.png could not be decoded/);
+    }
   } finally {
     await set('drawsAll');
   }
