@@ -73,13 +73,12 @@ export function straightEdges({ width, height, change, alongX, alongY }: Changes
   const edges: StraightEdge[] = [];
   for (const start of starts.reverse().flat()) {
     if (!isFree[start]) continue;
-    let region = grown(start, SAME_DIRECTION);
+    const region = grown(start, SAME_DIRECTION);
     if (region.length < LEAST_LENGTH) continue;
     let edge = asEdge(region, change, width);
     if (!edge) {
       for (const i of region) isFree[i] = 1;
-      region = grown(start, NARROW_DIRECTION);
-      edge = region.length < LEAST_LENGTH ? undefined : asEdge(region, change, width);
+      edge = asEdge(grown(start, NARROW_DIRECTION), change, width);
     }
     if (edge) edges.push(edge);
   }
@@ -92,6 +91,7 @@ function asEdge(
   change: Float32Array,
   width: number,
 ): StraightEdge | undefined {
+  if (region.length < LEAST_LENGTH) return undefined;
   let [sum, sx, sy] = [0, 0, 0];
   for (const i of region) {
     const w = change[i]!;

@@ -152,15 +152,14 @@ function unevenness(places: readonly Place[]): number {
 
 /** A tile lies whole in the picture; what the picture's edge cuts is more likely paper, or the piece. */
 function wholeness({ width, height }: ReducedPicture, polygon: PixelPolygon): number {
-  const touching = [
-    polygon.filter((p) => p.x < 2),
-    polygon.filter((p) => p.y < 2),
-    polygon.filter((p) => p.x > width - 4),
-    polygon.filter((p) => p.y > height - 4),
-  ].map((corners) => corners.length);
+  const alongOneEdge = Math.max(
+    polygon.filter((p) => p.x < 2).length,
+    polygon.filter((p) => p.y < 2).length,
+    polygon.filter((p) => p.x > width - 4).length,
+    polygon.filter((p) => p.y > height - 4).length,
+  );
   // A corner may reach the picture's edge; a side along it is a cut.
-  if (Math.max(...touching) > 1) return 0;
-  return touching.some((corners) => corners > 0) ? 0.25 : 1;
+  return [1, 0.25][alongOneEdge] ?? 0;
 }
 
 /** What glaze surrounds on all sides is the lamp mirrored in it, not a tile. */

@@ -5,11 +5,9 @@ import { NO_DATABASE, openStore, type Opened } from './open.ts';
 import { isFull } from './space.ts';
 
 export async function openBrowserStore(name = 'lamp-and-tile'): Promise<Opened> {
-  const refuses = await refusesPictures(`${name} trial`).catch(() => false);
-  if (refuses) return NO_DATABASE;
   // A page that is not served securely has neither a storage manager nor locks.
   const { storage: room, locks } = navigator as Partial<Navigator>;
-  return await openStore({
+  const opening = openStore({
     // Old revisions are dropped at once: only the newest of each record, with its pictures, takes room.
     connect: () => new PouchDB<Fields>(name, { auto_compaction: true }),
     ...(room && { room }),
@@ -18,6 +16,9 @@ export async function openBrowserStore(name = 'lamp-and-tile'): Promise<Opened> 
         locks.request(`${name} writing`, work),
     }),
   });
+  // Beside the opening, which need not wait for it.
+  const refuses = await refusesPictures(`${name} trial`).catch(() => false);
+  return refuses ? NO_DATABASE : await opening;
 }
 
 /**

@@ -20,52 +20,13 @@ import {
   worst,
   type Codes,
 } from '../photographs/patches.ts';
-import { openBrowser, serveWorkerPage, type Journey, type Served } from './browser.ts';
+import { openPhotoPage, type PhotoPage } from './photo-page.ts';
 
-let served: Served;
-let journey: Journey;
-
+let at: PhotoPage;
 beforeAll(async () => {
-  served = await serveWorkerPage();
-  journey = await openBrowser({ camera: 'none' });
-  await journey.page.goto(served.address);
-  await journey.page.waitForFunction(() => 'tools' in window);
+  at = await openPhotoPage();
 });
-afterAll(async () => {
-  await journey.close();
-  await served.close();
-});
-
-/** What the browser makes of it; the codes come back as text, which costs least. */
-async function opened(bytes: Uint8Array, name: string) {
-  const photo = await journey.page.evaluate(
-    async ({ base64, name }) => {
-      const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
-      const started = performance.now();
-      const photo = await window.tools.photoFromFile(new File([bytes], name));
-      const tookMs = performance.now() - started;
-      if (!photo.ok) return photo;
-      const { width, height, rgba, maxCode, light } = photo.picture;
-      let codes = '';
-      const all = new Uint8Array(rgba.buffer, rgba.byteOffset, rgba.byteLength);
-      for (let at = 0; at < all.length; at += 8192) {
-        codes += String.fromCharCode(...all.subarray(at, at + 8192));
-      }
-      const likeness = photo.likeness && (await createImageBitmap(photo.likeness));
-      const shown = likeness && { width: likeness.width, height: likeness.height };
-      const { bits, notes, exposure } = photo;
-      return {
-        ok: true as const,
-        ...{ width, height, maxCode, light, bits, notes, exposure, shown, tookMs },
-        codes: btoa(codes),
-      };
-    },
-    { base64: Buffer.from(bytes).toString('base64'), name },
-  );
-  if (!photo.ok) return photo;
-  const raw = Uint8Array.from(Buffer.from(photo.codes, 'base64'));
-  return { ...photo, rgba: photo.maxCode === 255 ? raw : new Uint16Array(raw.buffer) };
-}
+afterAll(() => at.close());
 
 const linear = (code: number) =>
   code / 65535 <= 0.04045 ? code / 65535 / 12.92 : ((code / 65535 + 0.055) / 1.055) ** 2.4;
@@ -101,7 +62,7 @@ describe('known patches', () => {
     'patches.dng': { bytes: () => Promise.resolve(raw()), bits: undefined, within: 90 },
   };
   test.each(Object.entries(kinds))('%s', async (name, { bytes, bits, within }) => {
-    const photo = await opened(await bytes(), name);
+    const photo = await at.opened(await bytes(), name);
     if (!photo.ok) throw new Error(photo.message);
     expect(photo).toMatchObject({ width: WIDTH, height: HEIGHT, maxCode: 65535, notes: [] });
     if (bits) expect(photo.bits).toBe(bits);
@@ -109,7 +70,7 @@ describe('known patches', () => {
     expect(photo.shown).toEqual({ width: WIDTH, height: HEIGHT });
     expect(worst(patchMeans(photo.rgba), PATCHES)).toBeLessThan(within);
     console.log(`${name}: ${photo.tookMs.toFixed(0)} ms, the decoder's loading with it`);
-    expect(journey.complaints).toEqual([]);
+    expect(at.journey.complaints).toEqual([]);
   });
 
   test('8-bit PNG and JPEG in Display P3: the browser itself brings them to sRGB', async () => {
@@ -120,7 +81,7 @@ describe('known patches', () => {
         .withIccProfile('p3')
         .jpeg({ quality: 100, chromaSubsampling: '4:4:4' }),
     })) {
-      const photo = await opened(await bytesOf(image), name);
+      const photo = await at.opened(await bytesOf(image), name);
       if (!photo.ok) throw new Error(photo.message);
       const codes = patchMeans(photo.rgba).map((c) => c.map((v) => 257 * v) as unknown as Codes);
       console.log(`${name}: ${(worst(codes, PATCHES) / 257).toFixed(2)} steps of 8 bits at most`);
@@ -142,7 +103,7 @@ test('every kind says how it was exposed, and that a flash fired', async () => {
     'flash.dng': tiffWithExif(raw(), wish),
   };
   for (const [name, bytes] of Object.entries(kinds)) {
-    const photo = await opened(bytes, name);
+    const photo = await at.opened(bytes, name);
     expect([name, photo]).toEqual([
       name,
       expect.objectContaining({
@@ -151,9 +112,9 @@ test('every kind says how it was exposed, and that a flash fired', async () => {
       }),
     ]);
   }
-  expect(await opened(photograph('exposure.heic'), 'exposure.heic')).toMatchObject({
+  expect(await at.opened(photograph('exposure.heic'), 'exposure.heic')).toMatchObject({
     exposure: { timeS: 1 / 40, fNumber: 2.8, iso: 200, flashFired: false },
     notes: [],
   });
-  expect(journey.complaints).toEqual([]);
+  expect(at.journey.complaints).toEqual([]);
 });

@@ -1,42 +1,26 @@
 /** Photographs that the browser decodes: every pixel as it is in the file, or a plain word why not. */
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openBrowser, serveWorkerPage, type Journey, type Served } from './browser.ts';
+import { openPhotoPage, type PhotoPage } from './photo-page.ts';
 
-let served: Served;
-let journey: Journey;
-
+let at: PhotoPage;
 beforeAll(async () => {
-  served = await serveWorkerPage();
-  journey = await openBrowser({ camera: 'none' });
-  await journey.page.goto(served.address);
-}, 240_000);
-
-afterAll(async () => {
-  await journey.close();
-  await served.close();
+  at = await openPhotoPage();
 });
+afterAll(() => at.close());
 
-const opened = (bytes: Iterable<number>, name: string) =>
-  journey.page.evaluate(
-    async ({ base64, name }) => {
-      const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
-      const photo = await window.tools.photoFromFile(new File([bytes], name));
-      if (!photo.ok) return photo;
-      const { width, height, rgba } = photo.picture;
-      const middle = (Math.floor(height / 2) * width + Math.floor(width / 2)) * 4;
-      return {
-        ok: true as const,
-        width,
-        height,
-        corner: [...rgba.subarray(0, 3)],
-        middle: [...rgba.subarray(middle, middle + 3)],
-      };
-    },
-    { base64: Buffer.from([...bytes]).toString('base64'), name },
-  );
 const plain = (width: number, height: number, background = '#336699') =>
   sharp({ create: { width, height, channels: 3, background } });
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+  readonly rgba: ArrayLike<number>;
+}
+function middleOf({ width, height, rgba }: Picture): number[] {
+  const at = (Math.floor(height / 2) * width + Math.floor(width / 2)) * 4;
+  return [0, 1, 2].map((k) => rgba[at + k]!);
+}
 
 test('what is no photograph, not all of one, or the wrong size, is said in so many words', async () => {
   const jpeg = await plain(200, 100).jpeg().toBuffer();
@@ -45,12 +29,12 @@ test('what is no photograph, not all of one, or the wrong size, is said in so ma
   header.setUint32(16, 12_000);
   header.setUint32(20, 8_400);
   const failures = [
-    await opened(new TextEncoder().encode('a list of pigments'), 'list.jpg'),
-    await opened(await plain(64, 64).heif({ compression: 'av1' }).toBuffer(), 'phone.heic'),
-    await opened(jpeg.subarray(0, jpeg.length / 2), 'half.jpg'),
-    await opened(new Uint8Array(0), 'empty.png'),
-    await opened(await plain(1, 1).png().toBuffer(), 'dot.png'),
-    await opened(huge, 'huge.png'),
+    await at.opened(new TextEncoder().encode('a list of pigments'), 'list.jpg'),
+    await at.opened(await plain(64, 64).heif({ compression: 'av1' }).toBuffer(), 'phone.heic'),
+    await at.opened(jpeg.subarray(0, jpeg.length / 2), 'half.jpg'),
+    await at.opened(new Uint8Array(0), 'empty.png'),
+    await at.opened(await plain(1, 1).png().toBuffer(), 'dot.png'),
+    await at.opened(huge, 'huge.png'),
   ];
   expect(failures.map((f) => (f.ok ? 'opened' : f.reason))).toEqual([
     'not-a-photo',
@@ -80,21 +64,24 @@ test('a rotation that the file asks for (Exif 2.32, tag Orientation) is honoured
     .withMetadata({ orientation: 6 })
     .jpeg({ quality: 100, chromaSubsampling: '4:4:4' })
     .toBuffer();
-  const photo = await opened(turned, 'turned.jpg');
+  const photo = await at.opened(turned, 'turned.jpg');
   expect(photo).toMatchObject({ ok: true, width: 240, height: 200 });
   if (!photo.ok) return;
-  expect(photo.corner[0]).toBeLessThan(40);
-  expect(photo.middle[2]! + photo.middle[0]!).toBeGreaterThan(200);
+  expect(photo.rgba[0]).toBeLessThan(40);
+  const middle = middleOf(photo);
+  expect(middle[2]! + middle[0]!).toBeGreaterThan(200);
 });
 
 test('a wide-gamut profile is converted to sRGB, as a colour management library does it', async () => {
   // Converted by LittleCMS, through libvips.
   const p3 = await plain(80, 80, '#78965a').withIccProfile('p3').png().toBuffer();
   const expected = await sharp(p3).toColourspace('srgb').raw().toBuffer();
-  const photo = await opened(p3, 'wide.png');
+  const photo = await at.opened(p3, 'wide.png');
   expect(photo.ok).toBe(true);
   if (!photo.ok) return;
-  photo.middle.forEach((code, k) => expect(Math.abs(code - expected[k]!)).toBeLessThanOrEqual(1));
+  middleOf(photo).forEach((code, k) =>
+    expect(Math.abs(code - expected[k]!)).toBeLessThanOrEqual(1),
+  );
 });
 
 /** No two pixels near each other alike, so that a row or a column out of place shows. */
@@ -112,20 +99,15 @@ async function patterned(width: number, height: number): Promise<Buffer> {
 
 /** How many pixels the page decodes otherwise than they are in the file. */
 async function pixelsOff(png: Buffer): Promise<number> {
-  return await journey.page.evaluate(async (base64) => {
-    const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
-    const photo = await window.tools.photoFromFile(new File([bytes], 'pattern.png'));
-    if (!photo.ok) throw new Error(photo.message);
-    const { rgba, width } = photo.picture;
-    let off = 0;
-    for (let i = 0; i < rgba.length / 4; i += 1) {
-      const [x, y] = [i % width, Math.floor(i / width)];
-      const [r, g, b, alpha] = rgba.subarray(4 * i);
-      const isSo = r === x % 251 && g === y % 241 && b === (x + 7 * y) % 239 && alpha === 255;
-      if (!isSo) off += 1;
-    }
-    return off;
-  }, png.toString('base64'));
+  const photo = await at.opened(png, 'pattern.png');
+  if (!photo.ok) throw new Error(photo.message);
+  const { rgba, width, height } = photo;
+  let off = 0;
+  for (let i = 0; i < width * height; i += 1) {
+    const expected = [...pattern(i % width, Math.floor(i / width)), 255];
+    if (expected.some((code, k) => rgba[4 * i + k] !== code)) off += 1;
+  }
+  return off;
 }
 
 test('a photograph is decoded pixel by pixel, also where it takes more than one canvas', async () => {
@@ -134,7 +116,7 @@ test('a photograph is decoded pixel by pixel, also where it takes more than one 
 
 test('where a bitmap draws nothing the picture is taken another way, and where nothing does it is said', async () => {
   const png = await patterned(640, 480);
-  await journey.page.evaluate(() => {
+  await at.journey.page.evaluate(() => {
     const { prototype } = OffscreenCanvasRenderingContext2D;
     const drawn = Object.getOwnPropertyDescriptor(prototype, 'drawImage')!;
     const draw = drawn.value as (...given: unknown[]) => void;
@@ -156,7 +138,7 @@ test('where a bitmap draws nothing the picture is taken another way, and where n
     });
   });
   const set = (how: 'drawsElementsOnly' | 'drawsNothing' | 'decodesNothing' | 'drawsAll') =>
-    journey.page.evaluate((how) => {
+    at.journey.page.evaluate((how) => {
       (window as unknown as Record<string, () => void>)[how]!();
     }, how);
   try {
@@ -164,7 +146,7 @@ test('where a bitmap draws nothing the picture is taken another way, and where n
     expect(await pixelsOff(png)).toBe(0);
     for (const how of ['drawsNothing', 'decodesNothing'] as const) {
       await set(how);
-      const failed = await opened(png, 'undrawn.png');
+      const failed = await at.opened(png, 'undrawn.png');
       expect(failed).toMatchObject({ ok: false, reason: 'too-large' });
       expect(failed.ok ? '' : failed.message).toMatch(/undrawn\.png could not be decoded/);
     }

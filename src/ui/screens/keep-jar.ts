@@ -28,9 +28,9 @@ export class KeepJar extends LitElement {
   /** The plan it was sprayed by, when it was. */
   @property({ attribute: false }) plan: SprayPlan | undefined;
   @state() private fault = '';
-  readonly #press = new OnePress();
   @state() private thinned = false;
   @state() private days: string | undefined;
+  readonly #press = new OnePress();
 
   static override styles = [
     base,
