@@ -56,6 +56,11 @@ async function onDemoBench() {
     opened = { ...opened, mixes: [...opened.mixes, added] };
     return added;
   });
+  const remove = vi.fn<Tools['records']['remove']>(async (id) => {
+    await Promise.resolve();
+    opened = { ...opened, mixes: opened.mixes.filter((one) => one.id !== id) };
+    return () => Promise.resolve();
+  });
   const store = new Store<BenchState>(INITIAL);
   const session = new BenchSession(store, {
     cameras: {
@@ -88,6 +93,7 @@ async function onDemoBench() {
       openLast: () => Promise.resolve(opened),
       openArea: () => Promise.resolve(opened),
       addMix,
+      remove,
       onChange: (listener: () => void) => (changed = listener),
     },
   } as unknown as Tools);
@@ -98,6 +104,7 @@ async function onDemoBench() {
     laid,
     readPicture,
     addMix,
+    remove,
     report: (live: Partial<LiveState>) =>
       report({ settled: 1, moving: false, ...live } as LiveState),
     change: (part: Partial<OpenedArea>) => {
@@ -148,6 +155,19 @@ test('pressed twice, an addition is in the pot once', async () => {
   // The next one is another.
   await session.added({ white: 2 });
   expect(store.state.mixes.at(-1)?.pot).toEqual({ white: 8 });
+});
+
+test('pressed twice, one addition is taken back, and one statement of the pot is recorded', async () => {
+  const { store, session, addMix, remove } = await onDemoBench();
+  await session.added({ white: 1 });
+  await session.added({ white: 2 });
+  addMix.mockClear();
+  await Promise.all([session.undo(), session.undo()]);
+  expect(remove).toHaveBeenCalledTimes(1);
+  expect(store.state.mixes.map(({ pot }) => pot)).toEqual([{ white: 5 }, { white: 6 }]);
+  await Promise.all([session.statePot({ white: 3 }), session.statePot({ white: 3 })]);
+  expect(addMix).toHaveBeenCalledTimes(1);
+  expect(store.state.mixes.at(-1)?.pot).toEqual({ white: 3 });
 });
 
 test('what was outlined is not outlined once one points elsewhere, in a live picture or a photograph', async () => {

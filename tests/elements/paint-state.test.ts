@@ -2,12 +2,14 @@
 import { describe, expect, test } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
 import type { Attempt, Palette } from '../../src/job/records.ts';
-import { potMixes, potOf } from '../../src/ui/state/bench-state.ts';
+import { INITIAL, potMixes, potOf, type BenchState } from '../../src/ui/state/bench-state.ts';
 import { contrastOf, gramsOf, missingStep, nextStepOf } from '../../src/ui/state/characterising.ts';
 import { demoPalette } from '../../src/ui/state/demo-job.ts';
 import { doseOf, inWholeDoses, smallestOf } from '../../src/ui/state/doses.ts';
 import { PaintNames } from '../../src/ui/state/paint-names.ts';
-import { faultIn } from '../../src/ui/state/palettes.ts';
+import { faultIn, Palettes } from '../../src/ui/state/palettes.ts';
+import { Store } from '../../src/ui/state/store.ts';
+import type { Tools } from '../../src/ui/state/tools.ts';
 
 const at = new Date('2026-03-02T09:00:00.000Z');
 const demo = demoPalette('palette/demo', at);
@@ -171,4 +173,28 @@ describe('the pot on the bench', () => {
     expect(potOf(of(first, other))).toEqual({});
     expect(potOf(of(other, first))).toEqual({ white: 5 });
   });
+});
+
+test('pressed twice, a paint is added once, and so is a palette', async () => {
+  const store = new Store<BenchState>({ ...INITIAL, palette: demo });
+  const added: string[] = [];
+  const palettes = new Palettes(store, {
+    records: {
+      changePalette: (_: string, edit: (now: Palette) => Palette) =>
+        Promise.resolve(edit(store.state.palette!)),
+      addPalette: ({ name }: Palette) =>
+        Promise.resolve({ ...demo, id: `palette/${added.push(name)}` }),
+    },
+  } as unknown as Tools);
+  const paint = { name: 'Violet', colourIndex: 'PV 19' };
+  // Each press is told what became of it.
+  expect(await Promise.all([palettes.addPigment(paint), palettes.addPigment(paint)])).toEqual([
+    undefined,
+    undefined,
+  ]);
+  expect(store.state.palette?.pigments.filter(({ name }) => name === 'Violet')).toHaveLength(1);
+  await Promise.all([palettes.add('Greys', []), palettes.add('Greys', [])]);
+  expect(added).toEqual(['Greys']);
+  await palettes.add('Blues', []);
+  expect(added).toEqual(['Greys', 'Blues']);
 });

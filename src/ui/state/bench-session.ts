@@ -26,7 +26,7 @@ export class BenchSession {
   readonly characterising: CharacterisingSession;
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
-  readonly #adding = new OnePress();
+  readonly #pouring = new OnePress();
   /** The records changed while the bench was busy. */
   #isBehind = false;
 
@@ -112,7 +112,7 @@ export class BenchSession {
       });
       return;
     }
-    await this.#adding.begin(async () => {
+    await this.#pouring.begin(async () => {
       if (held && !held.saved && !(await this.readings.save())) return;
       await guarded(this.#store, 'The addition could not be recorded', () =>
         this.mixing.add(grams),
@@ -121,11 +121,15 @@ export class BenchSession {
   }
 
   async statePot(pot: PotGrams): Promise<void> {
-    await guarded(this.#store, 'The pot could not be recorded', () => this.mixing.statePot(pot));
+    await this.#pouring.begin(async () => {
+      await guarded(this.#store, 'The pot could not be recorded', () => this.mixing.statePot(pot));
+    });
   }
 
   async undo(): Promise<void> {
-    await guarded(this.#store, 'The addition could not be taken back', () => this.mixing.undo());
+    await this.#pouring.begin(async () => {
+      await guarded(this.#store, 'The addition could not be taken back', () => this.mixing.undo());
+    });
   }
 
   /** Takes back what the notice tells of. */

@@ -1,14 +1,10 @@
 /** Work begun by a press: pressed again while it is under way, by a double tap or a key held down, it is one press. */
-export class OnePress {
-  #isAtWork = false;
+export class OnePress<Answer = void> {
+  #underWay: Promise<Answer> | undefined;
 
-  async begin(work: () => Promise<void>): Promise<void> {
-    if (this.#isAtWork) return;
-    this.#isAtWork = true;
-    try {
-      await work();
-    } finally {
-      this.#isAtWork = false;
-    }
+  /** @returns what the work answers, to the second press too */
+  begin(work: () => Promise<Answer>): Promise<Answer> {
+    this.#underWay ??= work().finally(() => (this.#underWay = undefined));
+    return this.#underWay;
   }
 }

@@ -9,6 +9,7 @@ import type { Characterisation } from '../../paint/quality.ts';
 import { faultOfPalette } from '../../paint/request.ts';
 import { EMPTY_NUDGE, type BenchState, type Notice } from './bench-state.ts';
 import type { DoseName } from './doses.ts';
+import { OnePress } from './one-press.ts';
 import { PaintNames } from './paint-names.ts';
 import type { Store } from './store.ts';
 import type { Tools } from './tools.ts';
@@ -23,6 +24,8 @@ export interface PigmentIdentity {
 export class Palettes {
   readonly #store: Store<BenchState>;
   readonly #tools: Tools;
+  readonly #adding = new OnePress();
+  readonly #addingPigment = new OnePress<string | undefined>();
 
   constructor(store: Store<BenchState>, tools: Tools) {
     this.#store = store;
@@ -42,14 +45,16 @@ export class Palettes {
 
   /** A new palette, in use for this area at once. */
   async add(name: string, pigments: readonly Pigment[]): Promise<void> {
-    const palette = await this.#tools.records.addPalette({
-      name,
-      pigments: [...pigments],
-      doseUnits: [],
-      smallest: 0.01,
-      notes: '',
+    await this.#adding.begin(async () => {
+      const palette = await this.#tools.records.addPalette({
+        name,
+        pigments: [...pigments],
+        doseUnits: [],
+        smallest: 0.01,
+        notes: '',
+      });
+      await this.use(palette.id);
     });
-    await this.use(palette.id);
   }
 
   /** The area on the bench is mixed from this palette from now on. */
@@ -92,13 +97,15 @@ export class Palettes {
   }
 
   async addPigment(identity: PigmentIdentity): Promise<string | undefined> {
-    return await this.edit(`${identity.name} is on the palette.`, (palette) => ({
-      ...palette,
-      pigments: [
-        ...onlyWhite(palette.pigments, identity.isWhite),
-        { id: newId(identity, palette.pigments), ...identity },
-      ],
-    }));
+    return await this.#addingPigment.begin(() =>
+      this.edit(`${identity.name} is on the palette.`, (palette) => ({
+        ...palette,
+        pigments: [
+          ...onlyWhite(palette.pigments, identity.isWhite),
+          { id: newId(identity, palette.pigments), ...identity },
+        ],
+      })),
+    );
   }
 
   /** Changes a pigment of the palette in use. */
