@@ -46,6 +46,7 @@ export class App extends LitElement {
     window.addEventListener('hashchange', this.#follow);
     window.addEventListener('dragover', refuseDrop);
     window.addEventListener('drop', refuseDrop);
+    window.addEventListener('keydown', refuseHeld, { capture: true });
     void this.#bring();
     void this.#open();
   }
@@ -53,6 +54,7 @@ export class App extends LitElement {
     window.removeEventListener('hashchange', this.#follow);
     window.removeEventListener('dragover', refuseDrop);
     window.removeEventListener('drop', refuseDrop);
+    window.removeEventListener('keydown', refuseHeld, { capture: true });
     super.disconnectedCallback();
   }
 
@@ -180,6 +182,12 @@ function refuseDrop(event: DragEvent): void {
   if (event.defaultPrevented || !event.dataTransfer?.types.includes('Files')) return;
   event.preventDefault();
   event.dataTransfer.dropEffect = 'none';
+}
+
+/** Enter held down presses what has the focus once, not step after step. */
+function refuseHeld(event: KeyboardEvent): void {
+  const isTyped = event.composedPath()[0] instanceof HTMLTextAreaElement;
+  if (event.repeat && event.key === 'Enter' && !isTyped) event.preventDefault();
 }
 
 /** What went wrong, and what can be done: to load the page anew, last. */

@@ -105,9 +105,37 @@ test('on paper every step says what is to be done, and what speaks against it', 
   await page.emulateMedia({ media: null });
 });
 
+test('a double tap, or Enter held down, ticks one step, and opens none again', async () => {
+  const { page } = journey;
+  const ticked = page.getByRole('button', { name: /^Not done yet/ });
+  const heading = page.locator('lt-spray-steps .now h3');
+  await done('Bind');
+  const first = await heading.innerText();
+
+  await bench.button(/^Done: /).dblclick();
+  await expect.poll(() => heading.innerText()).not.toBe(first);
+  await page.waitForTimeout(300);
+  expect(await ticked.count()).toBe(2);
+  await ticked.last().dblclick();
+  await expect.poll(() => heading.innerText()).toBe(first);
+  await page.waitForTimeout(300);
+  expect(await ticked.count()).toBe(1);
+
+  await bench.button(/^Done: /).focus();
+  await page.keyboard.down('Enter');
+  await expect.poll(() => ticked.count()).toBe(2);
+  // Down again while it is down is a repeat.
+  await page.keyboard.down('Enter');
+  await page.keyboard.down('Enter');
+  await page.keyboard.up('Enter');
+  await page.waitForTimeout(300);
+  expect(await ticked.count()).toBe(2);
+  await ticked.last().click();
+  await expect.poll(() => heading.innerText()).toBe(first);
+});
+
 test('the work is ticked step by step, with the blend map between, and lasts a reload', async () => {
   const { page } = journey;
-  await done('Bind');
   await page.getByText('The bound paint has not been read').waitFor();
   for (const step of ['Thin and strain', 'Test on card']) await done(step);
   const now = page.locator('lt-spray-steps .now');

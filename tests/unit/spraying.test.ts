@@ -16,4 +16,13 @@ test('a step ticked twice in one moment is done once: the paint is bound into on
   // The second before the first is kept.
   expect(await Promise.all([tick(), tick()])).toEqual([true, false]);
   expect(await store.list('attempt', area.id)).toHaveLength(1);
+
+  // Opened again and done again, it is the same mix.
+  const [bound] = await store.list('attempt', area.id);
+  await spraying.stepOpen(open.id, index);
+  expect(await tick()).toBe(false);
+  expect(await store.list('attempt', area.id)).toEqual([bound]);
+  const [now] = await store.list('plan', area.id);
+  expect(now?.attempt).toBe(bound!.id);
+  expect(now?.steps[index]?.at).toBeDefined();
 });

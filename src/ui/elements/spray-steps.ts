@@ -160,7 +160,7 @@ export class SpraySteps extends LitElement {
                 ? html`<button
                     class="plain"
                     aria-label="Not done yet: ${stepName(step)}"
-                    @click=${() => this.#say('lt-reopen', { index })}
+                    @click=${(event: MouseEvent) => this.#reopen(event, index)}
                   >
                     ${icons.undo}
                   </button>`
@@ -214,7 +214,9 @@ export class SpraySteps extends LitElement {
         <input name="note" autocomplete="off" maxlength="500" />
       </label>
       ${link ? html`<a class="button start" href=${link[0]}>${link[1]}</a>` : nothing}
-      <button class="next big" @click=${() => this.#done(index)}>Done: ${stepName(step)}</button>
+      <button class="next big" @click=${(event: MouseEvent) => this.#done(event, index)}>
+        Done: ${stepName(step)}
+      </button>
     </section>`;
   }
 
@@ -245,15 +247,25 @@ export class SpraySteps extends LitElement {
     return last?.at === undefined ? undefined : { ...last, at: last.at };
   }
 
-  #done(index: number): void {
+  #done(event: MouseEvent, index: number): void {
+    if (isDoubled(event)) return;
     const note = this.note?.value.trim() ?? '';
     if (this.note) this.note.value = '';
     this.#say('lt-step', { index, note });
   }
 
+  #reopen(event: MouseEvent, index: number): void {
+    if (!isDoubled(event)) this.#say('lt-reopen', { index });
+  }
+
   #say(name: string, detail: object): void {
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
+}
+
+/** The second of a double tap: it was meant for the step that stood here before. */
+function isDoubled({ detail }: MouseEvent): boolean {
+  return detail > 1;
 }
 
 function signsTable() {

@@ -84,12 +84,13 @@ export class Spraying {
       ...(reading && { reading: reading.id }),
     };
     // Pressed twice, it is done once, and bound once.
-    const { steps } = await this.changePlan(plan.id, (now) =>
-      now.steps[index]?.at === undefined ? withStepDone(now, index, done) : now,
+    const now = await this.changePlan(plan.id, (before) =>
+      before.steps[index]?.at === undefined ? withStepDone(before, index, done) : before,
     );
-    if (steps[index]?.at !== done.at || kind !== 'bind') return false;
+    if (now.steps[index]?.at !== done.at || kind !== 'bind' || (await this.#isBound(now)))
+      return false;
     const { id } = await this.#addBoundMix(plan, palette, 'Bound for spraying.');
-    await this.changePlan(plan.id, (now) => ({ ...now, attempt: id }));
+    await this.changePlan(plan.id, (before) => ({ ...before, attempt: id }));
     return true;
   }
 
@@ -102,6 +103,13 @@ export class Spraying {
     return async () => {
       sure(await this.#store.restore(id));
     };
+  }
+
+  /** Whether the mix of a plan has its medium in it: the step was done before, and opened again. */
+  async #isBound({ attempt, pot, mediumGrams }: SprayPlan): Promise<boolean> {
+    const mix = attempt && (await this.#store.get(attempt));
+    const paints = Object.entries(pot);
+    return mix?.medium === mediumGrams && paints.every(([id, grams]) => mix.pot[id] === grams);
   }
 
   /** The pot as scaled and bound: what is dabbed and read from now on. */
