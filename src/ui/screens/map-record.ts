@@ -6,6 +6,7 @@ import { customElement, property, state } from 'lit/decorators.js';
 import type { Id } from '../../job/ids.ts';
 import type { MapRecord } from '../../job/map-record.ts';
 import { SOURCE_NAMES } from '../../job/shot.ts';
+import { driftInWords } from '../../reading/drift.ts';
 import { areaOutline, blendOverlay } from '../elements/blend-overlay.ts';
 import '../elements/blend-result.ts';
 import { mapInWords } from '../elements/blend-result.ts';
@@ -139,6 +140,8 @@ export class MapRecordScreen extends LitElement {
               ['Tile', `${tile.name}, level ${formatPercent(tile.level)}`],
               ['Film', record.film],
               ['Lamp', record.lamp || 'not named'],
+              ['Camera profile', record.profile?.name ?? 'none: sRGB assumed'],
+              ...(record.drift ? [['Light', driftInWords(record.drift)] as const] : []),
               ['Algorithm', record.algorithm],
             ] as const
           ).map(

@@ -34,7 +34,7 @@ export function shotContext(
   state: BenchState,
   { profile, thresholds } = readingSettings(state),
 ): Omit<ShotContext, 'at' | 'cameraSettings' | 'picture'> | undefined {
-  const { feed, film, mixes } = state;
+  const { feed, film, mixes, drift } = state;
   const attempt = mixes.at(-1);
   const tile = tileInUse(state);
   return (
@@ -47,6 +47,7 @@ export function shotContext(
       tile,
       thresholds,
       ...(profile && { profile }),
+      ...(feed.kind !== 'photo' && { drift }),
     }
   );
 }

@@ -31,7 +31,7 @@ export interface AsideState {
 }
 
 export function keepingOf(state: BenchState, captured: Captured): Keeping | undefined {
-  const { held, place, mixes, feed, drift } = state;
+  const { held, place, mixes } = state;
   const shot = shotContext(state);
   if (!held || !place || !shot) return undefined;
   const { picture, regions, cameraSettings } = captured;
@@ -44,7 +44,6 @@ export function keepingOf(state: BenchState, captured: Captured): Keeping | unde
       ...shot,
       at: new Date(held.at),
       cameraSettings,
-      ...(feed.kind !== 'photo' && { drift }),
       picture: { width, height, frames },
       regions,
     },
