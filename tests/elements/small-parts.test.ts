@@ -1,5 +1,6 @@
 // @vitest-environment happy-dom
 import { describe, expect, test } from 'vitest';
+import { drawnPixels } from '../../src/ui/elements/drawn-pixels.ts';
 import { nameSpot } from '../../src/ui/elements/outlines.ts';
 import { formatGrams, formatNumber, formatPercent } from '../../src/ui/elements/numbers.ts';
 import { additionInWords, additionShort, inDoses } from '../../src/ui/elements/pigment-names.ts';
@@ -7,6 +8,35 @@ import { closeLook } from '../../src/ui/elements/verdict.ts';
 import { closeUpRect, fitView, insidePicture } from '../../src/ui/elements/view-rect.ts';
 import { actionOf, KEY_MAP } from '../../src/ui/state/keys.ts';
 import { hashOf, routeOf } from '../../src/ui/state/route.ts';
+
+describe('a picture on a canvas', () => {
+  /** Each pixel tells where it is. */
+  const picture = (width: number, height: number, maxCode: 255 | 65535) => {
+    const rgba = new (maxCode === 255 ? Uint8ClampedArray : Uint16Array)(width * height * 4);
+    for (let i = 0; i < width * height; i++) {
+      const code = maxCode === 255 ? 1 : 256;
+      rgba.set([(i % width) * code, Math.floor(i / width) * code, 7 * code, maxCode], 4 * i);
+    }
+    return { width, height, rgba, maxCode, frames: 1 };
+  };
+  test.each([255, 65535] as const)(
+    'is drawn as it is where it is small, codes to %i',
+    (maxCode) => {
+      const drawn = drawnPixels(picture(3, 2, maxCode));
+      expect(drawn).toMatchObject({ width: 3, height: 2 });
+      expect([...drawn.rgba.subarray(4 * 5)]).toEqual([2, 1, 7, 255]);
+    },
+  );
+  test('is thinned evenly, from edge to edge, where it is large', () => {
+    const drawn = drawnPixels(picture(200, 100, 255), 200);
+    expect(drawn).toMatchObject({ width: 20, height: 10 });
+    const at = (x: number, y: number) => [...drawn.rgba.subarray(4 * (y * 20 + x)).slice(0, 2)];
+    // The middle of ten pixels.
+    expect(at(0, 0)).toEqual([5, 5]);
+    expect(at(7, 3)).toEqual([75, 35]);
+    expect(at(19, 9)).toEqual([195, 95]);
+  });
+});
 
 describe('the name of a circle in the picture', () => {
   const view = { x: 0, y: 0, width: 390, height: 130 };

@@ -3,6 +3,7 @@ import { css, html, LitElement, nothing, svg } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { EncodedPicture, PixelPoint } from '../../reading/types.ts';
 import { base } from '../styles/shared.ts';
+import { drawnPixels } from './drawn-pixels.ts';
 import './handle.ts';
 import type { Handle, HandleDrag, HandleStep } from './handle.ts';
 import { insidePicture } from './view-rect.ts';
@@ -66,7 +67,7 @@ export class MarkedPicture extends LitElement {
       outline.map(({ x, y }) => `${String(x)},${String(y)}`).join(' '),
     );
     return html`<div class="picture">
-      <canvas width=${width} height=${height} role="img" aria-label=${this.label}></canvas>
+      <canvas role="img" aria-label=${this.label}></canvas>
       <svg viewBox="0 0 ${width} ${height}" preserveAspectRatio="none" aria-hidden="true">
         ${drawn.map((points) => svg`<polygon class="under" points=${points}></polygon>`)}
         ${drawn.map((points) => svg`<polygon points=${points}></polygon>`)}
@@ -79,12 +80,10 @@ export class MarkedPicture extends LitElement {
     const { picture, canvas } = this;
     if (!picture || !canvas || picture === this.#drawn) return;
     this.#drawn = picture;
-    const { width, height, rgba, maxCode } = picture;
-    const codes =
-      maxCode === 255
-        ? Uint8ClampedArray.from(rgba)
-        : Uint8ClampedArray.from(rgba, (code: number) => code >> 8);
-    canvas.getContext('2d')?.putImageData(new ImageData(codes, width, height), 0, 0);
+    const { width, height, rgba } = drawnPixels(picture);
+    canvas.width = width;
+    canvas.height = height;
+    canvas.getContext('2d')?.putImageData(new ImageData(rgba, width, height), 0, 0);
   }
 
   #handle({ name, at }: Mark, index: number, width: number, height: number) {
