@@ -2,6 +2,8 @@
 import sharp, { type Metadata } from 'sharp';
 import { photoDecoder, type DecodedPhoto } from '../photo/decode.ts';
 import { notesOf, photoExposure, type PhotoExposure } from '../photo/exposure.ts';
+import { unsupported, type PhotoFault } from '../photo/fault.ts';
+import type { PhotoHeader } from '../photo/header-fields.ts';
 import { isOwnFormat, photoHeader } from '../photo/header.ts';
 import { nodeDecoderCode } from './decoder-code.ts';
 import { BadInput, readBytes } from './lines.ts';
@@ -30,13 +32,17 @@ export async function loadPhoto(path: string): Promise<LoadedPhoto> {
 
 async function decoded(path: string, bytes: Buffer): Promise<DecodedPhoto> {
   const header = photoHeader(bytes);
-  if (!isOwnFormat(header)) return await loadBySharp(path, bytes);
+  if (!isOwnFormat(header)) return await loadBySharp(path, bytes, header);
   const photo = await decode(bytes, header);
   if (photo.ok) return photo;
-  throw new BadInput(`${path}: the picture ${photo.says}. ${photo.remedy}`);
+  throw cannotBeRead(path, photo);
 }
 
-async function loadBySharp(path: string, bytes: Buffer): Promise<DecodedPhoto> {
+async function loadBySharp(
+  path: string,
+  bytes: Buffer,
+  { falseColours }: PhotoHeader,
+): Promise<DecodedPhoto> {
   let metadata: Metadata;
   try {
     metadata = await sharp(bytes, { limitInputPixels: false }).metadata();
@@ -44,6 +50,9 @@ async function loadBySharp(path: string, bytes: Buffer): Promise<DecodedPhoto> {
     throw notAPicture(path);
   }
   if (metadata.format === 'svg') throw notAPicture(path);
+  const isGif = metadata.format === 'gif';
+  const wrong = falseColours ?? (isGif ? 'a GIF of at most 256 colours' : undefined);
+  if (wrong) throw cannotBeRead(path, unsupported(wrong));
   if (Math.min(metadata.width, metadata.height) < LEAST_SIDE) {
     throw new BadInput(
       `${path}: ${metadata.width} × ${metadata.height} pixels is too small for a reading; take a picture of at least 320 × 240`,
@@ -71,6 +80,9 @@ async function loadBySharp(path: string, bytes: Buffer): Promise<DecodedPhoto> {
     throw new BadInput(`${path}: the picture is damaged or cut short (${why})`);
   }
 }
+
+const cannotBeRead = (path: string, { says, remedy }: PhotoFault): BadInput =>
+  new BadInput(`${path}: the picture ${says}. ${remedy}`);
 
 const notAPicture = (path: string): BadInput =>
   new BadInput(`${path}: this is not a picture (PNG, JPEG, TIFF, HEIC or camera raw is wanted)`);

@@ -42,7 +42,7 @@ const empty: PhotoFault = { ...damaged, says: 'is empty: not one byte of it is t
 
 /** What the header says against decoding it; undefined: nothing. */
 export function faultOf(header: PhotoHeader): PhotoFault | undefined {
-  const { format, width, height, complete, kind } = header;
+  const { format, width, height, complete, kind, falseColours } = header;
   if (format === 'empty') return empty;
   if (format === 'other') {
     return {
@@ -55,7 +55,7 @@ export function faultOf(header: PhotoHeader): PhotoFault | undefined {
   // How large a raw picture is its decoder tells.
   if (format === 'raw') return complete ? undefined : damaged;
   if (!complete || width === 0 || height === 0) return damaged;
-  return faultOfSize(width, height);
+  return faultOfSize(width, height) ?? (falseColours ? unsupported(falseColours) : undefined);
 }
 
 export function faultOfSize(width: number, height: number): PhotoFault | undefined {

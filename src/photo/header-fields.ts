@@ -12,6 +12,8 @@ export interface PhotoHeader {
   readonly complete: boolean;
   /** What a file of another kind is, when it is known: “a WebP picture”. */
   readonly kind?: string;
+  /** Why its colours are not those the camera saw, though it can be decoded: “a JPEG in …”. */
+  readonly falseColours?: string;
 }
 
 export const UNSAID = { width: 0, height: 0, bits: 0, complete: true } as const;

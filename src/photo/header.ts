@@ -71,10 +71,11 @@ function jpeg(view: DataView): PhotoHeader {
   let width = 0;
   let height = 0;
   let bits = 0;
+  let components = 3;
   let at = 2;
   while (at + 4 <= view.byteLength) {
     const marker = view.getUint16(at);
-    if (marker === 0xffd9) return { format: 'jpeg', width, height, bits, complete: true };
+    if (marker === 0xffd9) break;
     if (marker === 0xffff) {
       at += 1; // fill byte
       continue;
@@ -82,16 +83,24 @@ function jpeg(view: DataView): PhotoHeader {
     if (marker < 0xff01) break;
     const isFrame =
       marker >= 0xffc0 && marker <= 0xffcf && ![0xffc4, 0xffc8, 0xffcc].includes(marker);
-    if (isFrame && at + 9 <= view.byteLength) {
+    if (isFrame && at + 10 <= view.byteLength) {
       bits = view.getUint8(at + 4);
       height = view.getUint16(at + 5);
       width = view.getUint16(at + 7);
+      components = view.getUint8(at + 9);
     }
     at += 2 + view.getUint16(at + 2);
     if (marker === 0xffda) at = endOfScan(view, at);
   }
   const complete = at + 2 <= view.byteLength && view.getUint16(at) === 0xffd9;
-  return { format: 'jpeg', width, height, bits, complete };
+  return {
+    format: 'jpeg',
+    width,
+    height,
+    bits,
+    complete,
+    ...(components === 4 && { falseColours: 'a JPEG in the colours of printing (CMYK)' }),
+  };
 }
 
 /** The next marker after entropy-coded data: FF, but neither a stuffed FF00 nor a restart marker. */

@@ -74,6 +74,14 @@ export function findLitTile(
 const isSmall = ({ width, height }: EncodedPicture): boolean =>
   Math.min(width, height) < LEAST_SIDE;
 
+/** A picture in colour differs in its channels somewhere, by its noise alone. */
+function isGrey({ rgba }: EncodedPicture): boolean {
+  for (let at = 0; at < rgba.length; at += 4) {
+    if (rgba[at] !== rgba[at + 1] || rgba[at] !== rgba[at + 2]) return false;
+  }
+  return true;
+}
+
 function whyNone(cv: OpenCv, picture: EncodedPicture): NoTile {
   const { smallest, width, height } = reducedPicture(cv, picture);
   return nothingIsSharp(smallest, width, height) ? 'picture-blurred' : 'tile-missing';
@@ -89,6 +97,7 @@ export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked)
   const light = readTile(picture, polygon, asked.without);
   const tile: TileReading = { polygon, level: light.level, found: asked.tile === undefined };
   if (light.fault) return refused(light.fault, tile);
+  if (isGrey(picture)) return refused('picture-grey', tile);
   const widest = BLURRED * asked.radius;
   const width = edgeWidth(picture, polygon, widest);
   if (width !== undefined && width > widest) return refused('picture-blurred', tile);

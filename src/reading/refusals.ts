@@ -59,6 +59,10 @@ const TEXT: Record<RefusalReason, readonly [message: string, remedy: string]> = 
     'The picture is too small.',
     'Use a picture of at least 320 by 240 pixels, with dab and tile well inside.',
   ],
+  'picture-grey': [
+    'The picture is black and white: it holds no colours.',
+    'Set the camera to colour, or open the picture as it was taken, and read again.',
+  ],
   'picture-blurred': [
     'The picture is too blurred: dab and glaze run into each other.',
     'Focus on the dab, rest the camera, and read again.',

@@ -87,6 +87,7 @@ export type RefusalReason =
   | 'moving'
   | 'lamp-changed'
   | 'picture-small'
+  | 'picture-grey'
   | 'picture-blurred';
 
 export interface Refusal {

@@ -39,6 +39,15 @@ describe('what a photograph’s own bytes say', () => {
     }
   });
 
+  test('colours that are not the camera’s are told by the bytes', async () => {
+    const named = async (image: Sharp) => photoHeader(await bytesOf(image)).falseColours;
+    expect(await named(picture(40, 30).toColourspace('cmyk').jpeg())).toMatch(/CMYK/);
+    for (const image of [picture(40, 30).png(), picture(40, 30).jpeg()]) {
+      expect(await named(image.clone())).toBeUndefined();
+      expect(await named(image.clone().toColourspace('b-w'))).toBeUndefined();
+    }
+  });
+
   test('no photograph at all', async () => {
     const text = new TextEncoder().encode('glaze recipe: 40 % feldspar');
     expect(photoHeader(text).format).toBe('other');

@@ -5,7 +5,12 @@ import { read } from '../../src/reading/read.ts';
 import { refusal } from '../../src/reading/refusals.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
 import { edgeWidth } from '../../src/reading/sharpness.ts';
-import type { ReadingResult, RefusalReason, Regions } from '../../src/reading/types.ts';
+import type {
+  EncodedPicture,
+  ReadingResult,
+  RefusalReason,
+  Regions,
+} from '../../src/reading/types.ts';
 import {
   benchThings,
   DAB_CIRCLE,
@@ -49,6 +54,18 @@ const blurred = (soft: number): Thing[] => [
   { lab: DAB_LAB, cover: disc(DAB_CIRCLE.x, DAB_CIRCLE.y, DAB_CIRCLE.radius, soft) },
   { lab: TILE_LAB, cover: polygon(TILE_CORNERS, soft) },
 ];
+
+test('a picture in black and white gives no colours', () => {
+  const picture = shoot({ things: bench() });
+  const grey = picture.rgba.slice();
+  for (let at = 0; at < grey.length; at += 4) grey.fill(picture.rgba[at + 1]!, at, at + 3);
+  const readIn = (rgba: EncodedPicture['rgba']) =>
+    reasons(read(cv, { ...picture, rgba }, REGIONS, DEFAULT_SETTINGS));
+  expect(readIn(grey)).toEqual(['picture-grey']);
+  // One code of one pixel is colour: whoever took it, it was no black-and-white picture.
+  grey[4 * 1000] = grey[4 * 1000]! - 1;
+  expect(readIn(grey)).toEqual(['read']);
+});
 
 test('the bench of these tests is read when nothing is wrong with it', () => {
   const result = reading({ things: bench() });
@@ -195,6 +212,7 @@ describe('refused, for this reason', () => {
       'moving',
       'lamp-changed',
       'picture-small',
+      'picture-grey',
       'picture-blurred',
     ] as const satisfies readonly RefusalReason[];
     const texts = all.map(refusal);
