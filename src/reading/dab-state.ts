@@ -6,7 +6,7 @@ import { median } from './robust.ts';
 import type { EncodedPicture, PixelCircle, RefusalReason } from './types.ts';
 
 /** Least radius of a dab, px: 20 px across can be read, less than 12 cannot. */
-const LEAST_RADIUS = 6;
+export const LEAST_RADIUS = 6;
 /** Share of the dab that may be clipped. */
 const CLIPPED_SHARE = 0.01;
 /** Share that a clipped highlight may have bitten out of its outline, or fill in a bay of it. */

@@ -1,6 +1,7 @@
 /** What every reading starts from: a picture that is large and sharp enough, and its tile. */
+import { LEAST_RADIUS } from './dab-state.ts';
 import type { OpenCv } from './opencv.ts';
-import { polygonArea } from './picture.ts';
+import { insidePolygon, polygonArea } from './picture.ts';
 import { refusal } from './refusals.ts';
 import { edgeWidth, nothingIsSharp } from './sharpness.ts';
 import { readTile, type TileLight } from './tile.ts';
@@ -96,9 +97,12 @@ export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked)
   }
   const light = readTile(picture, polygon, asked.without);
   const tile: TileReading = { polygon, level: light.level, found: asked.tile === undefined };
+  if (asked.onPiece.some(({ x, y }) => insidePolygon(polygon, x, y))) {
+    return refused('tile-covers', tile);
+  }
   if (light.fault) return refused(light.fault, tile);
   if (isGrey(picture)) return refused('picture-grey', tile);
-  const widest = BLURRED * asked.radius;
+  const widest = BLURRED * Math.max(asked.radius, LEAST_RADIUS);
   const width = edgeWidth(picture, polygon, widest);
   if (width !== undefined && width > widest) return refused('picture-blurred', tile);
   return { ok: true, tile, light };

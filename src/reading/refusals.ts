@@ -18,6 +18,10 @@ const TEXT: Record<RefusalReason, readonly [message: string, remedy: string]> = 
     'The tile is not evenly lit, or something lies on it.',
     'Clear the tile, wipe it, and turn it so that the lamp is not mirrored in it.',
   ],
+  'tile-covers': [
+    'The outline of the tile lies over the dab or the glaze.',
+    'Drag its corners to those of the tile, or say that the dab lies beside the piece.',
+  ],
   'dab-clipped': [
     'Part of the dab is too bright for the camera.',
     'Lower the exposure, or turn the piece until the dab has no glare.',

@@ -76,6 +76,7 @@ export type RefusalReason =
   | 'tile-clipped'
   | 'tile-dark'
   | 'tile-uneven'
+  | 'tile-covers'
   | 'dab-clipped'
   | 'dab-dark'
   | 'dab-highlight'

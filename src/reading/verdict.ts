@@ -16,16 +16,16 @@ export function verdict(atMost: number): Verdict {
 }
 
 /**
- * What is said of a difference. Round a difference known to ±6 the colours that differ by less than any
- * threshold are a small part of those it may be, whatever was read; so it is not said to show where equal
- * colours would be read so as well.
+ * What is said of a difference. Round equal colours most of those it may be lie further off than what was
+ * read, so the probabilities alone would say that it shows where the interval holds the threshold; it is not
+ * said then, for the two stand side by side.
  */
 export function verdictOn(
   difference: Pick<Difference, 'interval95'> & { atMost: (threshold: number) => number },
   threshold: number,
 ): Verdict {
   const said = verdict(difference.atMost(threshold));
-  return said === 'shows' && difference.interval95[0] === 0 ? 'unsure' : said;
+  return said === 'shows' && difference.interval95[0] < threshold ? 'unsure' : said;
 }
 
 /** The same by both thresholds. */

@@ -55,6 +55,12 @@ const blurred = (soft: number): Thing[] => [
   { lab: TILE_LAB, cover: polygon(TILE_CORNERS, soft) },
 ];
 
+test.each([0.5, 1, 3])('a circle of %f px is no blur of the picture', (radius) => {
+  expect(reasons(reading({ things: bench() }, { dab: { ...DAB_CIRCLE, radius } }))).not.toContain(
+    'picture-blurred',
+  );
+});
+
 test('a picture in black and white gives no colours', () => {
   const picture = shoot({ things: bench() });
   const grey = picture.rgba.slice();
@@ -155,6 +161,19 @@ describe('refused, for this reason', () => {
       'dab-missing',
       { things: bench({ dabLab: GLAZE_LAB, light: (x, y) => (x + 0.3 * y > 206 ? 1 : dim) }) },
     ]),
+    [
+      'an outline of the tile that was dragged over the dab',
+      'tile-covers',
+      { things: bench() },
+      {
+        tile: [
+          { x: DAB_CIRCLE.x - 60, y: DAB_CIRCLE.y - 60 },
+          { x: DAB_CIRCLE.x + 60, y: DAB_CIRCLE.y - 60 },
+          { x: DAB_CIRCLE.x + 60, y: DAB_CIRCLE.y + 60 },
+          { x: DAB_CIRCLE.x - 60, y: DAB_CIRCLE.y + 60 },
+        ],
+      },
+    ],
     ['a picture of 100 by 90', 'picture-small', { width: 100, height: 90, things: bench() }],
     ['out of focus', 'picture-blurred', { things: blurred(24) }],
     ['far out of focus', 'picture-blurred', { things: blurred(45) }],
@@ -201,6 +220,7 @@ describe('refused, for this reason', () => {
       'tile-clipped',
       'tile-dark',
       'tile-uneven',
+      'tile-covers',
       'dab-clipped',
       'dab-dark',
       'dab-highlight',

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { labD65 } from '../../src/colour/spaces.ts';
 import { deltaE00Interval } from '../../src/reading/uncertainty.ts';
 import { verdictOn } from '../../src/reading/verdict.ts';
-import { normals, type Triple } from './reading-scene.ts';
+import { deltaE2000, normals, type Triple } from './reading-scene.ts';
 
 /** Verdicts on two hundred readings of one true difference, its coordinates each known to ± `u`. */
 function verdicts(truth: Triple, u: Triple, threshold: number) {
@@ -31,6 +31,17 @@ describe('a verdict on what is known badly', () => {
   test.each([1.8, 0.8])('equal colours are hardly ever said to show above %f', (threshold) => {
     expect(share(verdicts([0, 0, 0], [5, 1, 1], threshold), 'shows')).toBeLessThanOrEqual(0.05);
     expect(share(verdicts([0, 0, 0], [2, 2, 2], threshold), 'shows')).toBeLessThanOrEqual(0.05);
+  });
+
+  // Of ΔE₀₀ 0.7, by colorjs.io: the interval holds 0.8 where the probabilities alone would say that it shows.
+  test.each<[number, Triple]>([
+    [0.4, [0.8, 0, 0]],
+    [0.6, [0.8, 0, 0]],
+    [0.6, [0, 0.7, 0]],
+  ])('known to ±%f, %j is hardly ever said to show above 0.8', (u, truth) => {
+    const [L, a, b] = truth;
+    expect(deltaE2000([60, 8, -12], [60 + L, 8 + a, -12 + b])).toBeCloseTo(0.7, 1);
+    expect(share(verdicts(truth, [u, u, u], 0.8), 'shows')).toBeLessThanOrEqual(0.05);
   });
 
   test('a difference beyond the interval’s reach still shows', () => {
