@@ -108,5 +108,5 @@ const SLICE_FILLS = 0.7;
 const SLICE_ROUND = 0.55;
 
 /** Area over that of the circle round the dab's middle that holds it: 1 for a disc. */
-const roundness = ({ polygon, centre, radius }: DabOutline): number =>
+export const roundness = ({ polygon, centre, radius }: DabOutline): number =>
   (radius / Math.max(...polygon.map(({ x, y }) => Math.hypot(x - centre.x, y - centre.y)))) ** 2;

@@ -13,6 +13,7 @@ import {
   isLampSlice,
   LEAST_CLEAR,
   MOST_GLARE,
+  roundness,
 } from './glare.ts';
 import type { LightRound } from './light-round.ts';
 import type { LogTriple } from './log-window.ts';
@@ -46,7 +47,10 @@ export function whyDistrusted(
     const beside = awayFrom(dab, regions.glaze) < BESIDE;
     return beside && isGleam(fit.glaze, glazeHint) ? 'dab-highlight' : 'ring-unusable';
   }
-  if (!surrounds(layout.blocks, fit)) return 'ring-unusable';
+  const sides = sidesWithGlaze(layout.blocks, fit);
+  if (sides.filter((has) => has).length < LEAST_SIDES) return 'ring-unusable';
+  // Long and narrow at the glaze's end: a rim, a shadow, the inside of the piece. A stroke has glaze on both sides.
+  if (dab.seen && roundness(dab) < SLENDER && !isBetween(sides)) return 'dab-missing';
   if (!dab.seen && Math.abs(fit.step[0]) > UNSEEN_STEP) return 'dab-missing';
   if (
     highlightOnDab(layout.blocks, fit) ||
@@ -61,6 +65,9 @@ export function whyDistrusted(
   }
   return undefined;
 }
+
+/** Roundness under which an outline is long and narrow: four times as long as wide. */
+const SLENDER = 0.32;
 
 /** From the dab's middle, in its radii. */
 const awayFrom = ({ centre, radius }: DabOutline, at: PixelCircle): number =>
@@ -89,12 +96,17 @@ function isThatGlaze(
   return alike(there) || alike(fit.glaze);
 }
 
-/** Does glaze that counts lie round the dab on at least three of eight sides, not all together? */
-function surrounds(blocks: readonly Block[], fit: FieldFit): boolean {
+/** The eight sides of the dab, each with whether glaze that counts lies there. */
+function sidesWithGlaze(blocks: readonly Block[], fit: FieldFit): readonly boolean[] {
   const held = new Float64Array(8);
   blocks.forEach((b, i) => {
     if (b.onDab) return;
     held[Math.floor((Math.atan2(b.y, b.x) / Math.PI + 1) * 4) % 8]! += fit.weights[i]!;
   });
-  return held.filter((w) => w > 2).length >= 3;
+  return Array.from(held, (weight) => weight > 2);
 }
+
+/** Not all together on one side. */
+const LEAST_SIDES = 3;
+const isBetween = (sides: readonly boolean[]): boolean =>
+  sides.some((has, side) => has && sides[(side + 4) % 8]);

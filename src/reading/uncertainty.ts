@@ -143,10 +143,17 @@ export function labDifference(
   return { glazeLab, dabLab, lab: d, covariance: sum(parts.map((p) => p.covariance)), parts };
 }
 
-/** ΔE₀₀ with its 95 % coverage interval, and how probable it is to lie at or below a threshold. */
+/** ΔE₀₀ with its 95 % coverage interval, and what is known of it against a threshold. */
+export interface KnownDeltaE00 extends Pick<Difference, 'deltaE00' | 'interval95'> {
+  /** How probable it is to lie at or below the threshold, 0–1. */
+  readonly atMost: (threshold: number) => number;
+  /** Would what was read be so large once in twenty at most, if the truth were the threshold? */
+  readonly exceeds: (threshold: number) => boolean;
+}
+
 export function deltaE00Interval(
   difference: Pick<LabDifference, 'glazeLab' | 'lab' | 'covariance'>,
-): Pick<Difference, 'deltaE00' | 'interval95'> & { atMost: (threshold: number) => number } {
+): KnownDeltaE00 {
   const { glazeLab, lab, covariance } = difference;
   const root = choleskyRoot(covariance);
   const at = (d: Vector3) => deltaE00(glazeLab, movedBy(glazeLab, d));
@@ -157,28 +164,37 @@ export function deltaE00Interval(
     posterior[Math.min(posterior.length - 1, Math.floor(p * posterior.length))]!;
   // Lower end by inverting the test “the truth is s times what was read”: the largest s for which
   // what was read would be surprisingly large. Percentiles of the posterior alone would exclude zero.
-  const surprising = (s: number): boolean => {
-    const truth: Vector3 = [s * lab[0], s * lab[1], s * lab[2]];
+  const scaled = (s: number): Vector3 => [s * lab[0], s * lab[1], s * lab[2]];
+  const isSurprising = (s: number, share: number): boolean => {
+    const truth = scaled(s);
     let larger = 0;
     for (const e of errors) if (at(addVector(truth, e)) >= read) larger++;
-    return larger < 0.025 * errors.length;
+    return larger < share * errors.length;
   };
-  let lower = 0;
-  if (surprising(0)) {
-    let low = 0;
-    let high = 1;
-    for (let i = 0; i < 14; i++) {
-      const middle = (low + high) / 2;
-      if (surprising(middle)) low = middle;
-      else high = middle;
-    }
-    lower = at([low * lab[0], low * lab[1], low * lab[2]]);
-  }
+  const lower = isSurprising(0, 0.025) ? at(scaled(largest((s) => isSurprising(s, 0.025)))) : 0;
   return {
     deltaE00: read,
     interval95: [Math.min(lower, read), Math.max(read, pick(0.975))],
     atMost: (threshold) => posterior.filter((v) => v <= threshold).length / posterior.length,
+    exceeds: (threshold) =>
+      read > threshold &&
+      isSurprising(
+        largest((s) => at(scaled(s)) <= threshold),
+        0.05,
+      ),
   };
+}
+
+/** The largest scale, 0–1, for which something holds that holds at 0 and not at 1. */
+function largest(holds: (scale: number) => boolean): number {
+  let low = 0;
+  let high = 1;
+  for (let i = 0; i < 14; i++) {
+    const middle = (low + high) / 2;
+    if (holds(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
 }
 
 /** Standard deviations in L*, a* and b* that other pigments may cause where no profile is. */

@@ -3,7 +3,8 @@
  * Default thresholds: 50:50 acceptability 1.8 and perceptibility 0.8 ΔE₀₀ for ceramic specimens, 175
  * observers (Paravina et al. 2015, J. Esthet. Restor. Dent. 27 S1).
  */
-import type { Difference, Verdict, VerdictThresholds } from './types.ts';
+import type { Verdict, VerdictThresholds } from './types.ts';
+import type { KnownDeltaE00 } from './uncertainty.ts';
 
 export const DEFAULT_THRESHOLDS: VerdictThresholds = { acceptable: 1.8, imperceptible: 0.8 };
 
@@ -16,21 +17,19 @@ export function verdict(atMost: number): Verdict {
 }
 
 /**
- * What is said of a difference. Round equal colours most of those it may be lie further off than what was
- * read, so the probabilities alone would say that it shows where the interval holds the threshold; it is not
- * said then, for the two stand side by side.
+ * What is said of a difference. Noise lengthens a small one, so those it may be lie mostly further off than
+ * the threshold where the truth is the threshold itself: it shows only where what was read would then be
+ * surprisingly large, and never where equal colours would be read so.
  */
-export function verdictOn(
-  difference: Pick<Difference, 'interval95'> & { atMost: (threshold: number) => number },
-  threshold: number,
-): Verdict {
+export function verdictOn(difference: KnownDeltaE00, threshold: number): Verdict {
   const said = verdict(difference.atMost(threshold));
-  return said === 'shows' && difference.interval95[0] < threshold ? 'unsure' : said;
+  const isLess = difference.interval95[0] === 0 || !difference.exceeds(threshold);
+  return said === 'shows' && isLess ? 'unsure' : said;
 }
 
 /** The same by both thresholds. */
 export const verdictsOn = (
-  difference: Parameters<typeof verdictOn>[0],
+  difference: KnownDeltaE00,
   { acceptable, imperceptible }: VerdictThresholds,
 ): { readonly acceptable: Verdict; readonly imperceptible: Verdict } => ({
   acceptable: verdictOn(difference, acceptable),

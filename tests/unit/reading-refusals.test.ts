@@ -24,6 +24,7 @@ import {
   shoot,
   TILE_CORNERS,
   TILE_LAB,
+  turnedRectangle,
   type BenchWish,
   type Shot,
   type Thing,
@@ -54,6 +55,24 @@ const blurred = (soft: number): Thing[] => [
   { lab: DAB_LAB, cover: disc(DAB_CIRCLE.x, DAB_CIRCLE.y, DAB_CIRCLE.radius, soft) },
   { lab: TILE_LAB, cover: polygon(TILE_CORNERS, soft) },
 ];
+
+describe('long and narrow', () => {
+  /** The inside of the piece, a shadow, or a stroke of dark paint: 20 px wide, 120 px long. */
+  const strip = (x: number) => {
+    const dark = {
+      lab: [6, 1, 1] as Triple,
+      cover: polygon(turnedRectangle({ x, y: 180 }, 20, 120)),
+    };
+    const dab = { x, y: 180, radius: 12 };
+    return reasons(reading({ things: [...bench({ dabLab: GLAZE_LAB }), dark] }, { dab }));
+  };
+  test('where the piece ends it is no dab', () => {
+    expect(strip(Math.max(...PIECE_CORNERS.map(({ x }) => x)) - 10)).toEqual(['dab-missing']);
+  });
+  test('with glaze on both sides it is a stroke, and read', () => {
+    expect(strip(DAB_CIRCLE.x)).toEqual(['read']);
+  });
+});
 
 test.each([0.5, 1, 3])('a circle of %f px is no blur of the picture', (radius) => {
   expect(reasons(reading({ things: bench() }, { dab: { ...DAB_CIRCLE, radius } }))).not.toContain(
