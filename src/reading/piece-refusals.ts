@@ -106,7 +106,8 @@ function sidesWithGlaze(blocks: readonly Block[], fit: FieldFit): readonly boole
   return Array.from(held, (weight) => weight > 2);
 }
 
-/** Not all together on one side. */
+/** Of the eight, on how many glaze must lie. */
 const LEAST_SIDES = 3;
+/** Does it lie on two that are opposite? */
 const isBetween = (sides: readonly boolean[]): boolean =>
   sides.some((has, side) => has && sides[(side + 4) % 8]);

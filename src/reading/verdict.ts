@@ -23,8 +23,8 @@ export function verdict(atMost: number): Verdict {
  */
 export function verdictOn(difference: KnownDeltaE00, threshold: number): Verdict {
   const said = verdict(difference.atMost(threshold));
-  const isLess = difference.interval95[0] === 0 || !difference.exceeds(threshold);
-  return said === 'shows' && isLess ? 'unsure' : said;
+  if (said !== 'shows') return said;
+  return difference.interval95[0] > 0 && difference.exceeds(threshold) ? 'shows' : 'unsure';
 }
 
 /** The same by both thresholds. */

@@ -160,7 +160,7 @@ export class SpraySteps extends LitElement {
                 ? html`<button
                     class="plain"
                     aria-label="Not done yet: ${stepName(step)}"
-                    @click=${(event: MouseEvent) => this.#reopen(event, index)}
+                    @click=${single(() => this.#say('lt-reopen', { index }))}
                   >
                     ${icons.undo}
                   </button>`
@@ -214,7 +214,7 @@ export class SpraySteps extends LitElement {
         <input name="note" autocomplete="off" maxlength="500" />
       </label>
       ${link ? html`<a class="button start" href=${link[0]}>${link[1]}</a>` : nothing}
-      <button class="next big" @click=${(event: MouseEvent) => this.#done(event, index)}>
+      <button class="next big" @click=${single(() => this.#done(index))}>
         Done: ${stepName(step)}
       </button>
     </section>`;
@@ -247,15 +247,10 @@ export class SpraySteps extends LitElement {
     return last?.at === undefined ? undefined : { ...last, at: last.at };
   }
 
-  #done(event: MouseEvent, index: number): void {
-    if (isDoubled(event)) return;
+  #done(index: number): void {
     const note = this.note?.value.trim() ?? '';
     if (this.note) this.note.value = '';
     this.#say('lt-step', { index, note });
-  }
-
-  #reopen(event: MouseEvent, index: number): void {
-    if (!isDoubled(event)) this.#say('lt-reopen', { index });
   }
 
   #say(name: string, detail: object): void {
@@ -263,10 +258,12 @@ export class SpraySteps extends LitElement {
   }
 }
 
-/** The second of a double tap: it was meant for the step that stood here before. */
-function isDoubled({ detail }: MouseEvent): boolean {
-  return detail > 1;
-}
+/** A press, but not the second of a double tap: that was meant for the step that stood here before. */
+const single =
+  (press: () => void) =>
+  ({ detail }: MouseEvent) => {
+    if (detail < 2) press();
+  };
 
 function signsTable() {
   return html`<table>
