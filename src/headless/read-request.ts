@@ -60,6 +60,8 @@ export interface ReadRequest {
   readonly tileColour: TileColour;
   /** Path of a camera profile, as `npm run profile` makes them. */
   readonly profile?: string;
+  /** Fields that were given and mean nothing here: a slip of the hand, perhaps. */
+  readonly unused: readonly string[];
 }
 
 /** @throws BadInput naming the field and the fault */
@@ -82,8 +84,21 @@ export function parseReadRequest(given: unknown): ReadRequest {
       ? { lab: labD65(...regions.tileLab), standardUncertainty: [0.3, 0.15, 0.2] }
       : DEFAULT_TILE,
     ...(parsed.output.profile ? { profile: parsed.output.profile } : {}),
+    unused: fieldsLeft(given, parsed.output),
   };
 }
+
+/** Paths of what was given and is not in what was understood. */
+function fieldsLeft(given: unknown, understood: unknown, path = ''): string[] {
+  if (!isRecord(given) || !isRecord(understood)) return [];
+  return Object.entries(given).flatMap(([name, value]) => {
+    const at = path + name;
+    return name in understood ? fieldsLeft(value, understood[name], `${at}.`) : [at];
+  });
+}
+
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
 
 const asCircle = ([x, y, radius]: readonly [number, number, number]): PixelCircle => ({
   x,

@@ -33,7 +33,12 @@ async function answer(request: ReadRequest): Promise<object> {
     tileColour: request.tileColour,
     ...(profile ? { profile } : {}),
   });
-  return readAnswer(result, { bits, notes, light: picture.light ?? 'developed' });
+  const unused = request.unused.map((field) => `“${field}” is no field of a request: not used.`);
+  return readAnswer(result, {
+    bits,
+    notes: [...notes, ...unused],
+    light: picture.light ?? 'developed',
+  });
 }
 
 await run(async () => {

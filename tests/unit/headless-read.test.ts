@@ -62,6 +62,7 @@ interface Answer {
   };
   readonly verdict?: { acceptable: string; imperceptible: string };
   readonly words?: readonly string[];
+  readonly warnings?: readonly string[];
 }
 const parsed = (line: string | undefined) => JSON.parse(line ?? 'null') as Answer;
 
@@ -117,6 +118,22 @@ describe('what the contract promises', () => {
     const { code, out } = await read([file('bench.png'), '--regions', file('request.json')]);
     expect(code).toBe(0);
     expect(parsed(out[0]).ok).toBe(true);
+  });
+
+  test('a field nobody knows is told, wherever it stands, and the rest is read', async () => {
+    const slip = { tilelab: [90, 0, 0], glaze: { ...regions.glaze, note: 'rim' } };
+    const { out, code } = await readLines([
+      { photo: file('bench.png'), regions },
+      { photo: file('bench.png'), regions: { ...regions, ...slip }, id: 7 },
+    ]);
+    const [plain, slipped] = out.map(parsed);
+    expect(code).toBe(0);
+    expect(slipped!.difference).toEqual(plain!.difference);
+    const told = slipped!.warnings!.filter((warning) => !plain!.warnings!.includes(warning));
+    expect(told).toHaveLength(3);
+    for (const field of ['regions.tilelab', 'regions.glaze.note', 'id']) {
+      expect(told.filter((warning) => warning.includes(`“${field}”`))).toHaveLength(1);
+    }
   });
 
   test('a refusal is an answer: reason, message and remedy, exit 0', async () => {
