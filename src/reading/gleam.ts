@@ -48,10 +48,31 @@ const A_LITTLE = 1e-4;
  */
 export function gleamOnGlaze(glaze: LogTriple, ring: readonly LitBlock[]): Gleam {
   const along = towardsLamp(glaze);
-  const none = { logLight: 0, along };
-  const counted = ring.filter(({ weight }) => weight > 0.02);
+  const seen = paleness(glaze, along, ring);
+  return { logLight: seen ? seen.brighter * mostShare(seen) : 0, along };
+}
+
+/** How a glaze's colour goes with its light. */
+export interface Paleness {
+  /** Light at the dab's centre above the darkest of the glaze, ln; more than 0. */
+  readonly brighter: number;
+  /** Share of a change of light that is mirrored, as seen, and its standard deviation. */
+  readonly share: number;
+  readonly deviation: number;
+}
+
+/**
+ * @param along what mirrored light does to the glaze's log colour, per ln of light
+ * @returns undefined where too little glaze, none darker, or none of any colour tells
+ */
+export function paleness(
+  glaze: LogTriple,
+  along: LogTriple,
+  blocks: readonly LitBlock[],
+): Paleness | undefined {
+  const counted = blocks.filter(({ weight }) => weight > 0.02);
   const saturation = Math.hypot(along[1], along[2]);
-  if (counted.length < LEAST_BLOCKS || saturation === 0) return none;
+  if (counted.length < LEAST_BLOCKS || saturation === 0) return undefined;
   const { share, standardError } = mirroredShare(counted, along, saturation);
   const brighter =
     glaze[0] -
@@ -59,13 +80,13 @@ export function gleamOnGlaze(glaze: LogTriple, ring: readonly LitBlock[]): Gleam
       counted.map(({ light }) => light),
       0.05,
     );
-  if (!(brighter > 0)) return none;
-  const chance = Math.hypot(BENT_BY_CAMERA, TINTED_BY_ROOM / saturation, standardError);
-  return { logLight: brighter * mostShare(share, chance), along };
+  if (!(brighter > 0)) return undefined;
+  const deviation = Math.hypot(BENT_BY_CAMERA, TINTED_BY_ROOM / saturation, standardError);
+  return { brighter, share, deviation };
 }
 
 /** What a little of the lamp's light, equal in all channels relative to the tile, does per ln of light. */
-function towardsLamp(glaze: LogTriple): LogTriple {
+export function towardsLamp(glaze: LogTriple): LogTriple {
   const [r, g, b] = relativeRgb(glaze);
   const own = logTriple(r, g, b);
   const lit = logTriple(r + A_LITTLE, g + A_LITTLE, b + A_LITTLE);
@@ -91,23 +112,36 @@ function mirroredShare(
   return { share, standardError: TOGETHER * Math.sqrt(left / spread / ring.length) };
 }
 
-/**
- * The share, 0–1, that the true one exceeds once in twenty, given the one seen: seldom something is
- * mirrored, and then any share is as likely (Bayes’ rule over a spike at 0 and an even spread).
- */
-function mostShare(seen: number, deviation: number): number {
-  const likelihood = (share: number) => Math.exp(-0.5 * ((seen - share) / deviation) ** 2);
-  const shares = Array.from({ length: SHARES }, (_, k) => (k + 0.5) / SHARES);
-  const likely = shares.map((share) => (SELDOM / SHARES) * likelihood(share));
-  const all = likely.reduce((sum, v) => sum + v, (1 - SELDOM) * likelihood(0));
-  // So far off that neither fits: the nearer end does.
-  if (!(all > 0)) return seen > 0 ? 1 : 0;
+/** The share, 0–1, that the true one exceeds once in twenty, given the one seen. */
+function mostShare(seen: Paleness): number {
+  const likely = likelyShares(seen);
   let beyond = 0;
-  for (let k = SHARES - 1; k >= 0; k--) {
-    beyond += likely[k]! / all;
-    if (beyond > ONCE_IN_TWENTY) return shares[k]!;
+  for (let k = likely.length - 1; k >= 0; k--) {
+    beyond += likely[k]!.probability;
+    if (beyond > ONCE_IN_TWENTY) return likely[k]!.share;
   }
   return 0;
 }
-const SHARES = 40;
 const ONCE_IN_TWENTY = 0.05;
+
+/**
+ * How likely each share, 0–1, is, given the one seen: seldom something is mirrored, and then any share is
+ * as likely (Bayes’ rule over a spike at 0 and an even spread). In order, from 0.
+ */
+export function likelyShares({
+  share: seen,
+  deviation,
+}: Paleness): readonly { readonly share: number; readonly probability: number }[] {
+  const likelihood = (share: number) => Math.exp(-0.5 * ((seen - share) / deviation) ** 2);
+  const none = (1 - SELDOM) * likelihood(0);
+  const some = Array.from({ length: SHARES }, (_, k) => (k + 0.5) / SHARES);
+  const likely = some.map((share) => (SELDOM / SHARES) * likelihood(share));
+  const all = likely.reduce((sum, v) => sum + v, none);
+  // So far off that neither fits: the nearer end does.
+  if (!(all > 0)) return [{ share: seen > 0 ? 1 : 0, probability: 1 }];
+  return [
+    { share: 0, probability: none / all },
+    ...some.map((share, k) => ({ share, probability: likely[k]! / all })),
+  ];
+}
+const SHARES = 40;

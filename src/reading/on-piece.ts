@@ -4,14 +4,16 @@ import { circleLog } from './circle-log.ts';
 import { conclude, reject, type Concluded, type Read } from './conclude.ts';
 import { whyUnreadable, whyUnseen } from './dab-state.ts';
 import { evidenceOf } from './evidence.ts';
+import { farGlaze } from './far-glaze.ts';
 import { findDab } from './find-dab.ts';
 import { clearShare } from './glare.ts';
+import type { Gleam } from './gleam.ts';
 import { lightRound } from './light-round.ts';
 import type { DabOutline } from './outline-shape.ts';
 import { clippedShare } from './picture.ts';
 import { whyDistrusted } from './piece-refusals.ts';
-import type { FieldFit } from './shading-field.ts';
 import type { TileLight } from './tile.ts';
+import { sheenMissing } from './sheen.ts';
 import { estimateTurn } from './turn.ts';
 import { sum, tileWhiteness } from './uncertainty.ts';
 import { stepOfUnseen } from './unseen-dab.ts';
@@ -55,11 +57,17 @@ export function readOnPiece(
           (cell) => dab.glazeTrust[cell]! * highlights.clear[cell]!,
         );
   const { step, noise, shading, texture } = unseen ?? fit;
+  const circle = { ...dab.centre, radius: dab.radius };
+  const sheen = sheenMissing(
+    { glaze: fit.glaze, step },
+    farGlaze(picture, tile, tilePolygon, circle, fit.glaze),
+  );
+  const gleam = fit.gleam();
   const turn = estimateTurn(
     picture,
     tilePolygon,
     tile,
-    { ...dab.centre, radius: dab.radius },
+    circle,
     fit.glaze,
     tileWhiteness(settings.tileColour.lab),
   );
@@ -71,7 +79,10 @@ export function readOnPiece(
         noise,
         shading,
         texture,
-        highlight: sum([reflected(fit.ratioDrift), gleaming(fit)]),
+        highlight: sum([
+          reflected(fit.ratioDrift),
+          gleaming(sheen.logLight > gleam.logLight ? sheen : gleam),
+        ]),
       },
       turn: turn.standardUncertainty,
     },
@@ -113,8 +124,7 @@ function reflected(drift: number): Matrix3 {
 }
 
 /** What the glaze mirrors softly the dab may mirror as well, or not at all. */
-function gleaming(fit: FieldFit): Matrix3 {
-  const { logLight, along } = fit.gleam();
+function gleaming({ logLight, along }: Gleam): Matrix3 {
   return along.map((p) => along.map((q) => logLight ** 2 * p * q)) as unknown as Matrix3;
 }
 

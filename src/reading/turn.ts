@@ -5,8 +5,16 @@
  * much as the tile does. And the tile's own gradient: towards which side the near lamp stands, and so
  * how much more or less of it reaches that place.
  */
+import { connectedCells } from './connected.ts';
 import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
-import { centreX, centreY, insidePolygon, linearGrid, polygonCentre } from './picture.ts';
+import {
+  centreX,
+  centreY,
+  insidePolygon,
+  linearGrid,
+  polygonCentre,
+  type LinearGrid,
+} from './picture.ts';
 import { quantile } from './robust.ts';
 import type { TileLight } from './tile.ts';
 import type { EncodedPicture, PixelCircle, PixelPoint, PixelPolygon } from './types.ts';
@@ -118,44 +126,20 @@ export function carriedLight(tile: TileLight, tilePolygon: PixelPolygon, at: Pix
 
 /** Cells that hang together with the glaze round the dab by steps small enough to be shading. */
 function flood(
-  grid: { x0: number; y0: number; step: number; cols: number; rows: number },
+  grid: LinearGrid,
   light: Float32Array,
   dab: PixelCircle,
   glazeLight: number,
 ): number[] {
-  const { cols, rows, step } = grid;
-  const seen = new Uint8Array(light.length);
-  const stack: number[] = [];
-  const reach = (dab.radius * 1.6) / step + 1;
-  const cx = (dab.x - grid.x0) / step;
-  const cy = (dab.y - grid.y0) / step;
-  for (let y = Math.max(0, Math.floor(cy - reach)); y < Math.min(rows, cy + reach); y++) {
-    for (let x = Math.max(0, Math.floor(cx - reach)); x < Math.min(cols, cx + reach); x++) {
-      const cell = y * cols + x;
-      const away = Math.hypot(x + 0.5 - cx, y + 0.5 - cy) * step;
-      if (away < dab.radius * 1.15 || Math.abs(light[cell]! - glazeLight) > 0.15) continue;
-      if (Number.isNaN(light[cell]!) || seen[cell]) continue;
-      seen[cell] = 1;
-      stack.push(cell);
-    }
-  }
-  const reached: number[] = [];
-  for (let cell = stack.pop(); cell !== undefined; cell = stack.pop()) {
-    reached.push(cell);
-    const x = cell % cols;
-    const y = Math.floor(cell / cols);
-    for (const [nx, ny] of [
-      [x - 1, y],
-      [x + 1, y],
-      [x, y - 1],
-      [x, y + 1],
-    ] as const) {
-      if (nx < 0 || ny < 0 || nx >= cols || ny >= rows) continue;
-      const next = ny * cols + nx;
-      if (seen[next] || !(Math.abs(light[next]! - light[cell]!) < SHADING_STEP)) continue;
-      seen[next] = 1;
-      stack.push(next);
-    }
-  }
-  return reached;
+  const beside: number[] = [];
+  light.forEach((own, cell) => {
+    const away = Math.hypot(centreX(grid, cell) - dab.x, centreY(grid, cell) - dab.y);
+    if (away < dab.radius * 1.15 || away > dab.radius * 1.6 + grid.step) return;
+    if (Math.abs(own - glazeLight) <= 0.15) beside.push(cell);
+  });
+  return connectedCells(
+    grid,
+    beside,
+    (from, to) => Math.abs(light[to]! - light[from]!) < SHADING_STEP,
+  );
 }

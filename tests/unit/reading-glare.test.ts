@@ -8,8 +8,16 @@ import { gleamOnGlaze } from '../../src/reading/gleam.ts';
 import { logTriple } from '../../src/reading/log-window.ts';
 import { read } from '../../src/reading/read.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
+import { sheenMissing } from '../../src/reading/sheen.ts';
 import { runScene } from '../evaluate/one-scene.ts';
-import { benchThings, DAB_CIRCLE, REGIONS, shoot } from './reading-scene.ts';
+import {
+  benchThings,
+  DAB_CIRCLE,
+  polygon,
+  REGIONS,
+  shoot,
+  turnedRectangle,
+} from './reading-scene.ts';
 
 test.each([
   ['a tube mirrored along the dab, clipped in its middle', 194, 'tune'],
@@ -66,6 +74,28 @@ test.each([0.02, 0.06, 0.15])(
   },
 );
 
+/** Glaze from the dab outwards, 2 to 12 of its radii away. */
+const outwards = (light: (at: number) => readonly [m: number, g: number]) =>
+  ring(light).map((block, i) => ({ ...block, away: 2 + i / 6 }));
+
+test('a sheen that ends further off, and a dab that differs by just that: it may lack most of it', () => {
+  const glaze = inLight(1, 0.15);
+  const bare = inLight(1, 0);
+  const step = [bare[0] - glaze[0], bare[1] - glaze[1], bare[2] - glaze[2]] as const;
+  const far = outwards((at) => [1, 0.15 * (1 - at)]);
+  expect(1.96 * sheenMissing({ glaze, step }, far).logLight).toBeGreaterThan(0.75 * -step[0]);
+  // One that looks like the glaze round it may lack some, but hardly all.
+  const alike = 1.96 * sheenMissing({ glaze, step: [0, 0, 0] }, far).logLight;
+  expect(alike).toBeGreaterThan(0);
+  expect(alike).toBeLessThan(0.8 * -step[0]);
+});
+
+test('a dab darker and stronger where the glaze is only shaded further off lacks no sheen', () => {
+  const glaze = inLight(1, 0);
+  const far = outwards((at) => [1 - 0.5 * at, 0]);
+  expect(sheenMissing({ glaze, step: [-0.2, 0.05, -0.1] }, far).logLight).toBe(0);
+});
+
 /** A broad gleam to the left of the dab, mirrored by the glaze and, so far as it shines, by the dab. */
 function readUnderGleam(dabShines: number) {
   const picture = shoot({
@@ -91,4 +121,54 @@ test('a matt dab of the glaze’s own colour in a gleam: the interval holds 0, a
 
 test('where dab and glaze shine alike, what is read is near 0', () => {
   expect(readUnderGleam(1).difference.deltaE00).toBeLessThan(0.3);
+});
+
+/** A small matt dab of the glaze's own colour in the middle of a sheen as wide as the piece. */
+const SMALL_DAB = { ...DAB_CIRCLE, radius: 9 };
+const offMiddle = (x: number, y: number) => Math.hypot(x - SMALL_DAB.x, y - SMALL_DAB.y);
+const hump = (x: number, y: number) => Math.exp(-0.5 * (offMiddle(x, y) / 60) ** 2);
+const readSmall = (shot: Omit<Parameters<typeof shoot>[0], 'things'>, light?: typeof hump) =>
+  read(
+    nodeOpenCv(),
+    shoot({
+      things: benchThings({ dabRadius: SMALL_DAB.radius, ...(light ? { light } : {}) }),
+      ...shot,
+    }),
+    { ...REGIONS, dab: SMALL_DAB },
+    DEFAULT_SETTINGS,
+  );
+
+test.each([0.1, 0.2, 0.3])(
+  '%f of the lamp mirrored by the glaze and not by a small dab: what the glaze further off shows refuses it',
+  (amount) => {
+    const result = readSmall({
+      glare: (x, y) => (offMiddle(x, y) < SMALL_DAB.radius ? 0 : amount * hump(x, y)),
+    });
+    expect(result.ok ? result.difference : result.refused[0]!.reason).toBe('dab-highlight');
+  },
+);
+
+test('a hump of light of the same width moves no ratio, and the dab is read', () => {
+  const result = readSmall({}, (x, y) => 0.6 + 0.5 * hump(x, y));
+  if (!result.ok) throw new Error(result.refused[0]!.reason);
+  expect(result.difference.deltaE00).toBeLessThan(0.3);
+  expect(result.difference.interval95[1]).toBeLessThan(2);
+});
+
+test('a paler band beside the dab ends in an edge, and is not taken for a sheen', () => {
+  const things = benchThings({ dabRadius: SMALL_DAB.radius, dabLab: [66, -6, 14] });
+  const band = {
+    lab: [84, -4, 8] as const,
+    cover: polygon(turnedRectangle({ x: 150, y: 110 }, 260, 50)),
+  };
+  const result = read(
+    nodeOpenCv(),
+    shoot({ things: [things[0]!, band, ...things.slice(1)] }),
+    { ...REGIONS, dab: SMALL_DAB },
+    DEFAULT_SETTINGS,
+  );
+  if (!result.ok) throw new Error(result.refused[0]!.reason);
+  expect(
+    result.uncertainty.shares.find(({ source }) => source === 'highlight')!.share,
+  ).toBeLessThan(0.1);
 });
