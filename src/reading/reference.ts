@@ -4,7 +4,7 @@ import type { OpenCv } from './opencv.ts';
 import { insidePolygon, polygonArea } from './picture.ts';
 import { refusal } from './refusals.ts';
 import { edgeWidth, nothingIsSharp } from './sharpness.ts';
-import { readTile, type TileLight } from './tile.ts';
+import { DARK_LIGHT, readTile, type TileLight } from './tile.ts';
 import { reducedPicture } from './tile-candidates.ts';
 import { findTile } from './tile-finder.ts';
 import type {
@@ -88,10 +88,19 @@ function whyNone(cv: OpenCv, picture: EncodedPicture): NoTile {
   return nothingIsSharp(smallest, width, height) ? 'picture-blurred' : 'tile-missing';
 }
 
+/** Nothing in the picture is as light as a tile that can be read: one may well be there. */
+const isDark = (cv: OpenCv, picture: EncodedPicture): boolean =>
+  reducedPicture(cv, picture).top < DARK_LIGHT;
+
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
   if (isSmall(picture)) return refused('picture-small');
   const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);
-  if (!polygon) return refused(whyNone(cv, picture));
+  if (!polygon) {
+    const why = whyNone(cv, picture);
+    return why === 'tile-missing' && isDark(cv, picture)
+      ? { ok: false, refused: [refusal(why), refusal('tile-dark')] }
+      : refused(why);
+  }
   if (polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
     return refused('tile-missing');
   }

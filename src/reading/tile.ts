@@ -2,7 +2,7 @@
  * The tile as reference: what the lamp gives, in the camera's linear light, and whether it can be
  * trusted.
  */
-import { encodedFromLinear } from '../colour/srgb.ts';
+import { encodedFromLinear, linearFromEncoded } from '../colour/srgb.ts';
 import { clippedCode, insidePolygon, linearGrid, polygonArea, shrunk } from './picture.ts';
 import { biweight, median, robustSigma } from './robust.ts';
 import type { EncodedPicture, PixelPolygon, RefusalReason } from './types.ts';
@@ -30,6 +30,8 @@ const MIDDLE = 0.8;
 const CLIPPED_SHARE = 0.12;
 /** Encoded level under which noise and flare rule. */
 const DARK_LEVEL = 0.4;
+/** The same as linear light. */
+export const DARK_LIGHT = linearFromEncoded(DARK_LEVEL);
 /** Residual unevenness, after a plane in ln(light), that no clean tile shows. */
 const UNEVEN = 0.12;
 

@@ -56,6 +56,22 @@ const blurred = (soft: number): Thing[] => [
   { lab: TILE_LAB, cover: polygon(TILE_CORNERS, soft) },
 ];
 
+test('no tile found where nothing is light enough to be one: too dark is said beside missing', () => {
+  const white: Triple = [94, 0, 1];
+  const shot = (gain: number): Shot => ({
+    things: bench(),
+    backgroundLab: white,
+    gain: [gain, gain, gain],
+  });
+  expect(reasons(reading(shot(0.06)))).toEqual(['tile-missing', 'tile-dark']);
+  const dim = [0.2, 0.2, 0.2] as const;
+  expect(reasons(reading({ things: bench({ tile: 'none' }), gain: dim }))).toEqual([
+    'tile-missing',
+    'tile-dark',
+  ]);
+  expect(reasons(reading({ things: bench({ tile: 'none' }) }))).toEqual(['tile-missing']);
+});
+
 describe('long and narrow', () => {
   /** The inside of the piece, a shadow, or a stroke of dark paint: 20 px wide, 120 px long. */
   const strip = (x: number) => {
