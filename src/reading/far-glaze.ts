@@ -4,7 +4,7 @@
  */
 import { connectedCells } from './connected.ts';
 import type { LitBlock } from './gleam.ts';
-import { logTriple, type LogTriple } from './log-window.ts';
+import { logOfCell, type LogTriple } from './log-window.ts';
 import { centreX, centreY, insidePolygon, linearGrid } from './picture.ts';
 import type { TileLight } from './tile.ts';
 import type { EncodedPicture, PixelCircle, PixelPolygon } from './types.ts';
@@ -60,11 +60,7 @@ export function farGlaze(
   const logs = Array.from({ length: grid.cols * grid.rows }, (_, cell) => {
     if (grid.clipped[cell] || awayFrom(cell) < dab.radius + EDGE_CELLS * side) return undefined;
     if (insidePolygon(tilePolygon, centreX(grid, cell), centreY(grid, cell))) return undefined;
-    return logTriple(
-      grid.r[cell]! / tile.linearRgb[0],
-      grid.g[cell]! / tile.linearRgb[1],
-      grid.b[cell]! / tile.linearRgb[2],
-    );
+    return logOfCell(grid, cell, tile.linearRgb);
   });
   const isWithin = (a: LogTriple | undefined, b: LogTriple, light: number, ratio: number) =>
     a !== undefined &&

@@ -9,7 +9,7 @@
  */
 import type { Block } from './field-terms.ts';
 import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
-import { quantile } from './robust.ts';
+import { exceededBy, quantile } from './robust.ts';
 
 export interface Gleam {
   /**
@@ -114,13 +114,10 @@ function mirroredShare(
 
 /** The share, 0–1, that the true one exceeds once in twenty, given the one seen. */
 function mostShare(seen: Paleness): number {
-  const likely = likelyShares(seen);
-  let beyond = 0;
-  for (let k = likely.length - 1; k >= 0; k--) {
-    beyond += likely[k]!.probability;
-    if (beyond > ONCE_IN_TWENTY) return likely[k]!.share;
-  }
-  return 0;
+  return exceededBy(
+    likelyShares(seen).map(({ share, probability }) => ({ value: share, weight: probability })),
+    ONCE_IN_TWENTY,
+  );
 }
 const ONCE_IN_TWENTY = 0.05;
 

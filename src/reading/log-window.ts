@@ -50,15 +50,8 @@ export function logWindow(
   const planes = [new Float32Array(n), new Float32Array(n), new Float32Array(n)] as const;
   const usable = new Uint8Array(n);
   for (let cell = 0; cell < n; cell++) {
-    const r = grid.r[cell]!;
-    const g = grid.g[cell]!;
-    const b = grid.b[cell]!;
-    usable[cell] = Math.max(r, g, b) > BLACK ? 1 : 0;
-    const [mean, redToGreen, blueToGreen] = logTriple(
-      r / tileLinearRgb[0],
-      g / tileLinearRgb[1],
-      b / tileLinearRgb[2],
-    );
+    usable[cell] = Math.max(grid.r[cell]!, grid.g[cell]!, grid.b[cell]!) > BLACK ? 1 : 0;
+    const [mean, redToGreen, blueToGreen] = logOfCell(grid, cell, tileLinearRgb);
     planes[0][cell] = mean;
     planes[1][cell] = redToGreen;
     planes[2][cell] = blueToGreen;
@@ -66,6 +59,13 @@ export function logWindow(
   dropClipped(grid, usable);
   return { grid, planes, tileLinearRgb, usable };
 }
+
+/** Log coordinates of what a cell shows, relative to the tile's light. */
+export const logOfCell = (
+  { r, g, b }: LinearGrid,
+  cell: number,
+  [tileR, tileG, tileB]: readonly [number, number, number],
+): LogTriple => logTriple(r[cell]! / tileR, g[cell]! / tileG, b[cell]! / tileB);
 
 /** Light relative to the tile, R, G, B, each 0 or more, to its log coordinates. */
 export function logTriple(r: number, g: number, b: number): LogTriple {

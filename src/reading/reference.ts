@@ -69,7 +69,7 @@ export function findLitTile(
 ): { readonly polygon: PixelPolygon; readonly level: number } | NoTile {
   if (isSmall(picture)) return 'picture-small';
   const polygon = findTile(cv, picture, placesOnPiece(regions), laidOnTile(regions));
-  return polygon ? { polygon, level: readTile(picture, polygon).level } : whyNone(cv, picture);
+  return polygon ? { polygon, level: readTile(picture, polygon).level } : whyNone(cv, picture)[0];
 }
 
 const isSmall = ({ width, height }: EncodedPicture): boolean =>
@@ -83,24 +83,20 @@ function isGrey({ rgba }: EncodedPicture): boolean {
   return true;
 }
 
-function whyNone(cv: OpenCv, picture: EncodedPicture): NoTile {
-  const { smallest, width, height } = reducedPicture(cv, picture);
-  return nothingIsSharp(smallest, width, height) ? 'picture-blurred' : 'tile-missing';
+function whyNone(
+  cv: OpenCv,
+  picture: EncodedPicture,
+): readonly [why: NoTile, ...besides: RefusalReason[]] {
+  const { smallest, width, height, top } = reducedPicture(cv, picture);
+  if (nothingIsSharp(smallest, width, height)) return ['picture-blurred'];
+  // Where nothing is as light as a tile that can be read, one may well be there.
+  return top < DARK_LIGHT ? ['tile-missing', 'tile-dark'] : ['tile-missing'];
 }
-
-/** Nothing in the picture is as light as a tile that can be read: one may well be there. */
-const isDark = (cv: OpenCv, picture: EncodedPicture): boolean =>
-  reducedPicture(cv, picture).top < DARK_LIGHT;
 
 export function findReference(cv: OpenCv, picture: EncodedPicture, asked: Asked): Reference {
   if (isSmall(picture)) return refused('picture-small');
   const polygon = asked.tile ?? findTile(cv, picture, asked.onPiece, asked.without);
-  if (!polygon) {
-    const why = whyNone(cv, picture);
-    return why === 'tile-missing' && isDark(cv, picture)
-      ? { ok: false, refused: [refusal(why), refusal('tile-dark')] }
-      : refused(why);
-  }
+  if (!polygon) return { ok: false, refused: whyNone(cv, picture).map(refusal) };
   if (polygon.length < 3 || polygonArea(polygon) < LEAST_TILE_AREA) {
     return refused('tile-missing');
   }

@@ -60,3 +60,20 @@ export function biweight(scaledResidual: number, cut: number): number {
   const u = scaledResidual / cut;
   return Math.abs(u) >= 1 ? 0 : (1 - u * u) ** 2;
 }
+
+export interface Weighted {
+  readonly value: number;
+  readonly weight: number;
+}
+
+/** The largest value with more than `share`, 0–1, of all the weight at or above it; 0 where nothing weighs. */
+export function exceededBy(values: readonly Weighted[], share: number): number {
+  const falling = [...values].sort((a, b) => b.value - a.value);
+  const most = share * falling.reduce((sum, { weight }) => sum + weight, 0);
+  let above = 0;
+  for (const { value, weight } of falling) {
+    above += weight;
+    if (above > most) return value;
+  }
+  return 0;
+}

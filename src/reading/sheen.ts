@@ -7,6 +7,7 @@
  */
 import type { FarBlock } from './far-glaze.ts';
 import { likelyShares, paleness, towardsLamp, type Gleam } from './gleam.ts';
+import { exceededBy, type Weighted } from './robust.ts';
 import type { FieldFit } from './shading-field.ts';
 
 /** How far off the glaze is taken in, radii of the dab: a sheen may end before a shade begins. */
@@ -18,6 +19,7 @@ const GLOSSIER = 0.5;
 const MIXED_LIGHT = 0.15;
 const MIXED_RATIO = 0.1;
 const PARTS = 30;
+/** As much as lies beyond either end of a 95 % interval. */
 const ONCE_IN_FORTY = 0.025;
 /** Standard deviations within which 95 of a hundred lie. */
 const WITHIN_95 = 1.96;
@@ -46,31 +48,20 @@ export function sheenMissing(
       far.filter(({ away }) => away < reach),
     );
     if (!seen) return 0;
-    const ways: { lacks: number; weight: number }[] = [];
+    const ways: Weighted[] = [];
     for (const { share, probability } of likelyShares(seen)) {
       const mirrored = share * seen.brighter;
-      ways.push({ lacks: 0, weight: (mirrored > 0 ? ALIKE : 1) * probability * mixed(0) });
+      ways.push({ value: 0, weight: (mirrored > 0 ? ALIKE : 1) * probability * mixed(0) });
       if (mirrored === 0) continue;
       for (let k = 0; k < PARTS; k++) {
         const lacks = mirrored * (((k + 0.5) / PARTS) * (1 + GLOSSIER) - GLOSSIER);
-        ways.push({ lacks, weight: ((1 - ALIKE) / PARTS) * probability * mixed(lacks) });
+        ways.push({
+          value: Math.abs(lacks),
+          weight: ((1 - ALIKE) / PARTS) * probability * mixed(lacks),
+        });
       }
     }
-    return mostLacking(ways) / WITHIN_95;
+    return exceededBy(ways, ONCE_IN_FORTY) / WITHIN_95;
   });
   return { logLight: Math.max(...deviations), along };
-}
-
-/** What is exceeded once in forty: as much as lies beyond either end of a 95 % interval. */
-function mostLacking(ways: readonly { readonly lacks: number; readonly weight: number }[]): number {
-  const falling = ways
-    .map(({ lacks, weight }) => ({ size: Math.abs(lacks), weight }))
-    .sort((a, b) => b.size - a.size);
-  const seldom = ONCE_IN_FORTY * falling.reduce((sum, { weight }) => sum + weight, 0);
-  let beyond = 0;
-  for (const { size, weight } of falling) {
-    beyond += weight;
-    if (beyond > seldom) return size;
-  }
-  return 0;
 }

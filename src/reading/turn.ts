@@ -6,7 +6,7 @@
  * how much more or less of it reaches that place.
  */
 import { connectedCells } from './connected.ts';
-import { logTriple, relativeRgb, type LogTriple } from './log-window.ts';
+import { logOfCell, relativeRgb, type LogTriple } from './log-window.ts';
 import {
   centreX,
   centreY,
@@ -72,11 +72,7 @@ export function estimateTurn(
   const light = new Float32Array(n).fill(NaN);
   for (let cell = 0; cell < n; cell++) {
     if (grid.clipped[cell]) continue;
-    const [mean, red, blue] = logTriple(
-      grid.r[cell]! / tile.linearRgb[0],
-      grid.g[cell]! / tile.linearRgb[1],
-      grid.b[cell]! / tile.linearRgb[2],
-    );
+    const [mean, red, blue] = logOfCell(grid, cell, tile.linearRgb);
     if (Math.hypot(red - glaze[1], blue - glaze[2]) > SAME_RATIO) continue;
     const [x, y] = [centreX(grid, cell), centreY(grid, cell)];
     if (insidePolygon(tilePolygon, x, y)) continue;
