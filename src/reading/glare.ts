@@ -63,7 +63,8 @@ export const dabLog = ({ glaze, step }: Pick<FieldFit, 'glaze' | 'step'>): LogTr
 
 /**
  * Is what was taken for a dab the lamp itself, mirrored? It is then brighter than the glaze by light of
- * the lamp's colour, and fades into it far more softly than paint does.
+ * the lamp's colour, and fades into it far more softly than paint does that is brushed on. A sprayed dab
+ * with too much white is soft too: where the light added is not quite the lamp's, it must fade twice as far.
  */
 export function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean {
   // Without contrast nobody knows how soft the edge is.
@@ -72,22 +73,33 @@ export function isLampImage(dab: DabOutline, { glaze, step }: FieldFit): boolean
   const body = relativeRgb(glaze);
   const added = relativeRgb(seen).map((v, k) => v - body[k]!);
   const mean = (added[0]! + added[1]! + added[2]!) / 3;
+  if (mean <= 0) return false;
   const unequal = Math.hypot(...added.map((v) => v - mean)) / (Math.sqrt(3) * mean);
+  const tint = Math.hypot(seen[1], seen[2]);
+  const isBright = seen[0] > 0;
+  const isSofterThan = (px: number, share: number) =>
+    dab.softness > Math.max(px, share * dab.radius);
   // Nearly clipped, a camera renders the lamp's own colour with a little tint.
-  const likeTheLamp = unequal < LAMP_UNEQUAL || Math.hypot(seen[1], seen[2]) < LAMP_TINT;
-  const white = seen[0] > 0 && Math.hypot(seen[1], seen[2]) < LAMP_TINT / 2;
-  const share = white ? WHITE_SOFTNESS : LAMP_IMAGE_SOFTNESS;
-  const soft = Math.max(LAMP_IMAGE_SOFTNESS_PX, share * dab.radius);
-  return likeTheLamp && dab.softness > soft;
+  if (unequal < LAMP_EQUAL || (isBright && tint < LAMP_TINT)) {
+    const white = isBright && tint < LAMP_TINT / 2;
+    return isSofterThan(LAMP_SOFTNESS_PX, white ? WHITE_SOFTNESS : LAMP_SOFTNESS);
+  }
+  const isNear = unequal < LAMP_UNEQUAL || tint < LAMP_TINT;
+  return isNear && isSofterThan(NEARLY_LAMP_SOFTNESS_PX, NEARLY_LAMP_SOFTNESS);
 }
 /** Light added by the lamp's image is the same in all channels, relative to the tile, within this. */
+const LAMP_EQUAL = 0.2;
+/** The same where a channel of the glaze is so dark, or so light, that the camera bends it. */
 const LAMP_UNEQUAL = 0.4;
 const LAMP_IMAGE_STEP = 0.15;
 const LAMP_TINT = 0.2;
-const LAMP_IMAGE_SOFTNESS = 0.14;
+const LAMP_SOFTNESS = 0.15;
 /** The same for what is white and as bright as the tile. */
 const WHITE_SOFTNESS = 0.1;
-const LAMP_IMAGE_SOFTNESS_PX = 4;
+const LAMP_SOFTNESS_PX = 4;
+/** Softer than most sprayed dabs. */
+const NEARLY_LAMP_SOFTNESS = 0.22;
+const NEARLY_LAMP_SOFTNESS_PX = 7;
 
 /**
  * Is what was taken for a dab the piece of glare that stands between glaze and a clipped highlight, or the

@@ -90,7 +90,7 @@ export function readOnPiece(
     evidenceOf(found, layout, fit),
     [...warningsOf(tile, dab), ...(faded ? [FADED] : [])],
   );
-  if (!read.ok || !tellsNothing(read.reading)) return read;
+  if (!read.ok || !tellsNothing(read.reading, settings.thresholds.acceptable)) return read;
   const shines = clearShare(dab, highlights.clear) < BY_GLARE;
   return reject(shines || isGlareFirst(read.reading) ? 'dab-highlight' : 'ring-unusable');
 }
@@ -100,9 +100,13 @@ const NOTHING = 3.5;
 /** Free share of the dab under which the highlight beside it is why. */
 const BY_GLARE = 0.98;
 
-function tellsNothing({ difference: { deltaE00, interval95 } }: Concluded): boolean {
+/** What surely shows, by however much, is worth saying. */
+function tellsNothing(
+  { difference: { deltaE00, interval95 } }: Concluded,
+  acceptable: number,
+): boolean {
   const halfWidth = (interval95[1] - interval95[0]) / 2;
-  return halfWidth > NOTHING && deltaE00 < 2 * halfWidth;
+  return halfWidth > NOTHING && deltaE00 < 2 * halfWidth && interval95[0] <= acceptable;
 }
 
 const isGlareFirst = ({ uncertainty }: Concluded): boolean =>

@@ -18,7 +18,7 @@ import type {
 } from './types.ts';
 
 /** Changes whenever the same picture would give another number; kept with every reading. */
-export const ALGORITHM = 'lamp-and-tile reading 6';
+export const ALGORITHM = 'lamp-and-tile reading 7';
 
 /**
  * Reads the difference between glaze and dab.

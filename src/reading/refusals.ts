@@ -32,7 +32,7 @@ const TEXT: Record<RefusalReason, readonly [message: string, remedy: string]> = 
   ],
   'dab-highlight': [
     'The lamp is mirrored on the dab.',
-    'Turn the piece, or move the lamp a little, until the glare leaves the dab.',
+    'Turn the piece, or move the lamp a little, until the glare leaves the dab. If there is none, lay a dab with a firm edge.',
   ],
   'dab-missing': [
     'No dab could be read where you pointed.',

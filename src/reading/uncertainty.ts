@@ -151,6 +151,13 @@ export interface KnownDeltaE00 extends Pick<Difference, 'deltaE00' | 'interval95
   readonly exceeds: (threshold: number) => boolean;
 }
 
+/**
+ * What a 95 % interval leaves out below and above: JCGM 101:2008, 5.3, leaves the split free. Colours that
+ * a camera sees otherwise than an observer are read further apart than they are, seldom nearer.
+ */
+const BELOW = 0.01;
+const ABOVE = 0.04;
+
 export function deltaE00Interval(
   difference: Pick<LabDifference, 'glazeLab' | 'lab' | 'covariance'>,
 ): KnownDeltaE00 {
@@ -171,10 +178,10 @@ export function deltaE00Interval(
     for (const e of errors) if (at(addVector(truth, e)) >= read) larger++;
     return larger < share * errors.length;
   };
-  const lower = isSurprising(0, 0.025) ? at(scaled(largest((s) => isSurprising(s, 0.025)))) : 0;
+  const lower = isSurprising(0, BELOW) ? at(scaled(largest((s) => isSurprising(s, BELOW)))) : 0;
   return {
     deltaE00: read,
-    interval95: [Math.min(lower, read), Math.max(read, pick(0.975))],
+    interval95: [Math.min(lower, read), Math.max(read, pick(1 - ABOVE))],
     atMost: (threshold) => posterior.filter((v) => v <= threshold).length / posterior.length,
     exceeds: (threshold) =>
       read > threshold &&

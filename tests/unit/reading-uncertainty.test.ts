@@ -64,8 +64,15 @@ describe('95 % interval', () => {
   ];
 
   // JCGM 101:2008, 3.12: the interval contains the value with the stated probability. 600 draws: the
-  // standard deviation of the share is 0.9 %.
-  test.each([0, 0.5, 1, 3, 8])('covers a true ΔE₀₀ of %f in 93 to 99 of a hundred', (size) => {
+  // standard deviation of the share is 0.9 %. Noise lengthens a difference near 0, which then is left out
+  // below alone: once in a hundred.
+  test.each([
+    [0, 0.999],
+    [0.5, 0.999],
+    [1, 0.99],
+    [3, 0.99],
+    [8, 0.99],
+  ])('covers a true ΔE₀₀ of %f in 0.93 to %f', (size, most) => {
     let [covered, draws] = [0, 0];
     for (const { glaze, root } of situations) {
       const normal = normals(size * 10 + 3);
@@ -84,7 +91,7 @@ describe('95 % interval', () => {
       }
     }
     expect(covered / draws).toBeGreaterThanOrEqual(0.93);
-    expect(covered / draws).toBeLessThanOrEqual(0.99);
+    expect(covered / draws).toBeLessThanOrEqual(most);
   });
 
   test('begins at 0 for equal colours, holds what was read, and is in order', () => {
