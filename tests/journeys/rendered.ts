@@ -22,9 +22,11 @@ export function renderedFilm(): BenchFilm {
   return new BenchFilm(scene, new Random(5));
 }
 
-/** One frame as a photograph. */
-export async function photographOf(film: BenchFilm, name = 'bench.png') {
+/** One frame as a photograph, its codes times `dimmed`. */
+export async function photographOf(film: BenchFilm, name = 'bench.png', dimmed = 1) {
   const { width, height } = film;
-  const png = sharp(film.frame(), { raw: { width, height, channels: 4 } }).png();
+  const png = sharp(film.frame(), { raw: { width, height, channels: 4 } })
+    .linear([dimmed, dimmed, dimmed, 1], [0, 0, 0, 0])
+    .png();
   return { name, mimeType: 'image/png', buffer: await png.toBuffer() };
 }

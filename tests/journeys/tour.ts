@@ -1,6 +1,7 @@
 /** Every screen and sheet in turn, on the demo bench, for screenshots and for looking over by axe. */
 import type { Page } from 'playwright-core';
 import type { BenchPage } from './bench-page.ts';
+import { photographOf, renderedFilm } from './rendered.ts';
 
 export interface Stop {
   readonly name: string;
@@ -286,6 +287,20 @@ export const TOUR: readonly Stop[] = [
       await screen(page, 'Bench', 'lt-bench');
       await bench.button(/^Attempt 1/).click();
       await page.locator('lt-reading lt-crop').waitFor();
+    },
+  },
+  {
+    name: 'bench-refused',
+    go: async (page, bench) => {
+      await screen(page, 'Back to the bench', 'lt-bench');
+      const film = renderedFilm();
+      const { dab, glaze } = film.truth.regions;
+      // So dark that nothing in it can be a tile: two reasons.
+      await bench.openPhoto(await photographOf(film, 'dark.png', 0.02));
+      await page.getByText('Tap the dab in the picture.').waitFor();
+      await bench.tap(film, dab);
+      await bench.tap(film, glaze);
+      await page.getByText('The tile is too dark').waitFor();
     },
   },
 ];
