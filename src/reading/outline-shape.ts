@@ -1,4 +1,5 @@
 /** What a dab's mask looks like: how it hangs together, where it ends, how soft its edge is. */
+import { connectedCells } from './connected.ts';
 import { distanceWithin } from './distance.ts';
 import type { OpenCv } from './opencv.ts';
 import { centreX, centreY } from './picture.ts';
@@ -121,11 +122,9 @@ export function connectedTo(
     for (let cell = 0; cell < mask.length; cell++) {
       if (labels.data32S[cell] !== label) continue;
       mask[cell] = 1;
-      const x = cell % cols;
-      const y = Math.floor(cell / cols);
-      if (x === 0 || y === 0 || x === cols - 1 || y === rows - 1) runsOut = true;
+      if (isAtRim(grid, cell)) runsOut = true;
     }
-    fillHoles(mask, cols, rows);
+    fillHoles(mask, grid);
     return { mask, runsOut };
   } finally {
     for (const m of [image, labels, kernel]) m.delete();
@@ -133,31 +132,16 @@ export function connectedTo(
 }
 
 /** A highlight in the middle of the dab is still dab: holes are filled. */
-function fillHoles(mask: Uint8Array, cols: number, rows: number): void {
-  const outside = new Uint8Array(mask.length);
-  const stack: number[] = [];
-  const visit = (cell: number) => {
-    if (!mask[cell] && !outside[cell]) {
-      outside[cell] = 1;
-      stack.push(cell);
-    }
-  };
-  for (let x = 0; x < cols; x++) {
-    visit(x);
-    visit((rows - 1) * cols + x);
-  }
-  for (let y = 0; y < rows; y++) {
-    visit(y * cols);
-    visit(y * cols + cols - 1);
-  }
-  for (let cell = stack.pop(); cell !== undefined; cell = stack.pop()) {
-    const x = cell % cols;
-    if (x > 0) visit(cell - 1);
-    if (x < cols - 1) visit(cell + 1);
-    if (cell >= cols) visit(cell - cols);
-    if (cell < mask.length - cols) visit(cell + cols);
-  }
-  for (let cell = 0; cell < mask.length; cell++) if (!outside[cell]) mask[cell] = 1;
+function fillHoles(mask: Uint8Array, grid: LogWindow['grid']): void {
+  const rim = [...mask.keys()].filter((cell) => !mask[cell] && isAtRim(grid, cell));
+  const outside = connectedCells(grid, rim, (_, to) => !mask[to]);
+  mask.fill(1);
+  for (const cell of outside) mask[cell] = 0;
+}
+
+function isAtRim({ cols, rows }: LogWindow['grid'], cell: number): boolean {
+  const x = cell % cols;
+  return x === 0 || x === cols - 1 || cell < cols || cell >= cols * (rows - 1);
 }
 
 export const count = (mask: Uint8Array): number => mask.reduce((sum, v) => sum + v, 0);

@@ -19,10 +19,9 @@ const GLOSSIER = 0.5;
 const MIXED_LIGHT = 0.15;
 const MIXED_RATIO = 0.1;
 const PARTS = 30;
-/** As much as lies beyond either end of a 95 % interval. */
+/** As much of a normal distribution lies beyond so many standard deviations on one side. */
 const ONCE_IN_FORTY = 0.025;
-/** Standard deviations within which 95 of a hundred lie. */
-const WITHIN_95 = 1.96;
+const DEVIATIONS = 1.96;
 
 /**
  * What the dab may lack, or have more, of the sheen on the glaze round it: standard deviation.
@@ -61,7 +60,7 @@ export function sheenMissing(
         });
       }
     }
-    return exceededBy(ways, ONCE_IN_FORTY) / WITHIN_95;
+    return exceededBy(ways, ONCE_IN_FORTY) / DEVIATIONS;
   });
   return { logLight: Math.max(...deviations), along };
 }

@@ -23,29 +23,11 @@ import type {
   Regions,
 } from '../../src/reading/types.ts';
 import { LiveBench } from '../../workers/live-bench.ts';
+import { PLAIN, shown, type Shown } from './rendered-bench.ts';
 
 const cv = nodeOpenCv();
 
-const PLAIN = {
-  size: [640, 480],
-  highlight: 'none',
-  reflection: 'none',
-  band: false,
-  clutter: false,
-  texture: 'plain',
-  pigments: 'same',
-  shape: 'flat',
-  bench: 'grey',
-  deltaE00: 4,
-  lightness: [55, 75],
-  dabPixels: 90,
-} as const satisfies SceneWish;
 const SEED = 23;
-
-interface Shown {
-  readonly picture: EncodedPicture;
-  readonly regions: Regions;
-}
 
 function render(wish: SceneWish = {}, seed = SEED): RenderedBench {
   return renderBench(
@@ -57,12 +39,6 @@ function render(wish: SceneWish = {}, seed = SEED): RenderedBench {
     new Random(seed),
   );
 }
-
-/** As a person gives it: the dab and the glaze pointed at, the tile left to be found. */
-const shown = ({ width, height, rgba, truth }: RenderedBench): Shown => ({
-  picture: { width, height, rgba, maxCode: 255, frames: 1 },
-  regions: { glaze: truth.regions.glaze, dab: truth.regions.dab, dabOn: 'piece' },
-});
 
 /** Something laid over the picture: where, and how much of what was there is still seen. */
 function over(

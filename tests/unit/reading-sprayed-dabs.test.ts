@@ -10,37 +10,23 @@ import { sampleScene } from '../../calibration-samples/render/sample-scene.ts';
 import { nodeOpenCv } from '../../src/headless/opencv.ts';
 import { read } from '../../src/reading/read.ts';
 import { DEFAULT_SETTINGS } from '../../src/reading/settings.ts';
+import { PLAIN, shown } from './rendered-bench.ts';
 
 const SPRAYED = {
-  size: [640, 480],
-  highlight: 'none',
-  reflection: 'none',
-  band: false,
-  clutter: false,
-  texture: 'plain',
-  pigments: 'same',
+  ...PLAIN,
   shape: 'cylinder',
-  bench: 'grey',
   deltaE00: 7,
   lightness: [35, 75],
-  dabPixels: 90,
   edgePixels: 20,
   level: 0.82,
 } as const;
 
 test.each([9, 14, 23, 33])('scene %i is read: it is no lamp', (seed) => {
-  const { width, height, rgba, truth } = renderBench(
-    sampleScene(seed, 'tune', SPRAYED),
-    new Random(seed),
-  );
+  const bench = renderBench(sampleScene(seed, 'tune', SPRAYED), new Random(seed));
+  const { truth } = bench;
   expect(truth.difference.lab[0]).toBeGreaterThan(5);
-  const { glaze, dab } = truth.regions;
-  const result = read(
-    nodeOpenCv(),
-    { width, height, rgba, maxCode: 255, frames: 1 },
-    { glaze, dab, dabOn: 'piece' },
-    DEFAULT_SETTINGS,
-  );
+  const { picture, regions } = shown(bench);
+  const result = read(nodeOpenCv(), picture, regions, DEFAULT_SETTINGS);
   if (!result.ok) throw new Error(result.refused.map(({ reason }) => reason).join());
   const [low, high] = result.difference.interval95;
   expect(low).toBeLessThanOrEqual(truth.difference.deltaE00);
